@@ -1,0 +1,18 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-evidence.h"
+
+G_BEGIN_DECLS
+
+/* Readings of every measurement on a board with these own events (each "COMPONENT:MODE"); links and
+ * show events drawn by their chance, values inside the class that shows and coherent with each other
+ * (feeds ordered). Not-reachable ones are left out. condition: of the round ("": none).
+ * The same seed gives the same readings. Returns: (transfer full) GPtrArray of BlEntry. */
+GPtrArray *bl_simulate (const BlBoard *board, const char *const *faults, guint32 seed, const char *condition,
+                        GError **error);
+
+/* The object of `coverage --json` (model section 6). Returns: (transfer full). */
+char *bl_coverage_json (const BlBoard *board, GError **error);
+
+G_END_DECLS

@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-board.h"
+
+G_BEGIN_DECLS
+
+typedef enum
+{
+  BL_NODE_EVENT, /* basic event with a probability */
+  BL_NODE_CONST, /* always true or false */
+  BL_NODE_AND,
+  BL_NODE_OR,
+  BL_NODE_NOT,
+  BL_NODE_XOR,
+  BL_NODE_ATLEAST,
+  BL_NODE_NAND,
+  BL_NODE_NOR,
+  BL_NODE_PASS
+} BlNodeKind;
+
+typedef struct
+{
+  char *id, *title;     /* title: what is wrong there, in words; may be NULL */
+  BlNodeKind kind;
+  guint k;              /* minimum of ATLEAST */
+  double probability;   /* of an EVENT; 0 or 1 for a CONST */
+  GArray *children;     /* guint indices into nodes */
+  char *stage;          /* board tree: stage of a gate, or NULL */
+  int deviation;        /* board tree: BlDeviation of the gate, or -1 */
+  char *component, *mode; /* board tree: of a basic event, or NULL */
+} BlNode;
+
+/* A fault tree: a directed acyclic graph of gates over independent basic events. */
+typedef struct
+{
+  GPtrArray *nodes; /* BlNode */
+  guint top;        /* index of the top event */
+} BlTree;
+void bl_tree_free (BlTree *tree);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlTree, bl_tree_free)
+
+/* Reads the text form, one fact per line ("top", "gate", "event", "const", "obs"; # comments).
+ * Errors name the line. (transfer full) */
+BlTree *bl_tree_parse (const char *text, gssize length, GError **error);
+
+/* Index of the node named id; -1: none. */
+int bl_tree_find (const BlTree *tree, const char *id);
+
+/* The tree of one stage deviation (model section 2), with the effects that hold in state (NULL:
+ * all). deviations is a mask of 1 << BlDeviation: the top is their OR. (transfer full) */
+BlTree *bl_tree_from_board (const BlBoard *board, const char *stage, guint deviations, const char *state,
+                            GError **error);
+
+typedef struct
+{
+  guint node; /* index in the tree */
+  double prior, posterior, birnbaum, fussell_vesely;
+} BlEventResult;
+
+typedef struct
+{
+  double probability;   /* of the top event, the givens true */
+  GArray *events;       /* BlEventResult in order of the tree's events */
+  GPtrArray *cut_sets;  /* GArray of guint node indices each, by order then document; NULL: not asked */
+  char *cut_set_count;  /* exact, decimal; may exceed 64 bits; NULL: not coherent */
+} BlTreeResult;
+void bl_tree_result_free (BlTreeResult *result);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlTreeResult, bl_tree_result_free)
+
+typedef struct
+{
+  guint node;
+  gboolean value;
+} BlGiven;
+
+/* Evaluates the tree. givens: BlGiven (NULL: none), events or gates. cut_set_order: list minimal cut
+ * sets up to this order (0: none listed). memory_limit in bytes (0: 1 GiB); beyond it
+ * BL_CORE_ERROR_TOO_HARD with a bound in the message. (transfer full) */
+BlTreeResult *bl_tree_evaluate (const BlTree *tree, const GArray *givens, guint cut_set_order,
+                                gsize memory_limit, GError **error);
+
+/* The object of `tree --json`. Returns: (transfer full). */
+char *bl_tree_result_to_json (const BlTree *tree, const BlTreeResult *result);
+
+G_END_DECLS
