@@ -1,0 +1,153 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-evidence.h"
+
+G_BEGIN_DECLS
+
+/* A library: one SQLite file with the shop's boards, photos, jobs and bench logs. Every call that
+ * changes something is one transaction and is on disk when it returns TRUE. One thread. */
+
+#define BL_STORE_ERROR (bl_store_error_quark ())
+GQuark bl_store_error_quark (void);
+typedef enum
+{
+  BL_STORE_ERROR_OPEN,      /* no such file, no right to read it, not a library */
+  BL_STORE_ERROR_NEWER,     /* made by a newer program */
+  BL_STORE_ERROR_READ_ONLY,
+  BL_STORE_ERROR_FULL,      /* no room left on the disk */
+  BL_STORE_ERROR_BUSY,      /* another program is writing */
+  BL_STORE_ERROR_CORRUPT,
+  BL_STORE_ERROR_NOT_FOUND,
+  BL_STORE_ERROR_INVALID,   /* refused by the rules of the library or of a bundle */
+  BL_STORE_ERROR_FAILED
+} BlStoreError;
+
+typedef struct BlLibrary BlLibrary;
+
+/* The user's own library in the XDG data folder. Returns: (transfer full). */
+char *bl_library_default_path (void);
+
+/* Opens the library at path, making it and its folders when there is none and create is TRUE.
+ * An older library is copied beside itself, then migrated step by step. A file that may only be read
+ * opens read-only. */
+BlLibrary *bl_library_open (const char *path, gboolean create, GError **error);
+void bl_library_close (BlLibrary *library);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlLibrary, bl_library_close)
+const char *bl_library_path (BlLibrary *library);
+gboolean bl_library_is_read_only (BlLibrary *library);
+
+/* --- boards --- */
+
+typedef struct
+{
+  gint64 id;
+  char *uid, *maker, *model, *board_number, *edition;
+  gboolean provisional; /* made for one job from a photo; not listed among the documented editions */
+  guint n_measurements, n_components, n_jobs;
+  gint64 changed;       /* UTC, microseconds since 1970 */
+} BlBoardRow;
+void bl_board_row_free (BlBoardRow *row);
+
+/* All boards, by maker, board number and edition. (transfer full) GPtrArray of BlBoardRow */
+GPtrArray *bl_library_boards (BlLibrary *library, gboolean provisional_too, GError **error);
+
+/* Adds a board, giving it a uid when it has none. Returns its id, 0 on error. */
+gint64 bl_library_add_board (BlLibrary *library, BlBoard *board, gboolean provisional, GError **error);
+gboolean bl_library_save_board (BlLibrary *library, gint64 id, const BlBoard *board, GError **error);
+BlBoard *bl_library_load_board (BlLibrary *library, gint64 id, GError **error);
+gboolean bl_library_set_provisional (BlLibrary *library, gint64 id, gboolean provisional, GError **error);
+/* Refused with BL_STORE_ERROR_INVALID while a job belongs to it. */
+gboolean bl_library_delete_board (BlLibrary *library, gint64 id, GError **error);
+
+/* --- photos: of a board (by BlPhoto id) or of a job --- */
+
+/* image: the file as it came; mime "image/jpeg" ...; thumbnail: a small PNG or JPEG or NULL. */
+gboolean bl_library_put_board_photo (BlLibrary *library, gint64 board, const char *photo, const char *mime,
+                                     GBytes *image, GBytes *thumbnail, GError **error);
+/* (transfer full); mime (transfer full) may be NULL. BL_STORE_ERROR_NOT_FOUND when there is none. */
+GBytes *bl_library_get_board_photo (BlLibrary *library, gint64 board, const char *photo, char **mime, GError **error);
+GBytes *bl_library_get_board_thumbnail (BlLibrary *library, gint64 board, GError **error);
+
+typedef struct
+{
+  gint64 id, job, time;
+  char *title, *mime;
+} BlJobPhoto;
+void bl_job_photo_free (BlJobPhoto *photo);
+gint64 bl_library_add_job_photo (BlLibrary *library, gint64 job, const char *title, const char *mime, GBytes *image,
+                                 GError **error);
+GPtrArray *bl_library_job_photos (BlLibrary *library, gint64 job, GError **error); /* BlJobPhoto */
+GBytes *bl_library_get_job_photo (BlLibrary *library, gint64 id, char **mime, GError **error);
+
+/* --- jobs --- */
+
+typedef struct
+{
+  gint64 id;
+  int number;       /* the shop's own, rising */
+  gint64 board;     /* id of the board */
+  char *customer, *unit, *serial, *complaint;
+  char *board_name; /* filled on reading: board number, edition */
+  char *cause;      /* confirmed cause, "K1: contact does not make", when closed */
+  gboolean closed;
+  gint64 created, changed;
+} BlJob;
+BlJob *bl_job_new (void);
+void bl_job_free (BlJob *job);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlJob, bl_job_free)
+GPtrArray *bl_library_jobs (BlLibrary *library, GError **error); /* BlJob, newest first */
+BlJob *bl_library_load_job (BlLibrary *library, gint64 id, GError **error);
+/* Adds a job (number 0: the next one). Returns its id, 0 on error. */
+gint64 bl_library_add_job (BlLibrary *library, BlJob *job, GError **error);
+gboolean bl_library_save_job (BlLibrary *library, const BlJob *job, GError **error);
+
+/* --- bench log: append-only --- */
+
+typedef enum
+{
+  BL_RECORD_READING,   /* subject: measurement; text: as typed */
+  BL_RECORD_PART_TEST, /* subject: component; text: "good" or a mode */
+  BL_RECORD_REPLACED,  /* subject: component; text: what it was replaced by */
+  BL_RECORD_ROUND,     /* text: condition */
+  BL_RECORD_SYMPTOM,   /* subject: symptom; text: yes or no */
+  BL_RECORD_STATE,     /* subject: board state entered */
+  BL_RECORD_PROOF,     /* proof of dead taken; subject: measurement or NULL; text: what was read */
+  BL_RECORD_METER,     /* text: accuracy of the meter from now on */
+  BL_RECORD_MARK,      /* text: burn, corrosion, lifted leg ...; photo, x, y */
+  BL_RECORD_NOTE       /* text */
+} BlRecordKind;
+
+typedef struct
+{
+  gint64 id, job, time; /* UTC, microseconds */
+  BlRecordKind kind;
+  char *subject, *text;
+  char *state, *black, *meter; /* READING: what it was taken with */
+  double misread;              /* READING: NAN unless 'told by' */
+  char *expected;              /* READING: the expected value as it was shown */
+  BlBand *band;                /* READING: what it was judged by; NULL: nothing */
+  BlVerdict *verdict;          /* READING: the verdict it was given */
+  gboolean unproven;           /* READING: taken in an unpowered state without proof of dead */
+  char *photo;                 /* MARK: "job:ID" or a photo id of the board; x, y in its pixels */
+  double x, y;
+  gboolean struck;             /* struck later; never deleted */
+  gint64 struck_time;
+  char *struck_reason;
+} BlRecord;
+BlRecord *bl_record_new (BlRecordKind kind, const char *subject, const char *text);
+void bl_record_free (BlRecord *record);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlRecord, bl_record_free)
+
+/* Appends record (its job set), giving it id and, when 0, time. */
+gboolean bl_library_append (BlLibrary *library, BlRecord *record, GError **error);
+/* Strikes a record; restoring it is a second line in the same log, not a deletion. */
+gboolean bl_library_strike (BlLibrary *library, gint64 record, gboolean strike, const char *reason, GError **error);
+/* All records of a job in order of time. (transfer full) GPtrArray of BlRecord */
+GPtrArray *bl_library_records (BlLibrary *library, gint64 job, GError **error);
+
+/* The records that are evidence (READING, PART_TEST, REPLACED, ROUND, SYMPTOM, not struck) as entries.
+ * (transfer full) GPtrArray of BlEntry */
+GPtrArray *bl_records_to_entries (GPtrArray *records);
+
+G_END_DECLS
