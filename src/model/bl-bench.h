@@ -1,0 +1,130 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-diagnosis.h"
+#include "bl-edition.h"
+
+G_BEGIN_DECLS
+
+/* One measurement of the open job as the list and the photo show it. */
+#define BL_TYPE_MEASUREMENT_ITEM (bl_measurement_item_get_type ())
+G_DECLARE_FINAL_TYPE (BlMeasurementItem, bl_measurement_item, BL, MEASUREMENT_ITEM, GObject)
+
+const char *bl_measurement_item_get_id (BlMeasurementItem *self);
+/* The document's measurement; valid until the edition changes. (transfer none) */
+const BlMeasurement *bl_measurement_item_get_measurement (BlMeasurementItem *self);
+/* "5 V rail"; falls back to the point's title, then the id. */
+const char *bl_measurement_item_get_title (BlMeasurementItem *self);
+/* The name to show first: the test point's id, or the measurement's own. */
+const char *bl_measurement_item_get_point (BlMeasurementItem *self);
+/* Section of the stage it reads, of the first stage its effects name, or NULL. */
+const char *bl_measurement_item_get_section (BlMeasurementItem *self);
+/* "4.80 – 5.20", "yes", ... by the locale. */
+const char *bl_measurement_item_get_expected (BlMeasurementItem *self);
+/* Unit to show: "V AC", "Ω", "". */
+const char *bl_measurement_item_get_unit (BlMeasurementItem *self);
+/* The band it would be judged by now; NULL: none. (transfer none) */
+const BlBand *bl_measurement_item_get_band (BlMeasurementItem *self);
+/* The reading that counts in the present round (or the last one), NULL: unread. (transfer none) */
+const BlRecord *bl_measurement_item_get_record (BlMeasurementItem *self);
+/* The record's reading; FALSE: unread. */
+gboolean bl_measurement_item_get_reading (BlMeasurementItem *self, BlReading *reading);
+/* Verdict of that record; NULL: unread. */
+const BlVerdict *bl_measurement_item_get_verdict (BlMeasurementItem *self);
+/* Word to show: "in band", "too close to call", "" when unread. Translated. */
+const char *bl_measurement_item_get_word (BlMeasurementItem *self);
+/* Read in an earlier round only. */
+gboolean bl_measurement_item_is_old (BlMeasurementItem *self);
+
+/* An open job: entries go to the library first, then to the screen; verdicts at once, odds as soon as
+ * a worker has them.
+ *
+ * Signals: "changed" (readings, log, state, selection's data; read anew), "diagnosed" (odds, why, fit
+ * or next are newer). Properties that notify: "current" (BlMeasurementItem), "state" (id or NULL). */
+#define BL_TYPE_BENCH (bl_bench_get_type ())
+G_DECLARE_FINAL_TYPE (BlBench, bl_bench, BL, BENCH, GObject)
+
+BlBench *bl_bench_new (BlLibrary *library, gint64 job, GError **error);
+BlEdition *bl_bench_get_edition (BlBench *self);
+const BlBoard *bl_bench_get_board (BlBench *self);
+const BlJob *bl_bench_get_job (BlBench *self);
+gboolean bl_bench_save_job (BlBench *self, const BlJob *job, GError **error);
+
+/* BlMeasurementItem, grouped by section in document order; the same objects as long as the document's
+ * measurements stay. (transfer none) */
+GListModel *bl_bench_get_measurements (BlBench *self);
+BlMeasurementItem *bl_bench_find (BlBench *self, const char *measurement);
+/* BlRecord of the whole log in order of time, struck ones too. (transfer none) */
+GPtrArray *bl_bench_get_records (BlBench *self);
+
+BlMeasurementItem *bl_bench_get_current (BlBench *self);
+void bl_bench_select (BlBench *self, BlMeasurementItem *item);
+/* The next (step 1) or previous (-1) measurement in list order; after the last comes the first. */
+void bl_bench_step (BlBench *self, int step);
+
+/* Types something in: "11.8" is the reading of the current measurement; "TP5 4.98" or "M5 4.98" goes
+ * there; "TP5" alone selects it; "-" or "- coated": not reached, with the reason; "K1 good",
+ * "D5 short", "K1 replaced": a part; anything else that starts with "#" is a note. On success the
+ * entry is on disk and, after a reading, the next unread measurement is selected. */
+gboolean bl_bench_enter (BlBench *self, const char *text, GError **error);
+/* What a text would be judged as for the current measurement, without keeping it: reading, verdict
+ * (transfer full) or FALSE while it is no reading yet. */
+gboolean bl_bench_preview (BlBench *self, const char *text, BlReading *reading, BlVerdict **verdict);
+
+gboolean bl_bench_part (BlBench *self, const char *component, const char *result, GError **error);
+gboolean bl_bench_replaced (BlBench *self, const char *component, GError **error);
+gboolean bl_bench_begin_round (BlBench *self, const char *condition, GError **error);
+gboolean bl_bench_symptom (BlBench *self, const char *symptom, gboolean shown, GError **error);
+gboolean bl_bench_note (BlBench *self, const char *text, GError **error);
+gboolean bl_bench_mark (BlBench *self, const char *text, const char *photo, double x, double y, GError **error);
+gboolean bl_bench_set_meter (BlBench *self, const char *spec, GError **error);
+const char *bl_bench_get_meter (BlBench *self);
+/* Strikes a record of the log. */
+gboolean bl_bench_strike (BlBench *self, gint64 record, const char *reason, GError **error);
+/* Undo strikes the newest entry that is not struck; redo restores what undo struck. */
+gboolean bl_bench_undo (BlBench *self, GError **error);
+gboolean bl_bench_redo (BlBench *self, GError **error);
+gboolean bl_bench_can_undo (BlBench *self);
+gboolean bl_bench_can_redo (BlBench *self);
+
+/* The board state the board is in now. */
+gboolean bl_bench_set_state (BlBench *self, const char *state, GError **error);
+const BlState *bl_bench_get_state (BlBench *self);
+/* When it was entered, UTC microseconds; 0: not set. */
+gint64 bl_bench_get_state_time (BlBench *self);
+
+typedef enum
+{
+  BL_HAZARD_UNKNOWN,  /* no state set */
+  BL_HAZARD_UNPROVEN, /* declared unpowered, no proof of dead since it was last live */
+  BL_HAZARD_PROVEN,   /* declared unpowered, proof of dead taken */
+  BL_HAZARD_LOW,      /* live, up to 60 V */
+  BL_HAZARD_HIGH      /* live, above 60 V or of unknown voltage */
+} BlHazard;
+BlHazard bl_bench_get_hazard (BlBench *self);
+/* Time proof of dead was taken, UTC microseconds; 0: none that still holds. */
+gint64 bl_bench_get_proof_time (BlBench *self);
+/* The technician confirms: known source, the point, known source again. text: what was read. */
+gboolean bl_bench_take_proof (BlBench *self, const char *text, GError **error);
+/* Measurements asked for as proof of dead in the present state: ids, NULL-terminated, may be empty. */
+const char *const *bl_bench_get_dead_proof (BlBench *self);
+
+/* NULL until the first one is ready. (transfer none), valid until the next "diagnosed". */
+const BlDiagnosis *bl_bench_get_diagnosis (BlBench *self);
+/* Why there is none: a sentence, NULL when all is well (evidence of probability zero ...). */
+const char *bl_bench_get_trouble (BlBench *self);
+/* TRUE while odds for the newest entries are being computed. */
+gboolean bl_bench_is_busy (BlBench *self);
+/* Blocks until the odds of the newest entries are there; for tests and reports. */
+void bl_bench_settle (BlBench *self);
+
+/* Sentence for the leading suspect from the 'why' of the diagnosis. Returns: (transfer full). */
+char *bl_bench_reason (BlBench *self, const char *component);
+
+/* Starts a job. board: id in the library. symptom may be NULL. Returns its id, 0 on error. */
+gint64 bl_bench_start (BlLibrary *library, gint64 board, const BlJob *head, const char *symptom, GError **error);
+
+/* Words for classes and the like, translated: "in band", "absent" ... (transfer none) */
+const char *bl_class_word (const char *class_name);
+
+G_END_DECLS

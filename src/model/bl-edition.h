@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gio/gio.h>
+
+#include "bl-library.h"
+
+G_BEGIN_DECLS
+
+/* The open board document: every change is one labelled command, one transaction in the library and
+ * one step of undo. A change that would break the document's rules is refused with the reason.
+ *
+ * Signals: "changed" after every change, undo and redo (read everything anew);
+ * properties "undo-label" and "redo-label" (NULL: nothing to undo or redo) notify. */
+#define BL_TYPE_EDITION (bl_edition_get_type ())
+G_DECLARE_FINAL_TYPE (BlEdition, bl_edition, BL, EDITION, GObject)
+
+BlEdition *bl_edition_new (BlLibrary *library, gint64 board, GError **error);
+/* Valid until the next change. (transfer none) */
+const BlBoard *bl_edition_get_board (BlEdition *self);
+BlLibrary *bl_edition_get_library (BlEdition *self);
+gint64 bl_edition_get_id (BlEdition *self);
+/* Rises with every change: what was computed for an older one is stale. */
+guint bl_edition_get_generation (BlEdition *self);
+
+/* General form of a change: begin gives a copy to change freely, commit checks, saves and announces
+ * it, cancel drops it. Changes with the same non-NULL merge key that follow each other make one step
+ * of undo (a drag, typing in one field). label: what undo will say, translated. */
+BlBoard *bl_edition_begin (BlEdition *self, const char *label, const char *merge_key);
+gboolean bl_edition_commit (BlEdition *self, GError **error);
+void bl_edition_cancel (BlEdition *self);
+
+gboolean bl_edition_undo (BlEdition *self, GError **error);
+gboolean bl_edition_redo (BlEdition *self, GError **error);
+const char *bl_edition_get_undo_label (BlEdition *self);
+const char *bl_edition_get_redo_label (BlEdition *self);
+
+/* What the checks say about the document now, warnings included: GPtrArray of BlProblem. */
+GPtrArray *bl_edition_get_problems (BlEdition *self);
+
+/* Usual changes, each one step of undo. Ids are made when NULL: the first free of TP1, TP2 ...;
+ * they return the new id (transfer full) or NULL with error. */
+char *bl_edition_add_test_point (BlEdition *self, const char *photo, double x, double y, GError **error);
+gboolean bl_edition_move_test_point (BlEdition *self, const char *id, double x, double y, GError **error);
+/* Also for sections, stages, components, measurements, test points: a new id where nothing else has
+ * it, all references follow. kind: "test point", "section", "stage", "component", "measurement",
+ * "state", "photo". */
+gboolean bl_edition_rename (BlEdition *self, const char *kind, const char *id, const char *new_id, GError **error);
+/* Removes it and what cannot stand without it (measurements of a point, modes' effects on it ...). */
+gboolean bl_edition_remove (BlEdition *self, const char *kind, const char *id, GError **error);
+char *bl_edition_add_section (BlEdition *self, const char *title, const char *kind, GError **error);
+char *bl_edition_add_stage (BlEdition *self, const char *section, const char *title, GError **error);
+char *bl_edition_add_component (BlEdition *self, const char *id, const char *kind, const char *stage, GError **error);
+/* Adds a measurement at a test point (or none), with state and black lead as given. */
+char *bl_edition_add_measurement (BlEdition *self, const char *test_point, BlMeasures measures,
+                                  const char *state, const char *black, GError **error);
+/* Reads "12 V ±5 %", "4.8..5.2 V", "12 V 11.4..12.6", "< 0.3 V", "> 1 M", "yes" into the expected
+ * values of a measurement; the kind is kept. */
+gboolean bl_edition_set_expected (BlEdition *self, const char *measurement, const char *text, GError **error);
+/* The same text for what a measurement expects now, shown and edited ("" when nothing is expected). */
+char *bl_expected_to_text (const BlMeasurement *measurement);
+
+/* Adds a photo to the document and the library. side: "front" or "back". */
+char *bl_edition_add_photo (BlEdition *self, const char *side, const char *mime, GBytes *image,
+                            GBytes *thumbnail, GError **error);
+
+/* A new board in the library made from one photo: states "off" and "run", nothing else.
+ * Returns its id, 0 on error. */
+gint64 bl_edition_create (BlLibrary *library, gboolean provisional, const char *mime, GBytes *image,
+                          GBytes *thumbnail, GError **error);
+
+G_END_DECLS
