@@ -87,6 +87,7 @@ typedef struct
 {
   int to[BL_N_DEVIATIONS]; /* BlDeviation or BL_PASSES_UNCHANGED */
   gboolean set;            /* FALSE: the document has no "passes" here */
+  char *notes;
 } BlPasses;
 
 typedef struct
@@ -139,7 +140,8 @@ typedef struct
 {
   char *mode;
   double weight;       /* failures per 10^6 h, or a share when the component has a weight */
-  GArray *shows;       /* BlShows; NULL: always active */
+  GArray *shows;       /* BlShows, filled by bl_mode_set_shows (); NULL: always active */
+  char *shows_notes;
   GPtrArray *effects;  /* BlEffect */
   GPtrArray *provokes; /* BlProvokes */
   char *notes;
@@ -213,7 +215,7 @@ typedef struct
 typedef struct
 {
   char *id, *title, *at, *black, *state, *reads;
-  BlMeasures measures;
+  BlMeasures measures; /* BL_N_MEASURES: left out */
   double effort_s; /* default 20 */
   double misread;  /* default 0.02 */
   int series;      /* -1 left out, 0, 1: read through a series part */
@@ -224,9 +226,10 @@ typedef struct
 
 typedef struct
 {
-  char *on;
-  char **is;
+  char *on;    /* stage, or measurement */
+  char **is;   /* deviations, or classes of the measurement; at least one */
   gboolean is_list;
+  char *state; /* only the effects that hold in this state; NULL: every effect */
   char *notes;
 } BlWhen;
 
@@ -252,7 +255,6 @@ typedef struct
   char *notes;
 } BlIndication;
 
-/* A role of an equipment in a flattened board: which ids belong to it. */
 typedef struct BlBoard
 {
   char *uid, *maker, *model, *board_number, *edition, *notes;
@@ -308,6 +310,11 @@ BL_BOARD_ELEMENT (BlIndication, indication)
 
 /* Appends element (transfer full) to *array, making the array with free_func when it is NULL. */
 void bl_append (GPtrArray **array, gpointer element, GDestroyNotify free_func);
+
+/* Sets the chance that mode is active in a round of this condition ("": every other). */
+void bl_mode_set_shows (BlMode *mode, const char *condition, double chance);
+/* That chance: of the condition, else of "", else 1. */
+double bl_mode_shows (const BlMode *mode, const char *condition);
 
 /* Look-ups by id; NULL when there is none. Returns: (transfer none). */
 BlState *bl_board_state (const BlBoard *board, const char *id);
