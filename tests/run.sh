@@ -1,0 +1,80 @@
+#!/bin/bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Builds everything and runs all tests: warnings as errors, the suites on a display of their own, then
+# the suites without a window again under the address and undefined-behaviour sanitizers. Missing
+# Debian 12 packages are installed first. Ends with the line 'N passed, N failed'.
+# Works as a user, as root and with sudo, and again when it has run before.
+set -u
+cd "$(dirname "$0")/.." || exit 1
+sh data/packages.sh test || exit 1
+
+plain=build-tests
+sanitized=build-sanitized
+if [ ! -w . ] || { [ -e $plain ] && [ ! -w $plain ]; }; then
+  plain=$(mktemp -d)/plain
+  sanitized=$plain-sanitized
+fi
+
+configure () # FOLDER [MESON OPTION...]
+{
+  folder=$1
+  shift
+  if [ -f "$folder/build.ninja" ]; then
+    meson setup --reconfigure "$folder" "$@" >"$folder/setup.log" 2>&1 || { cat "$folder/setup.log"; return 1; }
+  else
+    rm -rf "$folder"
+    meson setup "$folder" "$@" || return 1
+  fi
+}
+
+passed=0
+failed=0
+count () # FOLDER: adds the figures of its last test run
+{
+  figures=$(python3 - "$1/meson-logs/testlog.junit.xml" <<'PY'
+import sys, xml.etree.ElementTree as tree
+try:
+    cases = tree.parse(sys.argv[1]).getroot().findall('.//testcase')
+except (OSError, tree.ParseError):
+    print(0, 1)
+    raise SystemExit
+bad = [c for c in cases if c.find('failure') is not None or c.find('error') is not None]
+skipped = [c for c in cases if c.find('skipped') is not None]
+for case in bad:
+    print('FAILED', case.get('classname'), case.get('name'), file=sys.stderr)
+print(len(cases) - len(bad) - len(skipped), len(bad))
+PY
+  )
+  passed=$((passed + ${figures% *}))
+  failed=$((failed + ${figures#* }))
+}
+
+run () # FOLDER [MESON TEST OPTION...]
+{
+  folder=$1
+  shift
+  rm -f "$folder/meson-logs/testlog.junit.xml"
+  tests/headless.sh meson test -C "$folder" --no-rebuild --print-errorlogs "$@"
+  status=$?
+  before=$failed
+  count "$folder"
+  # A suite that died without a failed case still counts.
+  [ $status -eq 0 ] || [ "$failed" -gt "$before" ] || failed=$((failed + 1))
+}
+
+if configure $plain -Dwerror=true && meson compile -C $plain; then
+  run $plain
+else
+  failed=$((failed + 1))
+fi
+
+export ASAN_OPTIONS=detect_stack_use_after_return=1 UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
+export G_SLICE=always-malloc
+if configure $sanitized -Dwerror=true -Db_sanitize=address,undefined -Db_lundef=false && meson compile -C $sanitized; then
+  run $sanitized --suite core --suite store --suite model --suite report --suite cli --timeout-multiplier 4
+else
+  failed=$((failed + 1))
+fi
+
+echo "$passed passed, $failed failed"
+[ "$failed" -eq 0 ] && [ "$passed" -gt 0 ]
