@@ -50,7 +50,8 @@ typedef struct
   const BlMeasurement *measurement;
   BlBand *band;         /* NULL: nothing to judge by */
   BlVerdict *verdict;
-  gboolean last;        /* the last of this measurement in this round: the one that counts */
+  gboolean last;        /* the one of this measurement in this round that counts: the last with
+                           evidence, or where none has any, the last at all (see verdict) */
   guint repeats;        /* how many last readings of it in this round share its likeliest class, >= 1 */
 } BlJudged;
 void bl_judged_free (BlJudged *judged);
@@ -60,7 +61,8 @@ void bl_judged_free (BlJudged *judged);
 GPtrArray *bl_evidence_judge (const BlBoard *board, GPtrArray *entries, GError **error);
 
 /* Number of rounds of entries (1 when nothing begins another), and the condition of each round
- * ("" in the first). conditions may be NULL; otherwise set to a (transfer full) string array. */
+ * ("" in the first; a part replaced leaves the condition as it was). conditions may be NULL;
+ * otherwise set to a (transfer full) string array. */
 guint bl_evidence_rounds (GPtrArray *entries, char ***conditions);
 
 G_END_DECLS

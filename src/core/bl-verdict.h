@@ -80,6 +80,13 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlBand, bl_band_free)
 BlBand *bl_band_resolve (const BlMeasurement *measurement, double followed_value, double followed_u,
                          GError **error);
 
+/* A tolerance, "4 %" or "+5 %/-10 %", as shares (not negative) of nominal below and above it. */
+gboolean bl_tolerance_parse (const char *text, double *below, double *above, GError **error);
+
+/* The ends of what counts as in band for kinds with a value: low and high, but from absent_below
+ * (shorted_below) where low was left out, and up to open_above where high was. */
+void bl_band_edges (const BlBand *band, double *low, double *high);
+
 /* Index of a class by name in the band; -1: it has none of that name. */
 int bl_band_class (const BlBand *band, const char *name);
 
@@ -103,6 +110,13 @@ typedef struct
 void bl_verdict_free (BlVerdict *verdict);
 BlVerdict *bl_verdict_copy (const BlVerdict *verdict);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlVerdict, bl_verdict_free)
+
+/* The value of a reading as it counts, and its standard uncertainty, in SI base units:
+ * u = (P |v| / 100 + N D) / sqrt 3 (a limit a taken as a rectangle, a / sqrt 3: GUM 4.3.7); for the
+ * voltage kinds both times 1 + source/input where both resistances are known. NAN and 0 when the
+ * reading has no single value. meter may be NULL (exact). */
+void bl_reading_corrected (const BlReading *reading, BlMeasures measures, const BlMeter *meter,
+                           double source_ohm, double *value, double *u);
 
 /* Judges a reading (model section 3). meter may be NULL (exact); source_ohm is the resistance of
  * the source at the test point (NAN: unknown); u_followed adds to the meter's own (0: none).

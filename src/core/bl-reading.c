@@ -1,0 +1,225 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Readings as a technician types them: "11.8", "11,8 V", "1k2", "OL", "3..5", "yes", "-".
+ *
+ * What cannot be told from the text alone is refused, never guessed: a prefix at one end of a range
+ * only ("1..5k" may begin at 1 or at 1000), three points in a row, AC typed for a DC measurement.
+ * "yes" and "no" are the words of files in every language; a screen has buttons for them.
+ *
+ * It doesn't judge (bl-verdict.c) and knows no limits. */
+#include "config.h"
+
+#include "bl-verdict.h"
+
+#include <string.h>
+
+#include <glib/gi18n-lib.h>
+
+static gboolean
+fail (GError **error, const char *text, const char *reason)
+{
+  g_autofree char *shown = g_utf8_make_valid (text, MIN (strlen (text), 64));
+
+  g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE, _("“%s” is not a reading: %s"), shown,
+               reason);
+  return FALSE;
+}
+
+/* How meters show that the value is beyond their range; a unit may follow. */
+static gboolean
+is_over (const char *text, const char *unit)
+{
+  static const char *const forms[] = { "O.L", "0.L", ".OL", ".0L", "OL", "0L" };
+  double one;
+
+  for (gsize i = 0; i < G_N_ELEMENTS (forms); i++)
+    {
+      gsize length = strlen (forms[i]);
+      g_autofree char *rest = NULL;
+
+      if (g_ascii_strncasecmp (text, forms[i], length) != 0)
+        continue;
+      if (text[length] == '\0')
+        return TRUE;
+      rest = g_strconcat ("1", text + length, NULL);
+      return text[length] == ' ' && bl_quantity_parse (rest, unit, &one, NULL);
+    }
+  return FALSE;
+}
+
+static gboolean
+is_dash (const char *text)
+{
+  return strcmp (text, "-") == 0 || strcmp (text, "–") == 0;
+}
+
+/* What stands behind the last digit. */
+static const char *
+suffix (const char *text)
+{
+  const char *end = text + strlen (text);
+
+  while (end > text && !g_ascii_isdigit (end[-1]))
+    end--;
+  return end;
+}
+
+/* The factor of the prefix behind the number of a sound quantity; 1 when there is none, and for a
+ * letter in the place of the decimal sign, which belongs to its own number only. */
+static double
+prefix_factor (const char *text, const char *unit)
+{
+  g_autofree char *one = g_strconcat ("1", suffix (text), NULL);
+  double factor = 1;
+
+  if (!bl_quantity_parse (one, unit, &factor, NULL))
+    return 1;
+  return factor;
+}
+
+/* TRUE when text says a kind of current other than the measurement's. */
+static gboolean
+wrong_current (const char *text, BlMeasures measures)
+{
+  g_autofree char *unit = g_ascii_strup (suffix (text), -1);
+  gboolean ac = strstr (unit, "AC") != NULL, dc = strstr (unit, "DC") != NULL;
+
+  switch (measures)
+    {
+    case BL_MEASURES_V_DC:
+    case BL_MEASURES_A_DC:
+    case BL_MEASURES_DIODE:
+      return ac;
+    case BL_MEASURES_V_AC:
+    case BL_MEASURES_A_AC:
+      return dc;
+    case BL_MEASURES_V_PP:
+      return ac || dc;
+    default:
+      return FALSE;
+    }
+}
+
+static gboolean
+parse_value (const char *text, BlMeasures measures, double *value, GError **error)
+{
+  if (!bl_quantity_parse (text, bl_measures_unit (measures), value, error))
+    return FALSE;
+  if (wrong_current (text, measures))
+    return fail (error, text, _("AC and DC are mixed up"));
+  return TRUE;
+}
+
+/* Reads the two ends of a range. TRUE with both in rising order. */
+static gboolean
+parse_range (const char *text,
+             const char *separator,
+             gsize length,
+             BlMeasures measures,
+             BlReading *reading,
+             GError **error)
+{
+  g_autofree char *left = g_strndup (text, (gsize) (separator - text));
+  const char *right = separator + length, *unit = bl_measures_unit (measures);
+  double one, two, left_factor, right_factor;
+
+  if (*right == '.')
+    return fail (error, text, _("a range has two points between its ends"));
+  g_strchomp (left);
+  if (!parse_value (left, measures, &one, error) || !parse_value (right, measures, &two, error))
+    return FALSE;
+  left_factor = prefix_factor (left, unit);
+  right_factor = prefix_factor (right, unit);
+  if ((right_factor != 1 && *suffix (left) == '\0' && one != 0) ||
+      (left_factor != 1 && *suffix (right) == '\0' && two != 0))
+    return fail (error, text, _("the prefix stands at one end only; write it at both"));
+  reading->kind = BL_READING_RANGE;
+  reading->value = MIN (one, two);
+  reading->high = MAX (one, two);
+  return TRUE;
+}
+
+static gboolean
+parse_answer (const char *text, BlReading *reading, GError **error)
+{
+  reading->kind = BL_READING_ANSWER;
+  reading->answer = g_ascii_strcasecmp (text, "yes") == 0;
+  if (!reading->answer && g_ascii_strcasecmp (text, "no") != 0)
+    return fail (error, text, _("a check is answered with yes, no or -"));
+  return TRUE;
+}
+
+gboolean
+bl_reading_parse (const char *text, BlMeasures measures, BlReading *reading, GError **error)
+{
+  g_autofree char *trimmed = NULL;
+  const char *separator;
+  BlReading result = { BL_READING_VALUE, NAN, NAN, FALSE };
+
+  g_return_val_if_fail (text != NULL && reading != NULL, FALSE);
+  trimmed = g_strstrip (g_strdup (text));
+  if (is_dash (trimmed))
+    result.kind = BL_READING_NOT_REACHED;
+  else if (measures == BL_MEASURES_CHECK)
+    {
+      if (!parse_answer (trimmed, &result, error))
+        return FALSE;
+    }
+  else if (is_over (trimmed, bl_measures_unit (measures)))
+    result.kind = BL_READING_OVER;
+  else if (trimmed[0] == '-' && is_over (trimmed + 1, bl_measures_unit (measures)))
+    return fail (error, text, _("the meter is over its range below zero; take a wider range"));
+  else if ((separator = strstr (trimmed, "..")) != NULL)
+    {
+      if (!parse_range (trimmed, separator, 2, measures, &result, error))
+        return FALSE;
+    }
+  else if ((separator = strstr (trimmed, "…")) != NULL)
+    {
+      if (!parse_range (trimmed, separator, strlen ("…"), measures, &result, error))
+        return FALSE;
+    }
+  else if (!parse_value (trimmed, measures, &result.value, error))
+    return FALSE;
+  *reading = result;
+  return TRUE;
+}
+
+/* The shortest decimal that reads back as value. Returns: (transfer full). */
+static char *
+shortest (double value)
+{
+  char buffer[G_ASCII_DTOSTR_BUF_SIZE], format[8];
+
+  for (int digits = 6; digits <= 17; digits++)
+    {
+      g_snprintf (format, sizeof format, "%%.%dg", digits);
+      g_ascii_formatd (buffer, sizeof buffer, format, value);
+      if (g_ascii_strtod (buffer, NULL) == value)
+        break;
+    }
+  return g_strdup (buffer);
+}
+
+char *
+bl_reading_to_text (const BlReading *reading)
+{
+  g_autofree char *low = NULL, *high = NULL;
+
+  g_return_val_if_fail (reading != NULL, NULL);
+  switch (reading->kind)
+    {
+    case BL_READING_OVER:
+      return g_strdup ("OL");
+    case BL_READING_RANGE:
+      low = shortest (reading->value);
+      high = shortest (reading->high);
+      return g_strconcat (low, "..", high, NULL);
+    case BL_READING_ANSWER:
+      return g_strdup (reading->answer ? "yes" : "no");
+    case BL_READING_NOT_REACHED:
+      return g_strdup ("-");
+    case BL_READING_VALUE:
+    default:
+      return shortest (reading->value);
+    }
+}
