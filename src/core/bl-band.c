@@ -23,9 +23,9 @@ static const char *const swing_classes[] = { "still low", "still middle", "still
                                              "high",      "beyond",       "in band",    NULL };
 static const char *const check_classes[] = { "as expected", "deviates", NULL };
 
-/* Default of absent_below and shorted_below as a share of nominal, and of open_above as a multiple. */
-#define DEFAULT_BELOW 0.1
-#define DEFAULT_ABOVE 10
+/* absent_below and shorted_below are nominal / 10 when left out (a division, so that a tenth of 12 is
+ * the 1.2 that a person would type), open_above is nominal x 10. */
+#define DEFAULT_FACTOR 10
 
 void
 bl_band_free (BlBand *band)
@@ -288,14 +288,14 @@ set_defaults (BlBand *band)
     {
       band->absent_below = NAN;
       if (isnan (band->shorted_below) && nominal)
-        band->shorted_below = DEFAULT_BELOW * band->nominal;
+        band->shorted_below = band->nominal / DEFAULT_FACTOR;
       if (isnan (band->open_above) && nominal)
-        band->open_above = DEFAULT_ABOVE * band->nominal;
+        band->open_above = band->nominal * DEFAULT_FACTOR;
       return;
     }
   band->shorted_below = band->open_above = NAN;
   if (isnan (band->absent_below) && electric && nominal && band->low > 0 && isfinite (band->low))
-    band->absent_below = DEFAULT_BELOW * band->nominal;
+    band->absent_below = band->nominal / DEFAULT_FACTOR;
 }
 
 static gboolean

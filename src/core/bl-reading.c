@@ -76,6 +76,14 @@ prefix_factor (const char *text, const char *unit)
   return factor;
 }
 
+/* TRUE for digits and nothing that could be a prefix or a unit. */
+static gboolean
+is_bare (const char *text)
+{
+  return text[strcspn (text, "abcdfghijklmnopqrstuvwxyzABCDFGHIJKLMNOPQRSTUVWXYZ")] == '\0' &&
+         *suffix (text) == '\0';
+}
+
 /* TRUE when text says a kind of current other than the measurement's. */
 static gboolean
 wrong_current (const char *text, BlMeasures measures)
@@ -129,8 +137,8 @@ parse_range (const char *text,
     return FALSE;
   left_factor = prefix_factor (left, unit);
   right_factor = prefix_factor (right, unit);
-  if ((right_factor != 1 && *suffix (left) == '\0' && one != 0) ||
-      (left_factor != 1 && *suffix (right) == '\0' && two != 0))
+  if ((right_factor != 1 && is_bare (left) && one != 0) ||
+      (left_factor != 1 && is_bare (right) && two != 0))
     return fail (error, text, _("the prefix stands at one end only; write it at both"));
   reading->kind = BL_READING_RANGE;
   reading->value = MIN (one, two);
