@@ -31,11 +31,19 @@ typedef struct
   char *component, *mode; /* board tree: of a basic event, or NULL */
 } BlNode;
 
+/* A soft reading of a node: likelihood of what was seen if the node is true, if it is false. */
+typedef struct
+{
+  guint node;
+  double if_true, if_false; /* not negative, not both 0; only their ratio counts */
+} BlSoftReading;
+
 /* A fault tree: a directed acyclic graph of gates over independent basic events. */
 typedef struct
 {
   GPtrArray *nodes; /* BlNode */
   guint top;        /* index of the top event */
+  GArray *readings; /* BlSoftReading, evidence that every evaluation takes in; NULL: none */
 } BlTree;
 void bl_tree_free (BlTree *tree);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlTree, bl_tree_free)
@@ -63,7 +71,9 @@ typedef struct
   double probability;   /* of the top event, the givens true */
   GArray *events;       /* BlEventResult in order of the tree's events */
   GPtrArray *cut_sets;  /* GArray of guint node indices each, by order then document; NULL: not asked */
-  char *cut_set_count;  /* exact, decimal; may exceed 64 bits; NULL: not coherent */
+  char *cut_set_count;  /* exact, decimal; may exceed 64 bits; NULL: not coherent, or too hard */
+  gboolean coherent;    /* no negation or exclusive or, no gate given, no soft reading: cut sets say
+                           all there is to say */
 } BlTreeResult;
 void bl_tree_result_free (BlTreeResult *result);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlTreeResult, bl_tree_result_free)

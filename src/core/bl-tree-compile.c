@@ -1,0 +1,291 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* From a prepared fault tree to decision diagrams, one for each independent part.
+ *
+ * Each part is built under several orders of its variables, with a cap on nodes that rises by stages:
+ * an order that gets stuck costs little, and after a stage only the orders that came farthest go
+ * on. Of the orders that finish in a stage the one with the smallest diagram is kept, since all
+ * later passes pay for its size. The caps end at the memory limit, where the tree is refused.
+ */
+#include "config.h"
+
+#include "bl-tree-compile.h"
+
+#include "bl-bdd.h"
+#include "bl-tree-order.h"
+
+#include <glib/gi18n-lib.h>
+
+enum
+{
+  FIRST_CAP = 1 << 12,
+  CAP_GROWTH = 4,
+  STEPS_PER_NODE = 12, /* results computed per node made, before an order counts as stuck */
+  BYTES_PER_NODE = 32  /* of all tables, when they have just grown */
+};
+
+static void
+part_free (gpointer data)
+{
+  BlPart *part = data;
+  g_free (part->leaves);
+  bl_diagram_free (part->diagram);
+  g_free (part);
+}
+
+void
+bl_compiled_free (BlCompiled *compiled)
+{
+  if (compiled == NULL)
+    return;
+  g_clear_pointer (&compiled->graph, bl_graph_free);
+  g_clear_pointer (&compiled->parts, g_ptr_array_unref);
+  g_free (compiled->part_of);
+  g_free (compiled);
+}
+
+gsize
+bl_compiled_bytes (const BlCompiled *compiled)
+{
+  gsize bytes = 0;
+  for (guint i = 0; i < compiled->parts->len; i++)
+    bytes += (gsize) bl_compiled_part (compiled, i)->diagram->n_nodes *
+             (sizeof (BlTableNode) + 2 * sizeof (double));
+  return bytes;
+}
+
+/* One attempt to build a part. */
+typedef struct
+{
+  const BlGraph *graph;
+  const BlModule *module;
+  BlBdd *bdd;
+  BlEdge *edges;  /* by graph node */
+  guint n_built;  /* gates done */
+} Attempt;
+
+static BlEdge
+edge_of (const Attempt *attempt, BlLink link)
+{
+  BlEdge edge = attempt->edges[link >> 1];
+  return link & 1 ? bl_bdd_not (edge) : edge;
+}
+
+typedef struct
+{
+  BlEdge edge;
+  guint32 level;
+} Operand;
+
+static int
+compare_operands (gconstpointer a, gconstpointer b)
+{
+  const Operand *left = a, *right = b;
+  return left->level > right->level ? -1 : left->level < right->level;
+}
+
+/* Joins from the deepest level upward, so that most steps put a variable on top of what is done. */
+static BlEdge
+join (Attempt *attempt, BlOp op, GArray *operands)
+{
+  g_array_sort (operands, compare_operands);
+  BlEdge result = op == BL_OP_AND ? BL_BDD_TRUE : BL_BDD_FALSE;
+  for (guint i = 0; i < operands->len; i++)
+    {
+      BlEdge edge = g_array_index (operands, Operand, i).edge;
+      result = op == BL_OP_AND  ? bl_bdd_and (attempt->bdd, result, edge)
+               : op == BL_OP_OR ? bl_bdd_or (attempt->bdd, result, edge)
+                                : bl_bdd_xor (attempt->bdd, result, edge);
+    }
+  return result;
+}
+
+static BlEdge
+build_gate (Attempt *attempt, guint32 gate)
+{
+  const BlGraphNode *node = bl_graph_node (attempt->graph, gate);
+  g_autoptr (GArray) operands = g_array_new (FALSE, FALSE, sizeof (Operand));
+  g_autoptr (GArray) edges = g_array_new (FALSE, FALSE, sizeof (BlEdge));
+  for (guint i = 0; i < node->children->len; i++)
+    {
+      BlEdge edge = edge_of (attempt, g_array_index (node->children, BlLink, i));
+      Operand operand = { edge, bl_bdd_level (attempt->bdd, edge) };
+      g_array_append_val (operands, operand);
+      g_array_append_val (edges, edge);
+    }
+  if (node->op == BL_OP_ATLEAST)
+    return bl_bdd_at_least (attempt->bdd, node->k, (const BlEdge *) (void *) edges->data,
+                            edges->len);
+  return join (attempt, node->op, operands);
+}
+
+static gboolean
+build_gates (Attempt *attempt, const GArray *leaves)
+{
+  attempt->edges[0] = BL_BDD_TRUE;
+  for (guint i = 0; i < leaves->len; i++)
+    {
+      BlEdge edge = bl_bdd_variable (attempt->bdd, i);
+      if (edge == BL_BDD_FAILED)
+        return FALSE;
+      attempt->edges[g_array_index (leaves, guint32, i)] = edge;
+    }
+  for (guint i = 0; i < attempt->module->gates->len; i++)
+    {
+      guint32 gate = g_array_index (attempt->module->gates, guint32, i);
+      attempt->edges[gate] = build_gate (attempt, gate);
+      if (attempt->edges[gate] == BL_BDD_FAILED)
+        return FALSE;
+      attempt->n_built++;
+    }
+  return TRUE;
+}
+
+/* The part's roots out of the edges of its gates; the diagram, or NULL beyond the cap. */
+static BlDiagram *
+finish (Attempt *attempt, guint n_levels)
+{
+  BlEdge roots[2] = { BL_BDD_TRUE, BL_BDD_TRUE };
+  guint n_roots = 1;
+  if (attempt->module->node != 0)
+    roots[0] = attempt->edges[attempt->module->node];
+  else
+    {
+      const GArray *links = attempt->graph->roots;
+      n_roots = links->len > 1 ? 2 : 1;
+      for (guint i = 1; i < links->len; i++)
+        roots[1] = bl_bdd_and (attempt->bdd, roots[1],
+                               edge_of (attempt, g_array_index (links, BlLink, i)));
+      roots[0] = bl_bdd_and (attempt->bdd, roots[1],
+                             edge_of (attempt, g_array_index (links, BlLink, 0)));
+    }
+  if (roots[0] == BL_BDD_FAILED || roots[1] == BL_BDD_FAILED)
+    return NULL;
+  return bl_bdd_extract (attempt->bdd, roots, n_roots, n_levels);
+}
+
+typedef struct
+{
+  GArray *leaves;
+  guint n_built;
+  BlDiagram *diagram;
+} Candidate;
+
+static void
+try_order (const BlGraph *graph, const BlModule *module, Candidate *candidate, gsize limit,
+           guint32 cap)
+{
+  g_autoptr (BlBdd) bdd = bl_bdd_new (limit, cap);
+  g_autofree BlEdge *edges = g_new0 (BlEdge, graph->nodes->len);
+  Attempt attempt = { graph, module, bdd, edges, 0 };
+  bdd->table.max_steps = (guint64) cap * STEPS_PER_NODE;
+  if (build_gates (&attempt, candidate->leaves))
+    candidate->diagram = finish (&attempt, candidate->leaves->len);
+  candidate->n_built = attempt.n_built;
+}
+
+static void
+drop (Candidate *candidate)
+{
+  g_clear_pointer (&candidate->leaves, g_array_unref);
+  g_clear_pointer (&candidate->diagram, bl_diagram_free);
+}
+
+/* The candidate with the smallest diagram; -1 when none is finished. */
+static int
+smallest (const Candidate *candidates, guint n)
+{
+  int best = -1;
+  for (guint i = 0; i < n; i++)
+    if (candidates[i].diagram != NULL &&
+        (best < 0 || candidates[i].diagram->n_nodes < candidates[best].diagram->n_nodes))
+      best = (int) i;
+  return best;
+}
+
+static int
+compare_progress (gconstpointer a, gconstpointer b)
+{
+  const Candidate *left = a, *right = b;
+  return left->n_built > right->n_built ? -1 : left->n_built < right->n_built;
+}
+
+/* Keeps the better half of the candidates, by how far they came. */
+static guint
+halve (Candidate *candidates, guint n)
+{
+  guint kept = (n + 1) / 2;
+  qsort (candidates, n, sizeof *candidates, compare_progress);
+  for (guint i = kept; i < n; i++)
+    drop (&candidates[i]);
+  return kept;
+}
+
+static guint
+list_orders (const BlGraph *graph, const BlModule *module, Candidate *candidates)
+{
+  guint n = module->gates->len <= 1 ? 1 : BL_N_ORDERS;
+  for (guint i = 0; i < n; i++)
+    candidates[i] = (Candidate){ bl_order_leaves (graph, module, (BlOrder) i), 0, NULL };
+  return n;
+}
+
+static BlPart *
+compile (const BlGraph *graph, const BlModule *module, gsize limit, gsize used, GError **error)
+{
+  Candidate candidates[BL_N_ORDERS];
+  guint n = list_orders (graph, module, candidates);
+  gsize left = limit > used ? limit - used : 1;
+  guint64 last_cap = MIN (left / BYTES_PER_NODE, G_MAXINT32 - 1);
+  guint64 cap = MIN (MAX (FIRST_CAP, (guint64) module->leaves->len * 8), last_cap);
+  int best = -1;
+  for (;;)
+    {
+      for (guint i = 0; i < n; i++)
+        try_order (graph, module, &candidates[i], left, (guint32) cap);
+      best = smallest (candidates, n);
+      if (best >= 0 || cap >= last_cap)
+        break;
+      cap = MIN (cap * CAP_GROWTH, last_cap);
+      n = halve (candidates, n);
+    }
+  BlPart *part = NULL;
+  if (best >= 0)
+    {
+      part = g_new0 (BlPart, 1);
+      part->node = module->node;
+      part->n_leaves = candidates[best].leaves->len;
+      part->leaves = (guint32 *) (void *) g_array_free (
+        g_steal_pointer (&candidates[best].leaves), FALSE);
+      part->diagram = g_steal_pointer (&candidates[best].diagram);
+    }
+  else
+    g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD,
+                 _ ("the tree is too hard for the memory allowed (%" G_GSIZE_FORMAT " MiB): a part "
+                    "of %u gates over %u variables needs a diagram of more than %" G_GUINT64_FORMAT
+                    " nodes in every order tried"),
+                 limit >> 20, module->gates->len, module->leaves->len, last_cap);
+  for (guint i = 0; i < n; i++)
+    drop (&candidates[i]);
+  return part;
+}
+
+BlCompiled *
+bl_compiled_new (BlGraph *graph, gsize limit, GError **error)
+{
+  g_autoptr (BlCompiled) compiled = g_new0 (BlCompiled, 1);
+  g_autoptr (GPtrArray) modules = bl_graph_split (graph);
+  compiled->graph = graph;
+  compiled->parts = g_ptr_array_new_with_free_func (part_free);
+  compiled->part_of = g_new0 (guint32, graph->nodes->len);
+  for (guint i = 0; i < modules->len; i++)
+    {
+      gsize used = bl_compiled_bytes (compiled);
+      BlPart *part = compile (graph, g_ptr_array_index (modules, i), limit, used, error);
+      if (part == NULL)
+        return NULL;
+      g_ptr_array_add (compiled->parts, part);
+      if (part->node != 0)
+        compiled->part_of[part->node] = compiled->parts->len;
+    }
+  return g_steal_pointer (&compiled);
+}
