@@ -2,26 +2,12 @@
 #pragma once
 
 #include "bl-evidence.h"
+#include "bl-store-error.h"
 
 G_BEGIN_DECLS
 
 /* A library: one SQLite file with the shop's boards, photos, jobs and bench logs. Every call that
  * changes something is one transaction and is on disk when it returns TRUE. One thread. */
-
-#define BL_STORE_ERROR (bl_store_error_quark ())
-GQuark bl_store_error_quark (void);
-typedef enum
-{
-  BL_STORE_ERROR_OPEN,      /* no such file, no right to read it, not a library */
-  BL_STORE_ERROR_NEWER,     /* made by a newer program */
-  BL_STORE_ERROR_READ_ONLY,
-  BL_STORE_ERROR_FULL,      /* no room left on the disk */
-  BL_STORE_ERROR_BUSY,      /* another program is writing */
-  BL_STORE_ERROR_CORRUPT,
-  BL_STORE_ERROR_NOT_FOUND,
-  BL_STORE_ERROR_INVALID,   /* refused by the rules of the library or of a bundle */
-  BL_STORE_ERROR_FAILED
-} BlStoreError;
 
 typedef struct BlLibrary BlLibrary;
 
