@@ -227,6 +227,21 @@ bl_measures_is_resistive (BlMeasures measures)
   return measures >= BL_MEASURES_OHM && measures <= BL_MEASURES_INSULATION;
 }
 
+const char *const *
+bl_measures_classes (BlMeasures measures, guint *good)
+{
+  static const char *const steady[] = { "absent", "low", "in band", "high", "unsteady", NULL };
+  static const char *const resistive[]
+    = { "shorted", "low", "in band", "high", "open", "unsteady", NULL };
+  static const char *const swing[] = { "still low", "still middle", "still high", "low",
+                                       "high",      "beyond",       "in band",    NULL };
+  static const char *const check[] = { "as expected", "deviates", NULL };
+  gboolean is_swing = measures == BL_MEASURES_SWING, is_check = measures == BL_MEASURES_CHECK;
+  if (good != NULL)
+    *good = is_swing ? 6 : is_check ? 0 : 2;
+  return is_swing ? swing : is_check ? check : bl_measures_is_resistive (measures) ? resistive : steady;
+}
+
 static const char *const deviation_names[] = {
   [BL_ABSENT] = "absent", [BL_UNSTEADY] = "unsteady", [BL_LOW] = "low",
   [BL_HIGH] = "high",     [BL_IN_BAND] = "in band",

@@ -347,6 +347,9 @@ const char *bl_measures_unit (BlMeasures measures);
 gboolean bl_measures_is_steady (BlMeasures measures);
 /* TRUE for ohm, ESR, diode, continuity and insulation. */
 gboolean bl_measures_is_resistive (BlMeasures measures);
+/* The classes of a row, NULL-terminated, marks not among them; *good (may be NULL) is set to the
+ * index of the one expected. (transfer none) */
+const char *const *bl_measures_classes (BlMeasures measures, guint *good);
 const char *bl_deviation_name (BlDeviation deviation);
 gboolean bl_deviation_parse (const char *name, BlDeviation *deviation);
 

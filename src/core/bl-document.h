@@ -23,6 +23,11 @@ BlBoard *bl_document_parse (const char *text, gssize length, GPtrArray *problems
 /* Validates a board that was edited in memory; appends to problems. TRUE when there is no error. */
 gboolean bl_board_validate (const BlBoard *board, GPtrArray *problems);
 
+/* Ids of the stages that no measurement sees: neither their output nor a stage it feeds is read, and
+ * no mode of a component of theirs has an effect on what is. Returns: (transfer container) pointers
+ * into board. */
+GPtrArray *bl_board_unseen_stages (const BlBoard *board);
+
 /* Writes the document, keys in the order of the format, UTF-8, indented by two. What was left out
  * stays left out, quantities keep their text. Returns: (transfer full). */
 char *bl_document_write (const BlBoard *board);

@@ -196,7 +196,7 @@ SCHEMA (BlMark, mark);
 
 static const BlField follows_fields[] = {
   TEXT (BlFollows, "measurement", measurement),
-  POINTS (BlFollows, "points", points),
+  { "points", BL_FIELD_POINTS, AT (BlFollows, points), 0, NULL, "of the measurements" },
   NUMBER (BlFollows, "tolerance", tolerance),
   TEXT (BlFollows, "notes", notes),
   END

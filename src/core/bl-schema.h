@@ -18,7 +18,7 @@ typedef enum
   BL_FIELD_NAMES,        /* char **, one name or a list; companion: gboolean is_list */
   BL_FIELD_QUANTITY,     /* BlQuantity */
   BL_FIELD_PAIR,         /* BlQuantity[2]; companion: gboolean has */
-  BL_FIELD_POINTS,       /* GArray of double, pairs */
+  BL_FIELD_POINTS,       /* GArray of double, pairs; with a unit they may be quantities */
   BL_FIELD_CHANCES,      /* GArray of BlShows: an object of numbers; companion: char *notes */
   BL_FIELD_PASSES,       /* BlPasses */
   BL_FIELD_NEED,         /* int */
