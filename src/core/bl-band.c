@@ -16,13 +16,6 @@
 
 #include <glib/gi18n-lib.h>
 
-static const char *const steady_classes[] = { "absent", "low", "in band", "high", "unsteady", NULL };
-static const char *const resistive_classes[] = { "shorted", "low",      "in band", "high",
-                                                 "open",    "unsteady", NULL };
-static const char *const swing_classes[] = { "still low", "still middle", "still high", "low",
-                                             "high",      "beyond",       "in band",    NULL };
-static const char *const check_classes[] = { "as expected", "deviates", NULL };
-
 /* absent_below and shorted_below are nominal / 10 when left out (a division, so that a tenth of 12 is
  * the 1.2 that a person would type), open_above is nominal x 10. */
 #define DEFAULT_FACTOR 10
@@ -80,28 +73,11 @@ invalid (GError **error, const char *format, ...)
 
 /* --- Classes ---------------------------------------------------------------------------------- */
 
-static const char *const *
-row_classes (BlMeasures measures, guint *good)
-{
-  if (measures == BL_MEASURES_SWING)
-    {
-      *good = 6;
-      return swing_classes;
-    }
-  if (measures == BL_MEASURES_CHECK)
-    {
-      *good = 0;
-      return check_classes;
-    }
-  *good = 2;
-  return bl_measures_is_resistive (measures) ? resistive_classes : steady_classes;
-}
-
 /* Fills the names: those of the row, then the marks. */
 static gboolean
 set_classes (BlBand *band, const BlExpected *expected, GError **error)
 {
-  const char *const *row = row_classes (band->measures, &band->good);
+  const char *const *row = bl_measures_classes (band->measures, &band->good);
   g_autoptr (GPtrArray) names = g_ptr_array_new_with_free_func (g_free);
 
   for (guint i = 0; row[i] != NULL; i++)

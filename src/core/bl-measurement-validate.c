@@ -8,6 +8,8 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-verdict.h"
+
 /* A quantity must still be what its text says, in the unit of its measurement. */
 static void
 check_quantity (BlCheck *check, const BlQuantity *quantity, const char *unit, const BlPath *path,
@@ -145,16 +147,31 @@ warn_of_missing_limits (BlCheck *check, const BlExpected *expected, const BlPath
                          "shorted or open"));
 }
 
+/* The order of the limits, and marks outside the band. */
+static void
+check_band (BlCheck *check, const BlMeasurement *measurement, const BlPath *path)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlBand) band = bl_band_resolve (measurement, NAN, 0, &error);
+  /* The limits of one that follows are known only when the other was read. */
+  if (band == NULL && !g_error_matches (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN))
+    bl_report_error (check->report, path, "%s", error->message);
+}
+
 static void
 check_expected (BlCheck *check, const BlMeasurement *measurement, const BlPath *path)
 {
   const BlExpected *expected = &measurement->expected;
   BlMeasures measures = measurement->measures;
+  guint errors = check->report->errors;
   check_keys (check, expected, measures, path);
   check_pairs (check, expected, bl_measures_unit (measures), path);
   check_marks (check, expected, measures, path);
   if (expected->follows != NULL)
     check_follows (check, expected->follows, &BL_PATH_KEY (path, "follows"));
+  /* What is wrong in itself is not told a second time as a band that cannot be. */
+  if (errors == check->report->errors && measurement->has_expected)
+    check_band (check, measurement, path);
   warn_of_missing_limits (check, expected, path);
 }
 

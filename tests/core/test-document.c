@@ -202,6 +202,25 @@ static const struct
   { "\"nominal\": 5", "\"nominal\": \"5 ohm\"", "$.measurements[1].expected.nominal", "V" },
   { "\"nominal\": 5", "\"shorted_below\": 5", "$.measurements[1].expected.shorted_below", "V DC" },
   { "\"id\": \"about half\"", "\"id\": \"low\"", "$.measurements[1].expected.marks[0].id", "another" },
+  { "\"low\": 4.8", "\"low\": 5.3", "$.measurements[1].expected", "above high" },
+  { "\"absent_below\": 0.5", "\"absent_below\": 4.9", "$.measurements[1].expected", "absent_below" },
+  { "\"low\": \"900k\"", "\"low\": \"90k\"", "$.measurements[2].expected", "shorted_below" },
+  { "\"high\": \"1M1\"", "\"high\": \"11M\"", "$.measurements[2].expected", "open_above" },
+  { "\"high\": 3}", "\"high\": 4.9}", "$.measurements[1].expected", "overlaps the band" },
+  { "\"high\": 3}", "\"high\": 3}, {\"id\": \"b\", \"low\": 2.5, \"high\": 4}",
+    "$.measurements[1].expected", "overlaps" },
+  { "\"nominal\": 5, ", "\"tolerance\": \"4 %\", ", "$.measurements[1].expected", "nominal" },
+  { "\"nominal\": 5, ", "\"nominal\": 5, \"tolerance\": \"some\", ", "$.measurements[1].expected",
+    "tolerance" },
+  { "\"expected\": {\"high\": 10}",
+    "\"expected\": {\"follows\": {\"measurement\": \"M5\", \"points\": [[2, 0], [1, 1]]}}",
+    "$.measurements[0].expected.follows.points[1]", "rise" },
+  { "\"expected\": {\"high\": 10}",
+    "\"expected\": {\"follows\": {\"measurement\": \"V1\", \"points\": [[0, 0], [1, 1]]}}",
+    "$.measurements[0].expected.follows.measurement", "no single value" },
+  { "\"expected\": {\"high\": 10}",
+    "\"expected\": {\"follows\": {\"measurement\": \"M0\", \"points\": [[0, 0], [1, 1]]}}",
+    "$.measurements[0].expected.follows", "M0 -> M0" },
   { "\"answer\": true", "\"answer\": true, \"nominal\": 5", "$.measurements[3].expected.nominal",
     "check" },
   { "\"on\": \"rx\"", "\"on\": \"tx\"", "$.symptoms[0].when[0].on", "tx" },
@@ -303,7 +322,7 @@ test_syntax (void)
   assert_syntax ("{\n  \"format\": ,\n}", -1, "line 2, column 13");
   assert_syntax ("", -1, "line 1");
   assert_syntax ("{\"maker\": \"a\", \"maker\": \"b\"}", -1, "duplicate");
-  assert_syntax ("{\"maker\": \"\xff\"}", -1, "UTF-8");
+  assert_syntax ("{\"maker\": \"\xff\"}", -1, "0xff");
   assert_syntax ("{\"maker\": \"a\\u0000b\"}", -1, "\\u0000");
   assert_syntax ("{}{}", -1, "end of file");
   assert_syntax ("{\"uid\": 1e999}", -1, "overflow");
