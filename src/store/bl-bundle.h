@@ -20,7 +20,12 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlBundle, bl_bundle_free)
 BlBundle *bl_bundle_read (const char *path, GPtrArray *problems, GError **error);
 gboolean bl_bundle_write (const BlBundle *bundle, const char *path, GError **error);
 
-/* Imports a bundle as a new board. Returns its id, 0 on error (the library is as it was). */
+/* The kind of picture by its first bytes ("image/jpeg", "image/png", "image/webp", "image/heif",
+ * "image/avif"); NULL when it is none of these. (transfer none) */
+const char *bl_image_mime (GBytes *image);
+
+/* Imports a bundle as a new board. A board whose uid is in the library already is refused with
+ * BL_STORE_ERROR_INVALID. Returns its id, 0 on error (the library is as it was). */
 gint64 bl_library_import (BlLibrary *library, const BlBundle *bundle, GError **error);
 /* A board of the library as a bundle. (transfer full) */
 BlBundle *bl_library_export (BlLibrary *library, gint64 board, GError **error);
