@@ -6,7 +6,7 @@
 
 G_BEGIN_DECLS
 
-/* One measurement of the open job as the list and the photo show it. */
+/* One measurement of the open job as the list and the photo show it. Signal: "changed". */
 #define BL_TYPE_MEASUREMENT_ITEM (bl_measurement_item_get_type ())
 G_DECLARE_FINAL_TYPE (BlMeasurementItem, bl_measurement_item, BL, MEASUREMENT_ITEM, GObject)
 

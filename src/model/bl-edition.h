@@ -3,6 +3,7 @@
 
 #include <gio/gio.h>
 
+#include "bl-expected.h"
 #include "bl-library.h"
 
 G_BEGIN_DECLS
@@ -54,12 +55,8 @@ char *bl_edition_add_component (BlEdition *self, const char *id, const char *kin
 /* Adds a measurement at a test point (or none), with state and black lead as given. */
 char *bl_edition_add_measurement (BlEdition *self, const char *test_point, BlMeasures measures,
                                   const char *state, const char *black, GError **error);
-/* Reads "12 V ±5 %", "4.8..5.2 V", "12 V 11.4..12.6", "< 0.3 V", "> 1 M", "yes" into the expected
- * values of a measurement; the kind is kept. */
+/* Sets what a measurement expects from the one-line form of bl-expected.h. */
 gboolean bl_edition_set_expected (BlEdition *self, const char *measurement, const char *text, GError **error);
-/* The same text for what a measurement expects now, shown and edited ("" when nothing is expected). */
-char *bl_expected_to_text (const BlMeasurement *measurement);
-
 /* Adds a photo to the document and the library. side: "front" or "back". */
 char *bl_edition_add_photo (BlEdition *self, const char *side, const char *mime, GBytes *image,
                             GBytes *thumbnail, GError **error);

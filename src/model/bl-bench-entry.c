@@ -1,0 +1,137 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What a technician types into the one entry field, told apart: a reading for the measurement in hand,
+ * a reading for another point ("TP5 4.98"), a point to go to ("TP5"), what became of a part ("K1
+ * replaced"), a note ("# ..."). Names are compared without regard to case. A text that is a reading for
+ * the measurement in hand is always that: "R47" typed at an ohm measurement is 0.47 ohm, not the
+ * resistor R47. Nothing is kept here; bl-bench.c does that.
+ */
+#include "config.h"
+
+#include "bl-bench-private.h"
+
+#include <glib/gi18n-lib.h>
+#include <string.h>
+
+void
+bl_typed_clear (BlTyped *typed)
+{
+  g_clear_pointer (&typed->rest, g_free);
+}
+
+static gboolean
+same_name (const char *a, const char *b)
+{
+  if (a == NULL || b == NULL)
+    return FALSE;
+  g_autofree char *first = g_utf8_casefold (a, -1);
+  g_autofree char *second = g_utf8_casefold (b, -1);
+  return strcmp (first, second) == 0;
+}
+
+/* Several measurements may share a point: the one for the present board state, then an unread one. */
+static int
+preference (BlBench *self, BlMeasurementItem *item)
+{
+  const BlState *state = bl_bench_get_state (self);
+  const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
+  gboolean here = state != NULL && g_strcmp0 (measurement->state, state->id) == 0;
+  gboolean unread = bl_measurement_item_get_record (item) == NULL || bl_measurement_item_is_old (item);
+
+  return (here ? 2 : 0) + (unread ? 1 : 0);
+}
+
+static BlMeasurementItem *
+find_item (BlBench *self, const char *name)
+{
+  GListModel *items = bl_bench_get_measurements (self);
+  BlMeasurementItem *best = NULL;
+
+  for (guint i = 0; i < g_list_model_get_n_items (items); i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (items, i);
+      if (same_name (bl_measurement_item_get_id (item), name))
+        return item; /* kept alive by the list */
+      if (!same_name (bl_measurement_item_get_point (item), name))
+        continue;
+      if (best == NULL || preference (self, item) > preference (self, best))
+        best = item;
+    }
+  return best;
+}
+
+static const char *
+find_component (const BlBoard *board, const char *name)
+{
+  for (guint i = 0; i < bl_len (board->components); i++)
+    {
+      const BlComponent *component = bl_at (board->components, i);
+      if (same_name (component->id, name))
+        return component->id;
+    }
+  return NULL;
+}
+
+static gboolean
+is_reading_for (BlMeasurementItem *item, const char *text, GError **error)
+{
+  BlReading reading;
+
+  if (item == NULL)
+    {
+      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("No measurement is selected"));
+      return FALSE;
+    }
+  if (g_str_has_prefix (text, "- "))
+    return TRUE; /* not reached, with the reason */
+  return bl_reading_parse (text, bl_measurement_item_get_measurement (item)->measures, &reading, error);
+}
+
+static gboolean
+split_first_word (const char *text, char **first, char **rest)
+{
+  const char *space = strchr (text, ' ');
+
+  *first = space != NULL ? g_strndup (text, (gsize) (space - text)) : g_strdup (text);
+  *rest = space != NULL ? g_strstrip (g_strdup (space + 1)) : g_strdup ("");
+  return **rest != '\0';
+}
+
+gboolean
+bl_bench_read_typed (BlBench *self, const char *text, BlTyped *typed, GError **error)
+{
+  g_autofree char *trimmed = g_strstrip (g_strdup (text));
+  g_autofree char *first = NULL;
+  g_autoptr (GError) problem = NULL;
+
+  *typed = (BlTyped){ 0 };
+  if (trimmed[0] == '#')
+    {
+      *typed = (BlTyped){ .kind = BL_TYPED_NOTE, .rest = g_strstrip (g_strdup (trimmed + 1)) };
+      return TRUE;
+    }
+  if (is_reading_for (bl_bench_get_current (self), trimmed, &problem))
+    {
+      *typed = (BlTyped){ .kind = BL_TYPED_READING, .item = bl_bench_get_current (self) };
+      typed->rest = g_steal_pointer (&trimmed);
+      return TRUE;
+    }
+  gboolean more = split_first_word (trimmed, &first, &typed->rest);
+  typed->item = find_item (self, first);
+  if (typed->item != NULL)
+    {
+      typed->kind = more ? BL_TYPED_READING : BL_TYPED_SELECT;
+      return !more || is_reading_for (typed->item, typed->rest, error);
+    }
+  typed->component = find_component (bl_bench_get_board (self), first);
+  typed->kind = BL_TYPED_PART;
+  if (typed->component != NULL && more)
+    return TRUE;
+  if (typed->component != NULL)
+    g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE,
+                 _ ("What about %s? Type “%s good”, “%s replaced” or its failure mode"), typed->component,
+                 typed->component, typed->component);
+  else
+    g_propagate_error (error, g_steal_pointer (&problem));
+  return FALSE;
+}

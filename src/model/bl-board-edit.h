@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-board.h"
+
+G_BEGIN_DECLS
+
+typedef enum
+{
+  BL_KIND_STATE,
+  BL_KIND_PHOTO,
+  BL_KIND_SECTION,
+  BL_KIND_STAGE,
+  BL_KIND_COMPONENT,
+  BL_KIND_TEST_POINT,
+  BL_KIND_MEASUREMENT,
+  BL_N_KINDS
+} BlKind;
+
+/* "state", "photo", "section", "stage", "component", "test point", "measurement". */
+gboolean bl_kind_parse (const char *name, BlKind *kind);
+
+/* TRUE when the board has an element of this kind and id. */
+gboolean bl_board_has (const BlBoard *board, BlKind kind, const char *id);
+
+/* First id PREFIX1, PREFIX2 ... that no element of this kind has and, for stages and measurements, no
+ * element of the other of the two kinds either. Returns: (transfer full). */
+char *bl_board_free_id (const BlBoard *board, BlKind kind, const char *prefix);
+
+/* Gives an element a new id; every reference to it follows. The caller checks that it is free. */
+void bl_board_rename (BlBoard *board, BlKind kind, const char *id, const char *new_id);
+
+/* Removes an element and what cannot stand without it; references that may be left out are dropped. */
+void bl_board_remove (BlBoard *board, BlKind kind, const char *id);
+
+G_END_DECLS

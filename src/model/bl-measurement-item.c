@@ -1,0 +1,252 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * One row of the measurement list, and one point of the photo: what is expected, what was read, what
+ * was judged, as text ready to be shown. It is refreshed by the bench after every change and holds no
+ * rules of its own. A job has some tens of them.
+ */
+#include "config.h"
+
+#include "bl-bench-private.h"
+#include "bl-format.h"
+
+#include <glib/gi18n-lib.h>
+
+struct _BlMeasurementItem
+{
+  GObject parent_instance;
+
+  char *id, *title, *point, *section, *expected, *unit;
+  const BlMeasurement *measurement; /* of the edition's present board */
+  BlBand *band;
+  const BlRecord *record; /* of the bench's log */
+  gboolean old;
+};
+
+enum
+{
+  CHANGED,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+G_DEFINE_FINAL_TYPE (BlMeasurementItem, bl_measurement_item, G_TYPE_OBJECT)
+
+const char *
+bl_class_word (const char *class_name)
+{
+  static const char *const words[] = {
+    N_ ("in band"),      N_ ("low"),         N_ ("high"),       N_ ("absent"),   N_ ("unsteady"),
+    N_ ("shorted"),      N_ ("open"),        N_ ("still low"),  N_ ("still middle"), N_ ("still high"),
+    N_ ("beyond"),       N_ ("as expected"), N_ ("deviates"),   N_ ("too close to call"),
+    N_ ("not reached"),  N_ ("reversed"),
+  };
+
+  if (class_name == NULL)
+    return "";
+  for (guint i = 0; i < G_N_ELEMENTS (words); i++)
+    if (g_str_equal (words[i], class_name))
+      return _ (words[i]);
+  return class_name; /* a mark: the document's own word */
+}
+
+BlMeasurementItem *
+bl_measurement_item_new (const char *id)
+{
+  BlMeasurementItem *self = g_object_new (BL_TYPE_MEASUREMENT_ITEM, NULL);
+  self->id = g_strdup (id);
+  return self;
+}
+
+static gboolean
+has_effect_on (const BlComponent *component, const char *measurement)
+{
+  for (guint m = 0; m < bl_len (component->modes); m++)
+    {
+      const BlMode *mode = bl_at (component->modes, m);
+      for (guint e = 0; e < bl_len (mode->effects); e++)
+        if (g_strcmp0 (((BlEffect *) bl_at (mode->effects, e))->on, measurement) == 0)
+          return TRUE;
+    }
+  return FALSE;
+}
+
+static const char *
+stage_section (const BlBoard *board, const char *stage)
+{
+  const BlStage *found = stage != NULL ? bl_board_stage (board, stage) : NULL;
+  return found != NULL ? found->section : NULL;
+}
+
+const char *
+bl_measurement_section (const BlBoard *board, const BlMeasurement *measurement)
+{
+  if (measurement->reads != NULL)
+    return stage_section (board, measurement->reads);
+  for (guint c = 0; c < bl_len (board->components); c++)
+    {
+      const BlComponent *component = bl_at (board->components, c);
+      if (has_effect_on (component, measurement->id))
+        return stage_section (board, component->stage);
+    }
+  return NULL;
+}
+
+void
+bl_measurement_item_update (BlMeasurementItem *self, const BlBoard *board, BlBand *band, const BlRecord *record,
+                            gboolean old)
+{
+  const BlMeasurement *measurement = bl_board_measurement (board, self->id);
+  g_return_if_fail (measurement != NULL);
+  const BlTestPoint *point = measurement->at != NULL ? bl_board_test_point (board, measurement->at) : NULL;
+  const char *title = measurement->title;
+
+  if (title == NULL || *title == '\0')
+    title = point != NULL && point->title != NULL && *point->title != '\0' ? point->title : self->id;
+  self->measurement = measurement;
+  g_free (self->title);
+  self->title = g_strdup (title);
+  g_free (self->point);
+  self->point = g_strdup (measurement->at != NULL ? measurement->at : self->id);
+  g_free (self->section);
+  self->section = g_strdup (bl_measurement_section (board, measurement));
+  g_free (self->unit);
+  self->unit = bl_format_unit (measurement->measures);
+  g_clear_pointer (&self->band, bl_band_free);
+  self->band = band;
+  g_free (self->expected);
+  self->expected = band != NULL ? bl_format_band (band) : g_strdup ("");
+  self->record = record;
+  self->old = old;
+  g_signal_emit (self, signals[CHANGED], 0);
+}
+
+const char *
+bl_measurement_item_get_id (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->id;
+}
+
+const BlMeasurement *
+bl_measurement_item_get_measurement (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->measurement;
+}
+
+const char *
+bl_measurement_item_get_title (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->title;
+}
+
+const char *
+bl_measurement_item_get_point (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->point;
+}
+
+const char *
+bl_measurement_item_get_section (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->section;
+}
+
+const char *
+bl_measurement_item_get_expected (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->expected;
+}
+
+const char *
+bl_measurement_item_get_unit (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->unit;
+}
+
+const BlBand *
+bl_measurement_item_get_band (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  /* What was read is shown against what it was judged by. */
+  return self->record != NULL && self->record->band != NULL ? self->record->band : self->band;
+}
+
+const BlRecord *
+bl_measurement_item_get_record (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->record;
+}
+
+gboolean
+bl_measurement_item_get_reading (BlMeasurementItem *self, BlReading *reading)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), FALSE);
+  if (self->record == NULL)
+    return FALSE;
+  if (g_str_has_prefix (self->record->text, "- "))
+    {
+      *reading = (BlReading){ .kind = BL_READING_NOT_REACHED };
+      return TRUE;
+    }
+  return bl_reading_parse (self->record->text, self->measurement->measures, reading, NULL);
+}
+
+const BlVerdict *
+bl_measurement_item_get_verdict (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->record != NULL ? self->record->verdict : NULL;
+}
+
+const char *
+bl_measurement_item_get_word (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  const BlVerdict *verdict = bl_measurement_item_get_verdict (self);
+
+  if (self->record == NULL)
+    return "";
+  return verdict != NULL ? bl_class_word (bl_verdict_label (verdict)) : _ ("not judged");
+}
+
+gboolean
+bl_measurement_item_is_old (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), FALSE);
+  return self->old;
+}
+
+static void
+bl_measurement_item_finalize (GObject *object)
+{
+  BlMeasurementItem *self = BL_MEASUREMENT_ITEM (object);
+
+  g_free (self->id);
+  g_free (self->title);
+  g_free (self->point);
+  g_free (self->section);
+  g_free (self->expected);
+  g_free (self->unit);
+  g_clear_pointer (&self->band, bl_band_free);
+  G_OBJECT_CLASS (bl_measurement_item_parent_class)->finalize (object);
+}
+
+static void
+bl_measurement_item_class_init (BlMeasurementItemClass *klass)
+{
+  G_OBJECT_CLASS (klass)->finalize = bl_measurement_item_finalize;
+  signals[CHANGED] = g_signal_new ("changed", BL_TYPE_MEASUREMENT_ITEM, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                   G_TYPE_NONE, 0);
+}
+
+static void
+bl_measurement_item_init (BlMeasurementItem *self)
+{
+}
