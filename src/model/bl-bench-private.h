@@ -5,8 +5,36 @@
 
 G_BEGIN_DECLS
 
-/* The odds' worker, bl-bench-odds.c. */
 typedef struct BlOddsWorker BlOddsWorker;
+
+struct _BlBench
+{
+  GObject parent_instance;
+
+  BlLibrary *library; /* not owned */
+  BlEdition *edition;
+  BlJob *job;
+  GPtrArray *records; /* BlRecord */
+  GListStore *items;  /* BlMeasurementItem */
+  BlMeasurementItem *current;
+  GArray *undone;     /* gint64 ids of records struck by undo, newest last */
+
+  char *state;        /* declared; NULL: not set */
+  gint64 state_time, proof_time;
+  char *meter;
+
+  BlOddsWorker *worker;
+  BlDiagnosis *diagnosis;
+  char *trouble;
+};
+
+/* Reads the log anew and announces it. */
+gboolean bl_bench_reload (BlBench *self, GError **error);
+/* Place of the current measurement in the list; -1: none. */
+int bl_bench_place_of_current (BlBench *self);
+gboolean bl_board_state_is_live (const BlBoard *board, const char *state);
+
+/* The odds' worker, bl-bench-odds.c. */
 /* Called on the thread that started it, with new odds or a sentence of trouble. (transfer full) */
 typedef void (*BlOddsReady) (BlDiagnosis *diagnosis, const char *trouble, gboolean complete, gpointer data);
 BlOddsWorker *bl_odds_worker_new (BlOddsReady ready, gpointer data);

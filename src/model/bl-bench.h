@@ -124,6 +124,10 @@ char *bl_bench_reason (BlBench *self, const char *component);
 /* Starts a job. board: id in the library. symptom may be NULL. Returns its id, 0 on error. */
 gint64 bl_bench_start (BlLibrary *library, gint64 board, const BlJob *head, const char *symptom, GError **error);
 
+/* Makes a board that began as a photo of this job a documented edition: readings become provisional
+ * expected values where there are none. */
+gboolean bl_bench_keep_as_edition (BlBench *self, GError **error);
+
 /* Words for classes and the like, translated: "in band", "absent" ... (transfer none) */
 const char *bl_class_word (const char *class_name);
 

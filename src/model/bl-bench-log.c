@@ -1,0 +1,446 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Writing the bench log of the open job: readings, parts, rounds, states, proof of dead, striking and
+ * undo. Every entry is in the library before anything is told to the screen.
+ *
+ * The declared board state follows a reading that is meant for another live state, for whoever reads
+ * there says so; but it never follows from live to unpowered by itself: that would hide a hazard.
+ */
+#include "config.h"
+
+#include "bl-bench-private.h"
+
+#include <glib/gi18n-lib.h>
+#include <string.h>
+
+#define LOW_VOLTAGE 60.0 /* V; DC limit of low energy circuits, IEC 62368-1 table 4 (from memory) */
+
+static gboolean
+append (BlBench *self, BlRecord *record, GError **error)
+{
+  record->job = self->job->id;
+  if (!bl_library_append (self->library, record, error))
+    return FALSE;
+  g_array_set_size (self->undone, 0);
+  return bl_bench_reload (self, error);
+}
+
+static gboolean
+append_simple (BlBench *self, BlRecordKind kind, const char *subject, const char *text, GError **error)
+{
+  g_autoptr (BlRecord) record = bl_record_new (kind, subject, text);
+  return append (self, record, error);
+}
+
+/* --- board state and hazard --- */
+
+gboolean
+bl_bench_set_state (BlBench *self, const char *state, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+
+  if (bl_board_state (bl_bench_get_board (self), state) == NULL)
+    {
+      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("There is no board state “%s”"), state);
+      return FALSE;
+    }
+  return append_simple (self, BL_RECORD_STATE, state, NULL, error);
+}
+
+const BlState *
+bl_bench_get_state (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), NULL);
+  return self->state != NULL ? bl_board_state (bl_bench_get_board (self), self->state) : NULL;
+}
+
+gint64
+bl_bench_get_state_time (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), 0);
+  return self->state_time;
+}
+
+BlHazard
+bl_bench_get_hazard (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), BL_HAZARD_UNKNOWN);
+  const BlState *state = bl_bench_get_state (self);
+
+  if (state == NULL)
+    return BL_HAZARD_UNKNOWN;
+  if (state->live == TRUE)
+    return state->volts <= LOW_VOLTAGE ? BL_HAZARD_LOW : BL_HAZARD_HIGH;
+  return self->proof_time != 0 ? BL_HAZARD_PROVEN : BL_HAZARD_UNPROVEN;
+}
+
+gint64
+bl_bench_get_proof_time (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), 0);
+  return self->proof_time;
+}
+
+gboolean
+bl_bench_take_proof (BlBench *self, const char *text, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  return append_simple (self, BL_RECORD_PROOF, NULL, text, error);
+}
+
+const char *const *
+bl_bench_get_dead_proof (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), NULL);
+  static const char *const none[] = { NULL };
+  const BlState *state = bl_bench_get_state (self);
+
+  if (state == NULL || state->dead_proof == NULL)
+    return none;
+  return (const char *const *) state->dead_proof;
+}
+
+/* --- readings --- */
+
+/* After a reading: the next unread one in list order, in this board state if there is one. */
+static void
+select_next_unread (BlBench *self)
+{
+  int n = (int) g_list_model_get_n_items (G_LIST_MODEL (self->items)), from = bl_bench_place_of_current (self);
+  BlMeasurementItem *elsewhere = NULL;
+
+  for (int i = 1; i < n; i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (G_LIST_MODEL (self->items), (guint) ((from + i) % n));
+      const char *state = bl_measurement_item_get_measurement (item)->state;
+      if (bl_measurement_item_get_record (item) != NULL && !bl_measurement_item_is_old (item))
+        continue;
+      if (self->state == NULL || g_strcmp0 (state, self->state) == 0)
+        {
+          bl_bench_select (self, item);
+          return;
+        }
+      if (elsewhere == NULL)
+        elsewhere = item;
+    }
+  if (elsewhere != NULL)
+    bl_bench_select (self, elsewhere);
+}
+
+/* Judges text as the newest reading of a measurement: the last element of what comes back. */
+static GPtrArray *
+judge_with (BlBench *self, const BlMeasurement *measurement, const char *text, const BlReading *reading, GError **error)
+{
+  g_autoptr (GPtrArray) entries = bl_records_to_entries (self->records);
+  BlEntry *entry = bl_entry_new (BL_ENTRY_READING, measurement->id, text);
+
+  entry->reading = *reading;
+  entry->meter = g_strdup (self->meter);
+  g_ptr_array_add (entries, entry);
+  GPtrArray *judged = bl_evidence_judge (bl_bench_get_board (self), entries, error);
+  if (judged != NULL)
+    ((BlJudged *) bl_at (judged, judged->len - 1))->entry = NULL; /* entries go */
+  return judged;
+}
+
+static gboolean
+parse_reading (const BlMeasurement *measurement, const char *text, BlReading *reading, GError **error)
+{
+  if (g_str_has_prefix (text, "- "))
+    {
+      *reading = (BlReading){ .kind = BL_READING_NOT_REACHED };
+      return TRUE;
+    }
+  return bl_reading_parse (text, measurement->measures, reading, error);
+}
+
+gboolean
+bl_bench_preview (BlBench *self, const char *text, BlReading *reading, BlVerdict **verdict)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  g_autofree char *trimmed = g_strstrip (g_strdup (text));
+
+  *verdict = NULL;
+  if (self->current == NULL || *trimmed == '\0')
+    return FALSE;
+  const BlMeasurement *measurement = bl_measurement_item_get_measurement (self->current);
+  if (!parse_reading (measurement, trimmed, reading, NULL))
+    return FALSE;
+  g_autoptr (GPtrArray) judged = judge_with (self, measurement, trimmed, reading, NULL);
+  if (judged == NULL)
+    return FALSE;
+  const BlJudged *last = bl_at (judged, judged->len - 1);
+  *verdict = last->verdict != NULL ? bl_verdict_copy (last->verdict) : NULL;
+  return TRUE;
+}
+
+/* The declared state follows a reading meant for another live state; see the opening comment. */
+static gboolean
+follow_state (BlBench *self, const BlMeasurement *measurement, GError **error)
+{
+  const BlBoard *board = bl_bench_get_board (self);
+
+  if (g_strcmp0 (self->state, measurement->state) == 0)
+    return TRUE;
+  if (!bl_board_state_is_live (board, measurement->state) && (self->state == NULL || bl_board_state_is_live (board, self->state)))
+    return TRUE;
+  return append_simple (self, BL_RECORD_STATE, measurement->state, NULL, error);
+}
+
+static gboolean
+is_dead_proof (BlBench *self, const char *measurement)
+{
+  const char *const *proof = bl_bench_get_dead_proof (self);
+  return proof != NULL && g_strv_contains (proof, measurement);
+}
+
+static gboolean
+board_has_live_state (const BlBoard *board)
+{
+  for (guint i = 0; i < bl_len (board->states); i++)
+    if (((BlState *) bl_at (board->states, i))->live == TRUE)
+      return TRUE;
+  return FALSE;
+}
+
+static BlRecord *
+make_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError **error)
+{
+  const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
+  const BlBoard *board = bl_bench_get_board (self);
+  BlReading reading;
+
+  if (!parse_reading (measurement, text, &reading, error))
+    return NULL;
+  g_autoptr (GPtrArray) judged = judge_with (self, measurement, text, &reading, error);
+  if (judged == NULL)
+    return NULL;
+  BlJudged *last = bl_at (judged, judged->len - 1);
+  g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_READING, measurement->id, text);
+  record->state = g_strdup (self->state != NULL ? self->state : measurement->state);
+  record->black = g_strdup (measurement->black);
+  record->meter = g_strdup (self->meter);
+  record->expected = g_strdup (bl_measurement_item_get_expected (item));
+  record->band = g_steal_pointer (&last->band);
+  record->verdict = g_steal_pointer (&last->verdict);
+  record->unproven = !bl_board_state_is_live (board, measurement->state) && board_has_live_state (board)
+                     && bl_bench_get_hazard (self) != BL_HAZARD_PROVEN && !is_dead_proof (self, measurement->id)
+                     && measurement->measures != BL_MEASURES_CHECK;
+  return g_steal_pointer (&record);
+}
+
+static gboolean
+enter_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError **error)
+{
+  g_autoptr (BlMeasurementItem) kept = g_object_ref (item);
+  BlReading reading;
+
+  /* Nothing is written, not even the state, before the text is known to be a reading. */
+  if (!parse_reading (bl_measurement_item_get_measurement (kept), text, &reading, error)
+      || !follow_state (self, bl_measurement_item_get_measurement (kept), error))
+    return FALSE;
+  g_autoptr (BlRecord) record = make_reading (self, kept, text, error);
+  if (record == NULL || !append (self, record, error))
+    return FALSE;
+  bl_bench_select (self, kept);
+  select_next_unread (self);
+  return TRUE;
+}
+
+gboolean
+bl_bench_enter (BlBench *self, const char *text, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  BlTyped typed;
+  gboolean done = bl_bench_read_typed (self, text, &typed, error);
+
+  if (done)
+    switch (typed.kind)
+      {
+      case BL_TYPED_READING:
+        done = enter_reading (self, typed.item, typed.rest, error);
+        break;
+      case BL_TYPED_SELECT:
+        bl_bench_select (self, typed.item);
+        break;
+      case BL_TYPED_PART:
+        if (g_ascii_strcasecmp (typed.rest, "replaced") == 0)
+          done = bl_bench_replaced (self, typed.component, error);
+        else
+          done = bl_bench_part (self, typed.component, typed.rest, error);
+        break;
+      case BL_TYPED_NOTE:
+      default:
+        done = bl_bench_note (self, typed.rest, error);
+        break;
+      }
+  bl_typed_clear (&typed);
+  return done;
+}
+
+/* A mode by its name or the beginning of it; NULL with the modes there are. */
+static const char *
+find_mode (const BlComponent *component, const char *text, GError **error)
+{
+  g_autoptr (GString) names = g_string_new (NULL);
+  const char *found = NULL;
+  gsize length = strlen (text);
+
+  for (guint i = 0; i < bl_len (component->modes); i++)
+    {
+      const char *mode = ((BlMode *) bl_at (component->modes, i))->mode;
+      if (g_ascii_strcasecmp (mode, text) == 0)
+        return mode;
+      if (found == NULL && length > 0 && g_ascii_strncasecmp (mode, text, length) == 0)
+        found = mode;
+      g_string_append_printf (names, ", %s", mode);
+    }
+  if (found == NULL)
+    g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("%s can be: good, replaced%s; not “%s”"),
+                 component->id, names->str, text);
+  return found;
+}
+
+gboolean
+bl_bench_part (BlBench *self, const char *component, const char *result, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  const BlComponent *found = bl_board_component (bl_bench_get_board (self), component);
+  const char *mode = "good";
+
+  if (found == NULL)
+    {
+      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("There is no component “%s”"), component);
+      return FALSE;
+    }
+  if (g_ascii_strcasecmp (result, "good") != 0)
+    mode = find_mode (found, result, error);
+  return mode != NULL && append_simple (self, BL_RECORD_PART_TEST, component, mode, error);
+}
+
+gboolean
+bl_bench_replaced (BlBench *self, const char *component, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  return append_simple (self, BL_RECORD_REPLACED, component, NULL, error);
+}
+
+gboolean
+bl_bench_begin_round (BlBench *self, const char *condition, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  return append_simple (self, BL_RECORD_ROUND, NULL, condition, error);
+}
+
+gboolean
+bl_bench_symptom (BlBench *self, const char *symptom, gboolean shown, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  return append_simple (self, BL_RECORD_SYMPTOM, symptom, shown ? "yes" : "no", error);
+}
+
+gboolean
+bl_bench_note (BlBench *self, const char *text, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  return append_simple (self, BL_RECORD_NOTE, NULL, text, error);
+}
+
+gboolean
+bl_bench_mark (BlBench *self, const char *text, const char *photo, double x, double y, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_MARK, NULL, text);
+
+  record->photo = g_strdup (photo);
+  record->x = x;
+  record->y = y;
+  return append (self, record, error);
+}
+
+gboolean
+bl_bench_set_meter (BlBench *self, const char *spec, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  BlMeter meter;
+
+  return bl_meter_parse (spec, &meter, error) && append_simple (self, BL_RECORD_METER, NULL, spec, error);
+}
+
+const char *
+bl_bench_get_meter (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), NULL);
+  return self->meter;
+}
+
+/* --- striking, undo --- */
+
+gboolean
+bl_bench_strike (BlBench *self, gint64 record, const char *reason, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  return bl_library_strike (self->library, record, TRUE, reason, error) && bl_bench_reload (self, error);
+}
+
+/* States and proofs of dead are facts about the hazard: undo does not take them back. */
+static gboolean
+undo_may_strike (const BlRecord *record)
+{
+  return !record->struck && record->kind != BL_RECORD_STATE && record->kind != BL_RECORD_PROOF;
+}
+
+static const BlRecord *
+newest_to_undo (BlBench *self)
+{
+  for (guint i = self->records->len; i > 0; i--)
+    if (undo_may_strike (bl_at (self->records, i - 1)))
+      return bl_at (self->records, i - 1);
+  return NULL;
+}
+
+gboolean
+bl_bench_can_undo (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  return newest_to_undo (self) != NULL;
+}
+
+gboolean
+bl_bench_can_redo (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  return self->undone->len > 0;
+}
+
+gboolean
+bl_bench_undo (BlBench *self, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  const BlRecord *record = newest_to_undo (self);
+
+  if (record == NULL)
+    return TRUE;
+  gint64 id = record->id;
+  g_autofree char *measurement = g_strdup (record->kind == BL_RECORD_READING ? record->subject : NULL);
+  if (!bl_bench_strike (self, id, _ ("undone"), error))
+    return FALSE;
+  g_array_append_val (self->undone, id);
+  if (measurement != NULL && bl_bench_find (self, measurement) != NULL)
+    bl_bench_select (self, bl_bench_find (self, measurement));
+  return TRUE;
+}
+
+gboolean
+bl_bench_redo (BlBench *self, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+
+  if (self->undone->len == 0)
+    return TRUE;
+  gint64 id = g_array_index (self->undone, gint64, self->undone->len - 1);
+  if (!bl_library_strike (self->library, id, FALSE, _ ("redone"), error))
+    return FALSE;
+  g_array_set_size (self->undone, self->undone->len - 1);
+  return bl_bench_reload (self, error);
+}
