@@ -4,6 +4,8 @@
 
 #include "bl-viewport.h"
 
+#include <math.h>
+
 #define NEAR 1e-9
 
 static BlViewport
