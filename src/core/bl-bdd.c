@@ -4,10 +4,10 @@
  *
  * The edge to a node's high child is never complemented, which makes every function and its
  * negation share one node. Only conjunction and exclusive or recurse: the rest follows by negation,
- * which is free. The two share the table of results: a conjunction is kept with its operands rising,
- * an exclusive or with them falling.
- * The recursion is as deep as the diagram has levels; beyond MAX_DEPTH it fails like a cap, so that
- * no input can exhaust the stack. It orders no variables: see bl-tree-order.c.
+ * which is free. The two share the table of results: a conjunction is kept with its operands
+ * rising, an exclusive or with them falling. The recursion is as deep as the diagram has levels;
+ * beyond MAX_DEPTH it fails like a cap, so that no input can exhaust the stack. It orders no
+ * variables: see bl-tree-order.c.
  */
 #include "config.h"
 

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Exact whole numbers for counting cut sets: addition, multiplication, decimal digits.
  *
- * The counts of published plant models pass 10^10 and grow as a product over independent parts, so no
- * machine integer is safe. Millions of them are held at once in one flat array of equal width, hence
- * arithmetic on bare limbs; a few limbs are usual, a hundred are fine. No signs, no division but by
- * the base of the printed groups.
+ * The counts of published plant models pass 10^10 and grow as a product over independent parts, so
+ * no machine integer is safe. Millions of them are held at once in one flat array of equal width,
+ * hence arithmetic on bare limbs; a few limbs are usual, a hundred are fine. No signs, no division
+ * but by the base of the printed groups.
  */
 #include "config.h"
 

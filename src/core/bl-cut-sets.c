@@ -7,8 +7,9 @@
  * diagram of its own kind: a node (variable, with, without) stands for the sets of `with`, the
  * variable added, and the sets of `without`; node 0 is no set at all, node 1 the empty set alone.
  * A variable may be an inner part: a set then stands for one set for each of the inner part's.
- * Counting takes numbers of fixed width, chosen from a bound on the logarithm, so it is exact at any
- * size. Diagrams of millions of nodes are usual; the sets themselves are only listed up to an order.
+ * Counting takes numbers of fixed width, chosen from a bound on the logarithm, so it is exact at
+ * any size. Diagrams of millions of nodes are usual; the sets themselves are only listed up to an
+ * order.
  */
 #include "config.h"
 
@@ -32,7 +33,7 @@ typedef struct
 {
   BlTableNode *nodes;
   guint32 n_nodes, root;
-  guint *least; /* by node: order of its smallest set, G_MAXUINT for none */
+  guint *least;    /* by node: order of its smallest set, G_MAXUINT for none */
   GPtrArray *sets; /* GArray of guint tree nodes, by order; of the inner parts when listing */
 } Family;
 
@@ -109,7 +110,8 @@ typedef enum
   HELD_TRUE
 } LevelState;
 
-/* Whether a level's variable is decided already: a known event, or an inner part decided by some. */
+/* Whether a level's variable is decided already: a known event, or an inner part decided by some.
+ */
 static LevelState
 level_state (const Search *search, guint32 graph_node)
 {
@@ -137,7 +139,10 @@ mark_edges (const BlDiagram *diagram)
 }
 
 static guint32
-minimal_of_node (BlNodeTable *table, const BlTableNode *node, guint32 flip, const guint32 *minimal,
+minimal_of_node (BlNodeTable *table,
+                 const BlTableNode *node,
+                 guint32 flip,
+                 const guint32 *minimal,
                  LevelState state)
 {
   guint32 hi = minimal[node->hi ^ flip], lo = minimal[node->lo ^ flip];
@@ -368,8 +373,8 @@ list_family (Search *search, guint part_index)
   family->sets = g_ptr_array_new_with_free_func ((GDestroyNotify) g_array_unref);
   g_autoptr (GArray) members = g_array_new (FALSE, FALSE, sizeof (guint));
   gsize left = search->limit > search->used ? search->limit - search->used : 0;
-  Lister lister = { search,  bl_compiled_part (search->compiled, part_index),
-                    family,  members,
+  Lister lister = { search,       bl_compiled_part (search->compiled, part_index),
+                    family,       members,
                     family->sets, left / BYTES_PER_SET };
   if (!list_sets (&lister, family->root))
     return FALSE;
@@ -390,8 +395,12 @@ refuse (guint order, const char *what, GError **error)
 }
 
 gboolean
-bl_cut_sets_find (const BlCompiled *compiled, const gint8 *known, guint order, gsize limit,
-                  BlTreeResult *result, GError **error)
+bl_cut_sets_find (const BlCompiled *compiled,
+                  const gint8 *known,
+                  guint order,
+                  gsize limit,
+                  BlTreeResult *result,
+                  GError **error)
 {
   guint n = compiled->parts->len;
   g_auto (Search) search = { .compiled = compiled, .known = known, .order = order, .limit = limit };

@@ -48,9 +48,9 @@ bl_diagram_weigh (BlDiagram *diagram, const double *p, const double *q)
       const BlTableNode *node = &diagram->nodes[i];
       double hi = p[node->level], lo = q[node->level];
       diagram->yes[i] =
-        hi * bl_diagram_yes (diagram, node->hi) + lo * bl_diagram_yes (diagram, node->lo);
+          hi * bl_diagram_yes (diagram, node->hi) + lo * bl_diagram_yes (diagram, node->lo);
       diagram->no[i] =
-        hi * bl_diagram_yes (diagram, node->hi ^ 1) + lo * bl_diagram_yes (diagram, node->lo ^ 1);
+          hi * bl_diagram_yes (diagram, node->hi ^ 1) + lo * bl_diagram_yes (diagram, node->lo ^ 1);
     }
 }
 
@@ -134,8 +134,12 @@ enter (Descent *descent, guint32 root)
 }
 
 void
-bl_diagram_hold (const BlDiagram *diagram, guint root, BlHeld seed, const double *p,
-                 const double *q, BlHeld *held)
+bl_diagram_hold (const BlDiagram *diagram,
+                 guint root,
+                 BlHeld seed,
+                 const double *p,
+                 const double *q,
+                 BlHeld *held)
 {
   guint n_levels = diagram->n_levels;
   g_autofree double *weights = g_new0 (double, (gsize) diagram->n_nodes * 2);

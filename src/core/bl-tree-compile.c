@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* From a prepared fault tree to decision diagrams, one for each independent part.
  *
- * Each part is built under several orders of its variables, with a cap on nodes that rises by stages:
- * an order that gets stuck costs little, and after a stage only the orders that came farthest go
- * on. Of the orders that finish in a stage the one with the smallest diagram is kept, since all
- * later passes pay for its size. The caps end at the memory limit, where the tree is refused.
+ * Each part is built under several orders of its variables, with a cap on nodes that rises by
+ * stages: an order that gets stuck costs little, and after a stage only the orders that came
+ * farthest go on. Of the orders that finish in a stage the one with the smallest diagram is kept,
+ * since all later passes pay for its size. The caps end at the memory limit, where the tree is
+ * refused.
  */
 #include "config.h"
 
@@ -59,8 +60,8 @@ typedef struct
   const BlGraph *graph;
   const BlModule *module;
   BlBdd *bdd;
-  BlEdge *edges;  /* by graph node */
-  guint n_built;  /* gates done */
+  BlEdge *edges; /* by graph node */
+  guint n_built; /* gates done */
 } Attempt;
 
 static BlEdge
@@ -155,8 +156,8 @@ finish (Attempt *attempt, guint n_levels)
       for (guint i = 1; i < links->len; i++)
         roots[1] = bl_bdd_and (attempt->bdd, roots[1],
                                edge_of (attempt, g_array_index (links, BlLink, i)));
-      roots[0] = bl_bdd_and (attempt->bdd, roots[1],
-                             edge_of (attempt, g_array_index (links, BlLink, 0)));
+      roots[0] =
+          bl_bdd_and (attempt->bdd, roots[1], edge_of (attempt, g_array_index (links, BlLink, 0)));
     }
   if (roots[0] == BL_BDD_FAILED || roots[1] == BL_BDD_FAILED)
     return NULL;
@@ -171,7 +172,10 @@ typedef struct
 } Candidate;
 
 static void
-try_order (const BlGraph *graph, const BlModule *module, Candidate *candidate, gsize limit,
+try_order (const BlGraph *graph,
+           const BlModule *module,
+           Candidate *candidate,
+           gsize limit,
            guint32 cap)
 {
   g_autoptr (BlBdd) bdd = bl_bdd_new (limit, cap);
@@ -254,8 +258,8 @@ compile (const BlGraph *graph, const BlModule *module, gsize limit, gsize used, 
       part = g_new0 (BlPart, 1);
       part->node = module->node;
       part->n_leaves = candidates[best].leaves->len;
-      part->leaves = (guint32 *) (void *) g_array_free (
-        g_steal_pointer (&candidates[best].leaves), FALSE);
+      part->leaves =
+          (guint32 *) (void *) g_array_free (g_steal_pointer (&candidates[best].leaves), FALSE);
       part->diagram = g_steal_pointer (&candidates[best].diagram);
     }
   else

@@ -1,15 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What a fault tree says in numbers: probability of the top event, posterior and importance of every
- * basic event, all given what is known.
+/* What a fault tree says in numbers: probability of the top event, posterior and importance of
+ * every basic event, all given what is known.
  *
  * A known event is its probability set to 0 or 1. A known gate, or a soft reading of a node, is a
  * condition G computed beside the top event T in the same diagram: everything follows from T AND G
- * and from G, each with one upward pass through the parts and one downward pass back. A soft reading
- * is the certain truth of an extra gate over extra independent events that has the two likelihoods
- * (virtual evidence, Pearl 1988, from memory).
- * Importances of a known event are those of an event that is certain: its own value may still be
- * turned. Given gates, "with the event false" means P(T | G, event false); NAN where that condition
- * is impossible. Cut sets are in bl-cut-sets.c.
+ * and from G, each with one upward pass through the parts and one downward pass back. A soft
+ * reading is the certain truth of an extra gate over extra independent events that has the two
+ * likelihoods (virtual evidence, Pearl 1988, from memory). Importances of a known event are those
+ * of an event that is certain: its own value may still be turned. Given gates, "with the event
+ * false" means P(T | G, event false); NAN where that condition is impossible. Cut sets are in
+ * bl-cut-sets.c.
  */
 #include "config.h"
 
@@ -42,7 +42,7 @@ typedef struct
   gboolean conditioned; /* gates or soft readings are among the conditions */
   GArray *roots;        /* as bl_graph_new () takes them */
   BlCompiled *compiled;
-  double *p, *q;        /* by graph node: event or part, true and false */
+  double *p, *q; /* by graph node: event or part, true and false */
 } Evaluation;
 
 static void
@@ -266,9 +266,15 @@ fill_events (const Evaluation *evaluation, const BlTree *tree, BlTreeResult *res
   Figures figures = { bl_diagram_yes (whole, whole->roots[0]),
                       conditioned ? bl_diagram_yes (whole, whole->roots[1]) : 1, both, given };
   g_autofree guint32 *graph_node = g_new0 (guint32, evaluation->tree->nodes->len + 1);
-  for (guint32 i = 1; i < compiled->graph->nodes->len; i++)
-    if (bl_graph_node (compiled->graph, i)->op == BL_OP_EVENT)
-      graph_node[bl_graph_node (compiled->graph, i)->tree_node] = i;
+  /* Simplifying may have left events that nothing depends on any more: they stay at 0. */
+  for (guint i = 0; i < compiled->parts->len; i++)
+    for (guint j = 0; j < bl_compiled_part (compiled, i)->n_leaves; j++)
+      {
+        guint32 leaf = bl_compiled_part (compiled, i)->leaves[j];
+        const BlGraphNode *node = bl_graph_node (compiled->graph, leaf);
+        if (node->op == BL_OP_EVENT)
+          graph_node[node->tree_node] = leaf;
+      }
 
   result->probability = MIN (figures.both / figures.given, 1);
   for (guint i = 0; i < tree->nodes->len; i++)
@@ -303,8 +309,11 @@ is_possible (const Evaluation *evaluation, GError **error)
 }
 
 BlTreeResult *
-bl_tree_evaluate (const BlTree *tree, const GArray *givens, guint cut_set_order,
-                  gsize memory_limit, GError **error)
+bl_tree_evaluate (const BlTree *tree,
+                  const GArray *givens,
+                  guint cut_set_order,
+                  gsize memory_limit,
+                  GError **error)
 {
   g_return_val_if_fail (tree != NULL && tree->top < tree->nodes->len, NULL);
   gsize limit = memory_limit != 0 ? memory_limit : DEFAULT_LIMIT;
@@ -326,8 +335,8 @@ bl_tree_evaluate (const BlTree *tree, const GArray *givens, guint cut_set_order,
   result->events = g_array_new (FALSE, FALSE, sizeof (BlEventResult));
   fill_events (&evaluation, tree, result);
   result->coherent = !evaluation.conditioned && bl_graph_is_coherent (evaluation.compiled->graph);
-  if (result->coherent &&
-      !bl_cut_sets_find (evaluation.compiled, evaluation.known, cut_set_order, limit, result, error))
+  if (result->coherent && !bl_cut_sets_find (evaluation.compiled, evaluation.known, cut_set_order,
+                                             limit, result, error))
     return NULL;
   return g_steal_pointer (&result);
 }

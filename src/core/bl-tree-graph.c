@@ -4,8 +4,9 @@
  * Everything here keeps the function and only makes it cheaper to compute: constants and duplicate
  * children are folded, a gate is merged into its only parent of the same kind, equal gates become
  * one, and children that have exactly the same parents (all AND or all OR) are joined into one new
- * gate, which then is a module and later a single variable. Rounds of this run until nothing changes.
- * Independent parts are found in bl-tree-modules.c. Sizes: up to some 100 000 nodes; no recursion.
+ * gate, which then is a module and later a single variable. Rounds of this run until nothing
+ * changes. Independent parts are found in bl-tree-modules.c. Sizes: up to some 100 000 nodes; no
+ * recursion.
  */
 #include "config.h"
 
@@ -59,7 +60,7 @@ builder_init (Builder *builder)
   g_array_set_clear_func (builder->graph->nodes, graph_node_clear);
   builder->graph->roots = g_array_new (FALSE, FALSE, sizeof (BlLink));
   builder->gates =
-    g_hash_table_new_full (g_bytes_hash, g_bytes_equal, (GDestroyNotify) g_bytes_unref, NULL);
+      g_hash_table_new_full (g_bytes_hash, g_bytes_equal, (GDestroyNotify) g_bytes_unref, NULL);
   add_node (builder->graph, BL_OP_TRUE, 0, 0, NULL);
 }
 
@@ -99,6 +100,19 @@ intern (Builder *builder, BlOp op, guint k, GArray *children)
   return node << 1;
 }
 
+/* Turns the children round when all of them are negated. In a coherent tree this moves all
+ * negations up until they meet and vanish, so that no gate of it is left with any. */
+static gboolean
+turn_if_negated (GArray *children)
+{
+  for (guint i = 0; i < children->len; i++)
+    if ((g_array_index (children, BlLink, i) & 1) == 0)
+      return FALSE;
+  for (guint i = 0; i < children->len; i++)
+    g_array_index (children, BlLink, i) ^= 1;
+  return TRUE;
+}
+
 /* AND and OR by one rule: `neutral` changes nothing, its opposite decides the gate. */
 static BlLink
 make_and_or (Builder *builder, BlOp op, const GArray *children)
@@ -109,8 +123,7 @@ make_and_or (Builder *builder, BlOp op, const GArray *children)
   for (guint i = 0; i < children->len; i++)
     {
       BlLink child = g_array_index (children, BlLink, i);
-      if (child == (neutral ^ 1) ||
-          g_hash_table_contains (seen, GUINT_TO_POINTER (child ^ 1)))
+      if (child == (neutral ^ 1) || g_hash_table_contains (seen, GUINT_TO_POINTER (child ^ 1)))
         return neutral ^ 1;
       if (child != neutral && g_hash_table_add (seen, GUINT_TO_POINTER (child)))
         g_array_append_val (kept, child);
@@ -119,6 +132,8 @@ make_and_or (Builder *builder, BlOp op, const GArray *children)
     return neutral;
   if (kept->len == 1)
     return g_array_index (kept, BlLink, 0);
+  if (turn_if_negated (kept)) /* De Morgan */
+    return intern (builder, op == BL_OP_AND ? BL_OP_OR : BL_OP_AND, 0, g_steal_pointer (&kept)) ^ 1;
   return intern (builder, op, 0, g_steal_pointer (&kept));
 }
 
@@ -172,6 +187,12 @@ make_at_least (Builder *builder, guint k, const GArray *children)
     return BL_LINK_FALSE;
   if (k == 1 || k == kept->len)
     return make_and_or (builder, k == 1 ? BL_OP_OR : BL_OP_AND, kept);
+  /* At least k of n are false unless at least n - k + 1 are true. */
+  if (turn_if_negated (kept))
+    {
+      k = kept->len - k + 1;
+      return intern (builder, BL_OP_ATLEAST, k, g_steal_pointer (&kept)) ^ 1;
+    }
   return intern (builder, BL_OP_ATLEAST, k, g_steal_pointer (&kept));
 }
 
@@ -400,20 +421,18 @@ free_uses (Use *uses, guint n)
 static GHashTable *
 find_groups (const BlGraph *graph, const Use *uses, const guint8 *modules)
 {
-  GHashTable *groups =
-    g_hash_table_new_full (g_bytes_hash, g_bytes_equal, (GDestroyNotify) g_bytes_unref,
-                           (GDestroyNotify) g_array_unref);
+  GHashTable *groups = g_hash_table_new_full (
+      g_bytes_hash, g_bytes_equal, (GDestroyNotify) g_bytes_unref, (GDestroyNotify) g_array_unref);
   for (guint32 i = 1; i < graph->nodes->len; i++)
     {
       if (uses[i].parents == NULL || uses[i].op == BL_OP_TRUE ||
           !(bl_graph_node (graph, i)->op == BL_OP_EVENT || modules[i]))
         continue;
       GBytes *key =
-        g_bytes_new (uses[i].parents->data, (gsize) uses[i].parents->len * sizeof (guint32));
+          g_bytes_new (uses[i].parents->data, (gsize) uses[i].parents->len * sizeof (guint32));
       GArray *members = g_hash_table_lookup (groups, key);
       if (members == NULL)
-        g_hash_table_insert (groups, key,
-                             members = g_array_new (FALSE, FALSE, sizeof (guint32)));
+        g_hash_table_insert (groups, key, members = g_array_new (FALSE, FALSE, sizeof (guint32)));
       else
         g_bytes_unref (key);
       g_array_append_val (members, i);
@@ -516,7 +535,7 @@ join_groups (BlGraph *graph)
       if (uses[i].parents == NULL || uses[i].parents->len == 0)
         continue;
       g_autoptr (GBytes) key =
-        g_bytes_new (uses[i].parents->data, (gsize) uses[i].parents->len * sizeof (guint32));
+          g_bytes_new (uses[i].parents->data, (gsize) uses[i].parents->len * sizeof (guint32));
       const GArray *members = g_hash_table_lookup (groups, key);
       if (members == NULL || members->len < 2 || g_array_index (members, guint32, 0) != i)
         continue;

@@ -2,8 +2,8 @@
 /* The JSON object of an evaluated fault tree.
  *
  * Written directly: the number of cut sets may have more digits than any integer type of a JSON
- * library, and RFC 8259 allows a number of any length. Reals have 17 digits and the point as decimal
- * sign in every locale. What is undefined (NAN), not asked for or not computable is null.
+ * library, and RFC 8259 allows a number of any length. Reals have 17 digits and the point as
+ * decimal sign in every locale. What is undefined (NAN), not asked for or not computable is null.
  */
 #include "config.h"
 

@@ -2,9 +2,9 @@
 /* Orders of the variables of a module for its decision diagram.
  *
  * The size of the diagram hangs on the order and finding the best one is hopeless, so these are the
- * cheap orders known from practice; bl-tree-compile.c tries them with a cap each. Depth-first orders
- * differ in which child is entered first. The weight order hands a weight of one down from the root,
- * in equal shares at each gate, takes the heaviest leaf, removes it and starts again.
+ * cheap orders known from practice; bl-tree-compile.c tries them with a cap each. Depth-first
+ * orders differ in which child is entered first. The weight order hands a weight of one down from
+ * the root, in equal shares at each gate, takes the heaviest leaf, removes it and starts again.
  */
 #include "config.h"
 
@@ -55,7 +55,8 @@ count_support (Survey *survey)
       double *support = &survey->support[survey->n_leaves + i];
       for (guint j = 0; j < bl_graph_n_children (survey->graph, gate_at (survey, i)); j++)
         {
-          guint child = survey->place[bl_graph_child (survey->graph, gate_at (survey, i), j) >> 1] - 1;
+          guint child =
+              survey->place[bl_graph_child (survey->graph, gate_at (survey, i), j) >> 1] - 1;
           *support += survey->support[child];
           if (exact && child < survey->n_leaves)
             bits[i * words + child / 64] |= G_GUINT64_CONSTANT (1) << child % 64;
@@ -191,7 +192,8 @@ heaviest (const Survey *survey, const guint8 *taken, guint *live, double *weight
       live[n_leaves + i] = 0;
       for (guint j = 0; j < bl_graph_n_children (survey->graph, gate_at (survey, i)); j++)
         {
-          guint child = survey->place[bl_graph_child (survey->graph, gate_at (survey, i), j) >> 1] - 1;
+          guint child =
+              survey->place[bl_graph_child (survey->graph, gate_at (survey, i), j) >> 1] - 1;
           live[n_leaves + i] += child < n_leaves ? !taken[child] : live[child] > 0;
         }
     }
@@ -201,7 +203,8 @@ heaviest (const Survey *survey, const guint8 *taken, guint *live, double *weight
   for (guint i = survey->n_gates; i-- > 0;)
     for (guint j = 0; j < bl_graph_n_children (survey->graph, gate_at (survey, i)); j++)
       {
-        guint child = survey->place[bl_graph_child (survey->graph, gate_at (survey, i), j) >> 1] - 1;
+        guint child =
+            survey->place[bl_graph_child (survey->graph, gate_at (survey, i), j) >> 1] - 1;
         if (child < n_leaves ? !taken[child] : live[child] > 0)
           weight[child] += weight[n_leaves + i] / live[n_leaves + i];
       }

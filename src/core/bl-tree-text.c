@@ -3,12 +3,10 @@
  *
  * One fact per line, words separated by blanks, '#' starts a comment:
  *   top NAME
- *   gate NAME OP K CHILD...   OP: and or not xor atleast nand nor pass; K: minimum of atleast, else 0
- *   event NAME PROBABILITY
- *   const NAME 0|1
- *   obs NAME IF_TRUE IF_FALSE
- * Names may be used before their line. Numbers have the point as decimal sign. Read in two passes
- * over the lines: names first, then who is whose child, so every complaint knows its line.
+ *   gate NAME OP K CHILD...   OP: and or not xor atleast nand nor pass; K: minimum of atleast, else
+ * 0 event NAME PROBABILITY const NAME 0|1 obs NAME IF_TRUE IF_FALSE Names may be used before their
+ * line. Numbers have the point as decimal sign. Read in two passes over the lines: names first,
+ * then who is whose child, so every complaint knows its line.
  */
 #include "config.h"
 
@@ -168,8 +166,10 @@ check_counts (const Line *line, BlNodeKind kind, guint64 k, GError **error)
                      _ ("“%s” asks for at least %s of %u children: out of range"), line->words[1],
                      line->words[3], n);
   if (k != 0)
-    return complain (error, BL_CORE_ERROR_INVALID, line, _ ("the number before the children of "
-                     "“%s” must be 0, it is %s"), operation, line->words[3]);
+    return complain (error, BL_CORE_ERROR_INVALID, line,
+                     _ ("the number before the children of "
+                        "“%s” must be 0, it is %s"),
+                     operation, line->words[3]);
   if ((kind == BL_NODE_NOT || kind == BL_NODE_PASS) && n != 1)
     return complain (error, BL_CORE_ERROR_INVALID, line, _ ("“%s” takes one child, not %u"),
                      operation, n);

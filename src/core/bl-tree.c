@@ -101,7 +101,12 @@ set_loop_error (const BlTree *tree, const GArray *path, guint back_to, GError **
 }
 
 static gboolean
-walk (const BlTree *tree, guint root, guint8 *state, GArray *path, GArray *order, guint *loop,
+walk (const BlTree *tree,
+      guint root,
+      guint8 *state,
+      GArray *path,
+      GArray *order,
+      guint *loop,
       GError **error)
 {
   Step first = { root, 0 };

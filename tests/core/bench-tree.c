@@ -107,7 +107,7 @@ run (const Row *row, const char *folder)
     return 1;
   printf ("  cpu %.3f s  %.0f MB%s\n",
           (double) (usage.ru_utime.tv_sec + usage.ru_stime.tv_sec) +
-            (double) (usage.ru_utime.tv_usec + usage.ru_stime.tv_usec) * 1e-6,
+              (double) (usage.ru_utime.tv_usec + usage.ru_stime.tv_usec) * 1e-6,
           (double) usage.ru_maxrss / 1024, WIFSIGNALED (status) ? "  CRASHED" : "");
   return WIFSIGNALED (status);
 }
