@@ -51,9 +51,8 @@ check_place (BlCheck *check, const char *photo, double x, double y, const BlPath
   bl_check_range (check, y, -G_MAXDOUBLE, G_MAXDOUBLE, FALSE, path, "y");
 }
 
-/* A path in a bundle: relative, with forward slashes, not leaving the folder. */
-static gboolean
-is_inside_path (const char *file)
+gboolean
+bl_check_is_inside (const char *file)
 {
   g_auto (GStrv) parts = g_strsplit (file, "/", -1);
   if (parts[0] == NULL || strchr (file, '\\') != NULL || strchr (file, ':') != NULL)
@@ -76,7 +75,7 @@ bl_check_photos (BlCheck *check, const GPtrArray *photos, const BlPath *path)
       if (photo->side != NULL && !g_str_equal (photo->side, "front") &&
           !g_str_equal (photo->side, "back"))
         bl_report_error (check->report, &side, _("expected front or back"));
-      if (photo->file != NULL && !is_inside_path (photo->file))
+      if (photo->file != NULL && !bl_check_is_inside (photo->file))
         bl_report_error (check->report, &file,
                          _("“%s”: expected a path inside the bundle, as “photos/front.jpg”"),
                          photo->file);
@@ -408,13 +407,15 @@ seen_deviations (GHashTable *seen, const char *stage)
   return stage != NULL ? GPOINTER_TO_UINT (g_hash_table_lookup (seen, stage)) : 0;
 }
 
-static int
+/* What a deviation becomes: as the feed says, else its "feeds", else the stage, else unchanged. */
+static guint
 passed (const BlStage *stage, const BlFeed *feed, guint deviation)
 {
-  const BlPasses *passes = feed->passes.set           ? &feed->passes
-                           : stage->feeds_passes.set ? &stage->feeds_passes
-                                                     : &stage->passes;
-  return passes->to[deviation] == BL_PASSES_UNCHANGED ? (int) deviation : passes->to[deviation];
+  const BlPasses *layers[] = { &feed->passes, &stage->feeds_passes, &stage->passes };
+  for (guint i = 0; i < G_N_ELEMENTS (layers); i++)
+    if (layers[i]->to[deviation] != BL_PASSES_UNCHANGED)
+      return (guint) layers[i]->to[deviation];
+  return deviation;
 }
 
 /* Marks what of the feeds of stage can be seen at it. TRUE when something is new. */
@@ -520,7 +521,7 @@ check_sections (BlCheck *check, const BlPath *path)
 }
 
 void
-bl_check_board (const BlBoard *board, BlReport *report, const BlPath *root)
+bl_check_board (const BlBoard *board, gboolean alone, BlReport *report, const BlPath *root)
 {
   g_auto (BlCheck) check;
   BlPath mains = BL_PATH_KEY (root, "mains"), stages = BL_PATH_KEY (root, "stages"),
@@ -540,7 +541,8 @@ bl_check_board (const BlBoard *board, BlReport *report, const BlPath *root)
   bl_check_symptoms (&check, board->symptoms, &BL_PATH_KEY (root, "symptoms"));
   bl_check_indications (&check, board->indications, &BL_PATH_KEY (root, "indications"));
   warn_of_equal_weights (&check, &components);
-  warn_of_unseen_stages (&check, &stages);
+  if (alone)
+    warn_of_unseen_stages (&check, &stages);
 }
 
 gboolean
@@ -549,6 +551,6 @@ bl_board_validate (const BlBoard *board, GPtrArray *problems)
   g_return_val_if_fail (board != NULL && problems != NULL, FALSE);
   g_auto (BlReport) report;
   bl_report_init (&report, problems);
-  bl_check_board (board, &report, &BL_PATH_ROOT);
+  bl_check_board (board, TRUE, &report, &BL_PATH_ROOT);
   return report.errors == 0;
 }

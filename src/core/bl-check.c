@@ -68,7 +68,7 @@ bl_check_ids (BlCheck *check, const GPtrArray *list, const char *key, const BlPa
 {
   g_autoptr (GHashTable) seen = g_hash_table_new (g_str_hash, g_str_equal);
   /* A mode's name is no id: "poor contact". */
-  gboolean blanks = !g_str_equal (key, "id");
+  gboolean blanks = g_str_equal (key, "mode");
   for (guint i = 0; i < bl_len (list); i++)
     {
       char *id = *(char **) bl_at (list, i);

@@ -393,7 +393,7 @@ bl_document_parse (const char *text, gssize length, GPtrArray *problems, GError 
   bl_report_init (&report, problems != NULL ? problems : own);
   if (bl_document_read (text, length, "benchlore-board", &bl_board_schema, board, &report,
                         &BL_PATH_ROOT))
-    bl_check_board (board, &report, &BL_PATH_ROOT);
+    bl_check_board (board, TRUE, &report, &BL_PATH_ROOT);
   return bl_report_finish (&report, error) ? g_steal_pointer (&board) : NULL;
 }
 

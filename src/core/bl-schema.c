@@ -294,7 +294,7 @@ static const BlField odds_fields[] = {
   TEXT (BlBoard, "notes", odds_notes),
   END
 };
-static const BlSchema odds_schema = { 0, odds_fields, NULL, 0, 0 };
+const BlSchema bl_odds_schema = { 0, odds_fields, NULL, 0, 0 };
 
 static const BlField board_fields[] = {
   TEXT (BlBoard, "uid", uid),
@@ -303,7 +303,7 @@ static const BlField board_fields[] = {
   TEXT (BlBoard, "board_number", board_number),
   TEXT (BlBoard, "edition", edition),
   GROUP (BlBoard, "mains", 0, has_mains, mains_schema),
-  GROUP (BlBoard, "odds", 0, has_odds, odds_schema),
+  GROUP (BlBoard, "odds", 0, has_odds, bl_odds_schema),
   LIST (BlBoard, "states", states, state),
   LIST (BlBoard, "photos", photos, photo),
   LIST (BlBoard, "sections", sections, section),

@@ -54,6 +54,7 @@ extern const BlSchema bl_board_schema, bl_state_schema, bl_photo_schema, bl_land
   bl_effect_schema, bl_provokes_schema, bl_mode_schema, bl_component_schema, bl_test_point_schema,
   bl_mark_schema, bl_follows_schema, bl_expected_schema, bl_measurement_schema, bl_when_schema,
   bl_symptom_schema, bl_lamp_pattern_schema, bl_indication_schema;
+extern const BlSchema bl_odds_schema; /* of a BlBoard's odds; its offsets are the board's */
 
 /* A new struct with every field left out. Returns: (transfer full). */
 gpointer bl_schema_new (const BlSchema *schema);
