@@ -93,7 +93,7 @@ add_implied (BlDeriver *deriver, double documented)
   } rows[] = { { BL_ABSENT, 0.55 }, { BL_LOW, 0.2 }, { BL_UNSTEADY, 0.15 }, { BL_HIGH, 0.1 } };
   guint n = bl_len (deriver->board->stages);
   double each = bl_board_odds (deriver->board).other * documented / MAX (n, 1);
-  for (guint i = 0; i < n; i++)
+  for (guint i = 0; each > 0 && i < n; i++)
     for (gsize j = 0; j < G_N_ELEMENTS (rows); j++)
       {
         const BlStage *stage = bl_at (deriver->board->stages, i);
