@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Readings as a technician types them: "11.8", "11,8 V", "1k2", "OL", "3..5", "yes", "-".
+/* Readings as a technician types them: "11.8", "11,8 V", "1k2", "OL", "3..5", "yes", "-", "- coated".
  *
  * What cannot be told from the text alone is refused, never guessed: a prefix at one end of a range
  * only ("1..5k" may begin at 1 or at 1000), three points in a row, AC typed for a DC measurement.
@@ -49,7 +49,14 @@ is_over (const char *text, const char *unit)
 static gboolean
 is_dash (const char *text)
 {
-  return strcmp (text, "-") == 0 || strcmp (text, "–") == 0;
+  const char *rest = text;
+
+  if (g_str_has_prefix (text, "-") || g_str_has_prefix (text, "–"))
+    rest = g_utf8_next_char (text);
+  if (rest == text || *rest == '\0')
+    return rest != text;
+  /* A reason may follow a blank: "- coated"; "- 12" is a number. */
+  return *rest == ' ' && g_unichar_isalpha (g_utf8_get_char (rest + strspn (rest, " ")));
 }
 
 /* What stands behind the last digit. */

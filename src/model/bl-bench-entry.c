@@ -82,8 +82,6 @@ is_reading_for (BlMeasurementItem *item, const char *text, GError **error)
       g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("No measurement is selected"));
       return FALSE;
     }
-  if (g_str_has_prefix (text, "- "))
-    return TRUE; /* not reached, with the reason */
   return bl_reading_parse (text, bl_measurement_item_get_measurement (item)->measures, &reading, error);
 }
 

@@ -143,17 +143,6 @@ judge_with (BlBench *self, const BlMeasurement *measurement, const char *text, c
   return judged;
 }
 
-static gboolean
-parse_reading (const BlMeasurement *measurement, const char *text, BlReading *reading, GError **error)
-{
-  if (g_str_has_prefix (text, "- "))
-    {
-      *reading = (BlReading){ .kind = BL_READING_NOT_REACHED };
-      return TRUE;
-    }
-  return bl_reading_parse (text, measurement->measures, reading, error);
-}
-
 gboolean
 bl_bench_preview (BlBench *self, const char *text, BlReading *reading, BlVerdict **verdict)
 {
@@ -164,7 +153,7 @@ bl_bench_preview (BlBench *self, const char *text, BlReading *reading, BlVerdict
   if (self->current == NULL || *trimmed == '\0')
     return FALSE;
   const BlMeasurement *measurement = bl_measurement_item_get_measurement (self->current);
-  if (!parse_reading (measurement, trimmed, reading, NULL))
+  if (!bl_reading_parse (trimmed, measurement->measures, reading, NULL))
     return FALSE;
   g_autoptr (GPtrArray) judged = judge_with (self, measurement, trimmed, reading, NULL);
   if (judged == NULL)
@@ -210,7 +199,7 @@ make_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError *
   const BlBoard *board = bl_bench_get_board (self);
   BlReading reading;
 
-  if (!parse_reading (measurement, text, &reading, error))
+  if (!bl_reading_parse (text, measurement->measures, &reading, error))
     return NULL;
   g_autoptr (GPtrArray) judged = judge_with (self, measurement, text, &reading, error);
   if (judged == NULL)
@@ -236,7 +225,7 @@ enter_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError 
   BlReading reading;
 
   /* Nothing is written, not even the state, before the text is known to be a reading. */
-  if (!parse_reading (bl_measurement_item_get_measurement (kept), text, &reading, error)
+  if (!bl_reading_parse (text, bl_measurement_item_get_measurement (kept)->measures, &reading, error)
       || !follow_state (self, bl_measurement_item_get_measurement (kept), error))
     return FALSE;
   g_autoptr (BlRecord) record = make_reading (self, kept, text, error);

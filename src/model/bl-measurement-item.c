@@ -190,11 +190,6 @@ bl_measurement_item_get_reading (BlMeasurementItem *self, BlReading *reading)
   g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), FALSE);
   if (self->record == NULL)
     return FALSE;
-  if (g_str_has_prefix (self->record->text, "- "))
-    {
-      *reading = (BlReading){ .kind = BL_READING_NOT_REACHED };
-      return TRUE;
-    }
   return bl_reading_parse (self->record->text, self->measurement->measures, reading, NULL);
 }
 
