@@ -155,7 +155,7 @@ from_feeds (const Stage *stage, const guint8 *masks)
 }
 
 void
-bl_response_stages (const BlResponse *response, const guint8 *active, int state, guint8 *masks)
+bl_response_direct (const BlResponse *response, const guint8 *active, int state, guint8 *masks)
 {
   memset (masks, 0, response->n_stages);
   for (guint i = 0; i < response->modes->len; i++)
@@ -170,6 +170,12 @@ bl_response_stages (const BlResponse *response, const guint8 *active, int state,
             masks[effect->target] |= (guint8) effect->bits;
         }
     }
+}
+
+void
+bl_response_stages (const BlResponse *response, const guint8 *active, int state, guint8 *masks)
+{
+  bl_response_direct (response, active, state, masks);
   for (guint i = 0; i < response->n_stages; i++)
     masks[response->sorted[i]] |= from_feeds (&response->stages[response->sorted[i]], masks);
 }

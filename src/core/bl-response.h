@@ -50,6 +50,9 @@ void bl_response_spread (const BlResponse *response, const guint8 *own, const gu
  * masks: one a stage. */
 void bl_response_stages (const BlResponse *response, const guint8 *active, int state, guint8 *masks);
 
+/* The same without what the feeds hand on: only what active modes do to each stage themselves. */
+void bl_response_direct (const BlResponse *response, const guint8 *active, int state, guint8 *masks);
+
 /* The class every measurement shows, in its own state: classes is one index a measurement into its
  * band's classes (bl_response_class_name () gives the name). */
 void bl_response_evaluate (const BlResponse *response, const guint8 *active, guint8 *classes);
