@@ -3,8 +3,9 @@
  * the same paths. What measurements expect is in bl-measurement-validate.c, ids, references and
  * loops of feeds in bl-check.c.
  *
- * Strict where silence would give wrong odds or a broken screen (an effect on nothing, an outline of
- * no photo), silent where the format leaves things open (a value, a kind, a lamp without a name). */
+ * Strict where silence would give wrong odds or a broken screen (an effect on nothing, an outline
+ * of no photo), silent where the format leaves things open (a value, a kind, a lamp without a
+ * name). */
 #include "config.h"
 
 #include "bl-check.h"
@@ -108,8 +109,12 @@ bl_check_test_points (BlCheck *check, const GPtrArray *test_points, const BlPath
 /* --- States, odds, symptoms ------------------------------------------------------------------- */
 
 static void
-check_references (BlCheck *check, GHashTable *table, char *const *ids, const char *what,
-                  const BlPath *path, const char *key)
+check_references (BlCheck *check,
+                  GHashTable *table,
+                  char *const *ids,
+                  const char *what,
+                  const BlPath *path,
+                  const char *key)
 {
   BlPath list = BL_PATH_KEY (path, key);
   for (guint i = 0; ids != NULL && ids[i] != NULL; i++)
@@ -155,9 +160,9 @@ check_class (BlCheck *check, const char *name, const BlMeasurement *measurement,
   if (measurement == NULL)
     {
       if (!bl_deviation_parse (name, &deviation) || deviation == BL_IN_BAND)
-        bl_report_error (check->report, path,
-                         _("“%s” is no deviation of a stage: expected absent, unsteady, low or high"),
-                         name);
+        bl_report_error (
+            check->report, path,
+            _("“%s” is no deviation of a stage: expected absent, unsteady, low or high"), name);
       return;
     }
   if (measurement->measures >= BL_N_MEASURES)
@@ -175,7 +180,11 @@ check_class (BlCheck *check, const char *name, const BlMeasurement *measurement,
 }
 
 static void
-check_classes (BlCheck *check, char *const *is, gboolean is_list, const char *on, const BlPath *path)
+check_classes (BlCheck *check,
+               char *const *is,
+               gboolean is_list,
+               const char *on,
+               const BlPath *path)
 {
   BlPath at = BL_PATH_KEY (path, "is");
   if (is == NULL || is[0] == NULL)
@@ -183,7 +192,8 @@ check_classes (BlCheck *check, char *const *is, gboolean is_list, const char *on
       bl_report_error (check->report, &at, _("required, but left out: what it is then"));
       return;
     }
-  const BlMeasurement *measurement = on != NULL ? g_hash_table_lookup (check->measurements, on) : NULL;
+  const BlMeasurement *measurement =
+      on != NULL ? g_hash_table_lookup (check->measurements, on) : NULL;
   gboolean known = measurement != NULL || on == NULL || g_hash_table_contains (check->stages, on);
   for (guint i = 0; known && is[i] != NULL; i++)
     check_class (check, is[i], measurement, is_list ? &BL_PATH_INDEX (&at, i) : &at);
@@ -215,7 +225,8 @@ bl_check_symptoms (BlCheck *check, const GPtrArray *symptoms, const BlPath *path
             bl_report_error (check->report, &on, _("required, but left out: the id of a stage"));
           check_on (check, when->on, &entry);
           check_classes (check, when->is, when->is_list, when->on, &entry);
-          bl_check_reference (check, check->states, when->state, FALSE, _("state"), &entry, "state");
+          bl_check_reference (check, check->states, when->state, FALSE, _("state"), &entry,
+                              "state");
         }
     }
 }
@@ -249,7 +260,8 @@ check_feed (BlCheck *check, const BlFeed *feed, const BlPath *path)
   BlPath key = BL_PATH_KEY (path, "stage");
   const BlPath *at = feed->object ? &key : path;
   if (from == NULL)
-    bl_report_error (check->report, at, _("required, but left out: a stage, or “port:” and a port"));
+    bl_report_error (check->report, at,
+                     _("required, but left out: a stage, or “port:” and a port"));
   else if (g_str_has_prefix (from, "port:"))
     {
       if (!g_hash_table_contains (check->ports, from + strlen ("port:")))
@@ -269,13 +281,15 @@ check_stages (BlCheck *check, const BlPath *path)
       const BlStage *stage = bl_at (stages, i);
       BlPath at = BL_PATH_INDEX (path, i), feeds = BL_PATH_KEY (&at, "feeds"),
              need = BL_PATH_KEY (&feeds, "need"), from = BL_PATH_KEY (&feeds, "from");
-      bl_check_reference (check, check->sections, stage->section, TRUE, _("section"), &at, "section");
+      bl_check_reference (check, check->sections, stage->section, TRUE, _("section"), &at,
+                          "section");
       check_outlines (check, stage->outlines, &at);
       guint n = bl_len (stage->feeds);
       for (guint j = 0; j < n; j++)
         check_feed (check, bl_at (stage->feeds, j), &BL_PATH_INDEX (&from, j));
       if (stage->need > 0 && (guint) stage->need > n)
-        bl_report_error (check->report, &need, _("%d of %u feeds cannot be needed"), stage->need, n);
+        bl_report_error (check->report, &need, _("%d of %u feeds cannot be needed"), stage->need,
+                         n);
       else if (stage->need == BL_NEED_ANY && n == 0)
         bl_report_error (check->report, &need, _("any of no feeds cannot be good"));
     }
@@ -293,16 +307,19 @@ bl_check_effect (BlCheck *check, const BlEffect *effect, const char *stage, cons
 }
 
 static void
-check_provoked (BlCheck *check, const BlComponent *component, const BlMode *mode,
-                const BlProvokes *provokes, const BlPath *path)
+check_provoked (BlCheck *check,
+                const BlComponent *component,
+                const BlMode *mode,
+                const BlProvokes *provokes,
+                const BlPath *path)
 {
   BlPath at = BL_PATH_KEY (path, "mode");
   bl_check_reference (check, check->components, provokes->component, TRUE, _("component"), path,
                       "component");
   bl_check_range (check, provokes->chance, 0, 1, FALSE, path, "chance");
   const BlComponent *target = provokes->component != NULL
-                                ? g_hash_table_lookup (check->components, provokes->component)
-                                : NULL;
+                                  ? g_hash_table_lookup (check->components, provokes->component)
+                                  : NULL;
   if (provokes->mode == NULL)
     bl_report_error (check->report, &at, _("required, but left out: the mode provoked"));
   else if (target != NULL && bl_component_mode (target, provokes->mode) == NULL)
@@ -313,7 +330,10 @@ check_provoked (BlCheck *check, const BlComponent *component, const BlMode *mode
 }
 
 static void
-check_provokes (BlCheck *check, const BlComponent *component, const BlMode *mode, const BlPath *path)
+check_provokes (BlCheck *check,
+                const BlComponent *component,
+                const BlMode *mode,
+                const BlPath *path)
 {
   g_autoptr (GHashTable) seen = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   BlPath list = BL_PATH_KEY (path, "provokes");
@@ -345,7 +365,8 @@ check_mode (BlCheck *check, const BlComponent *component, const BlMode *mode, co
       bl_check_range (check, item->chance, 0, 1, FALSE, &shows, item->condition);
     }
   for (guint i = 0; i < bl_len (mode->effects); i++)
-    bl_check_effect (check, bl_at (mode->effects, i), component->stage, &BL_PATH_INDEX (&effects, i));
+    bl_check_effect (check, bl_at (mode->effects, i), component->stage,
+                     &BL_PATH_INDEX (&effects, i));
   check_provokes (check, component, mode, path);
 }
 
@@ -396,8 +417,9 @@ warn_of_equal_weights (BlCheck *check, const BlPath *path)
         }
     }
   if (n > 1)
-    bl_report_warning (check->report, path,
-                       _("all modes have the same weight: nothing is likelier than anything else"));
+    bl_report_warning (
+        check->report, path,
+        _("all modes have the same weight: nothing is likelier than anything else"));
 }
 
 /* Which deviations of a stage can be seen, bit 1 << BlDeviation; by id. */

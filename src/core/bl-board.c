@@ -164,8 +164,9 @@ bl_board_mode_weight (const BlBoard *board, const BlComponent *component, const 
       sum += or_default (other->weight, prior_share (component, other));
     }
   /* All shares written as 0: the component never fails, whatever its weight. */
-  return sum > 0 ? component->weight * or_default (mode->weight, prior_share (component, mode)) / sum
-                 : 0;
+  if (!(sum > 0))
+    return 0;
+  return component->weight * or_default (mode->weight, prior_share (component, mode)) / sum;
 }
 
 static const struct
@@ -236,10 +237,14 @@ bl_measures_classes (BlMeasures measures, guint *good)
   static const char *const swing[] = { "still low", "still middle", "still high", "low",
                                        "high",      "beyond",       "in band",    NULL };
   static const char *const check[] = { "as expected", "deviates", NULL };
-  gboolean is_swing = measures == BL_MEASURES_SWING, is_check = measures == BL_MEASURES_CHECK;
+  const gboolean is_swing = measures == BL_MEASURES_SWING, is_check = measures == BL_MEASURES_CHECK;
   if (good != NULL)
     *good = is_swing ? 6 : is_check ? 0 : 2;
-  return is_swing ? swing : is_check ? check : bl_measures_is_resistive (measures) ? resistive : steady;
+  if (is_swing)
+    return swing;
+  if (is_check)
+    return check;
+  return bl_measures_is_resistive (measures) ? resistive : steady;
 }
 
 static const char *const deviation_names[] = {

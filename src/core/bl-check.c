@@ -84,8 +84,8 @@ bl_check_ids (BlCheck *check, const GPtrArray *list, const char *key, const BlPa
         bl_report_error (check->report, &at, _("“%s”: an id has no blank, “/” or “:”"), id);
       else if (g_hash_table_lookup_extended (seen, id, NULL, &first))
         {
-          g_autofree char *other
-            = bl_path_to_text (&BL_PATH_INDEX (path, GPOINTER_TO_UINT (first)));
+          g_autofree char *other =
+              bl_path_to_text (&BL_PATH_INDEX (path, GPOINTER_TO_UINT (first)));
           bl_report_error (check->report, &at, _("“%s” is the %s of %s already"), id, key, other);
         }
       else
@@ -94,8 +94,13 @@ bl_check_ids (BlCheck *check, const GPtrArray *list, const char *key, const BlPa
 }
 
 void
-bl_check_reference (BlCheck *check, GHashTable *table, const char *id, gboolean required,
-                    const char *what, const BlPath *path, const char *key)
+bl_check_reference (BlCheck *check,
+                    GHashTable *table,
+                    const char *id,
+                    gboolean required,
+                    const char *what,
+                    const BlPath *path,
+                    const char *key)
 {
   BlPath at = BL_PATH_KEY (path, key);
   if (id == NULL && required)
@@ -105,8 +110,13 @@ bl_check_reference (BlCheck *check, GHashTable *table, const char *id, gboolean 
 }
 
 void
-bl_check_range (BlCheck *check, double value, double from, double to, gboolean above,
-                const BlPath *path, const char *key)
+bl_check_range (BlCheck *check,
+                double value,
+                double from,
+                double to,
+                gboolean above,
+                const BlPath *path,
+                const char *key)
 {
   BlPath at = BL_PATH_KEY (path, key);
   if (isnan (value) || (isfinite (value) && value <= to && (above ? value > from : value >= from)))
@@ -114,7 +124,8 @@ bl_check_range (BlCheck *check, double value, double from, double to, gboolean a
   if (!isfinite (value))
     bl_report_error (check->report, &at, _("must be finite"));
   else if (isfinite (to))
-    bl_report_error (check->report, &at, _("%g is out of range: expected %g to %g"), value, from, to);
+    bl_report_error (check->report, &at, _("%g is out of range: expected %g to %g"), value, from,
+                     to);
   else
     bl_report_error (check->report, &at,
                      above ? _("%g is out of range: expected more than %g")
@@ -130,7 +141,10 @@ typedef struct
 } Step;
 
 static void
-report_loop (BlCheck *check, const GArray *way, guint begin, const BlPath *stages,
+report_loop (BlCheck *check,
+             const GArray *way,
+             guint begin,
+             const BlPath *stages,
              const BlPath *elsewhere)
 {
   /* The way goes against the feeds; told is who feeds whom. */
@@ -151,7 +165,11 @@ enum
 
 /* Goes from a stage to all that feed it, depth first and without recursion: a chain may be long. */
 static void
-search_loops (BlCheck *check, guint start, GHashTable *index_of, int *marks, const BlPath *stages,
+search_loops (BlCheck *check,
+              guint start,
+              GHashTable *index_of,
+              int *marks,
+              const BlPath *stages,
               const BlPath *elsewhere)
 {
   g_autoptr (GArray) way = g_array_new (FALSE, FALSE, sizeof (Step));
@@ -168,8 +186,7 @@ search_loops (BlCheck *check, guint start, GHashTable *index_of, int *marks, con
           continue;
         }
       const BlFeed *feed = bl_at (step->stage->feeds, step->next++);
-      gpointer found
-        = feed->from != NULL ? g_hash_table_lookup (check->stages, feed->from) : NULL;
+      gpointer found = feed->from != NULL ? g_hash_table_lookup (check->stages, feed->from) : NULL;
       if (found == NULL)
         continue;
       guint index = GPOINTER_TO_UINT (g_hash_table_lookup (index_of, found));

@@ -15,15 +15,15 @@ typedef struct
   BlReport *report;
   /* Id to element; the first where an id is there twice. Ids and elements are the board's. */
   GHashTable *states, *photos, *sections, *ports, *stages, *components, *test_points, *measurements,
-    *symptoms;
+      *symptoms;
 } BlCheck;
 
 void bl_check_init (BlCheck *check, const BlBoard *board, BlReport *report);
 void bl_check_clear (BlCheck *check);
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (BlCheck, bl_check_clear)
 
-/* All rules of a board document, warnings too. alone: FALSE for a board of an equipment, whose other
- * boards may see the stages that it does not see itself. */
+/* All rules of a board document, warnings too. alone: FALSE for a board of an equipment, whose
+ * other boards may see the stages that it does not see itself. */
 void bl_check_board (const BlBoard *board, gboolean alone, BlReport *report, const BlPath *root);
 
 /* The lists an equipment has too; path is that of the list. */
@@ -38,20 +38,32 @@ void bl_check_odds (BlCheck *check, const BlOdds *odds, const BlPath *path);
 /* The modes of a component of the board; path is the component's. */
 void bl_check_modes (BlCheck *check, const BlComponent *component, const BlPath *path);
 /* stage: that of the component, where an effect without "on" is. */
-void bl_check_effect (BlCheck *check, const BlEffect *effect, const char *stage, const BlPath *path);
+void
+bl_check_effect (BlCheck *check, const BlEffect *effect, const char *stage, const BlPath *path);
 
-/* Loops of feeds, named; each is reported at the stage it was entered by, or at elsewhere if that is
- * not NULL. */
+/* Loops of feeds, named; each is reported at the stage it was entered by, or at elsewhere if that
+ * is not NULL. */
 void bl_check_feed_loops (BlCheck *check, const BlPath *stages, const BlPath *elsewhere);
 
-/* The elements' ids, which are their first field ("id", "role", "mode"): given, well formed, unique in the list. */
+/* The elements' ids, which are their first field ("id", "role", "mode"): given, well formed, unique
+ * in the list. */
 void bl_check_ids (BlCheck *check, const GPtrArray *list, const char *key, const BlPath *path);
 /* A reference: path.key must be in table. NULL: left out, which is an error if required. */
-void bl_check_reference (BlCheck *check, GHashTable *table, const char *id, gboolean required,
-                         const char *what, const BlPath *path, const char *key);
+void bl_check_reference (BlCheck *check,
+                         GHashTable *table,
+                         const char *id,
+                         gboolean required,
+                         const char *what,
+                         const BlPath *path,
+                         const char *key);
 /* from <= value <= to, finite; above: from itself is not allowed. NAN: left out. */
-void bl_check_range (BlCheck *check, double value, double from, double to, gboolean above,
-                     const BlPath *path, const char *key);
+void bl_check_range (BlCheck *check,
+                     double value,
+                     double from,
+                     double to,
+                     gboolean above,
+                     const BlPath *path,
+                     const char *key);
 /* TRUE for a relative path with forward slashes that does not leave its folder. */
 gboolean bl_check_is_inside (const char *file);
 /* Index by id of a list's elements. */

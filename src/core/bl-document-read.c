@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Reads documents (JSON, UTF-8) into structs by the tables of bl-schema.c: the right type at the
- * right key, nothing twice and nothing unknown. What the values may be is the validation's business,
- * which runs on whatever could be read, so that one pass shows every problem. Documents of some
- * 100 kB are read in milliseconds; nesting beyond the JSON reader's 2048 levels is refused. */
+ * right key, nothing twice and nothing unknown. What the values may be is the validation's
+ * business, which runs on whatever could be read, so that one pass shows every problem. Nesting
+ * beyond the JSON reader's 2048 levels is refused. The long function has one case per kind of
+ * field. */
 #include "config.h"
 
 #include "bl-document.h"
@@ -20,7 +21,10 @@ typedef struct
   const char *unit; /* of the quantities of the measurement being read; NULL: any */
 } Reader;
 
-static void read_object (Reader *reader, const BlSchema *schema, json_t *json, gpointer self,
+static void read_object (Reader *reader,
+                         const BlSchema *schema,
+                         json_t *json,
+                         gpointer self,
                          const BlPath *path);
 
 static gboolean
@@ -47,7 +51,11 @@ read_number (Reader *reader, json_t *json, double *value, const BlPath *path)
 
 /* A number, or a text in the trade's notation. unit NULL: any. text may be NULL. */
 static void
-read_physical (Reader *reader, json_t *json, const char *unit, double *value, char **text,
+read_physical (Reader *reader,
+               json_t *json,
+               const char *unit,
+               double *value,
+               char **text,
                const BlPath *path)
 {
   g_autoptr (GError) error = NULL;
@@ -62,7 +70,10 @@ read_physical (Reader *reader, json_t *json, const char *unit, double *value, ch
 }
 
 static void
-read_quantity (Reader *reader, json_t *json, const char *unit, BlQuantity *quantity,
+read_quantity (Reader *reader,
+               json_t *json,
+               const char *unit,
+               BlQuantity *quantity,
                const BlPath *path)
 {
   read_physical (reader, json, unit, &quantity->value, &quantity->text, path);
@@ -146,17 +157,17 @@ read_chances (Reader *reader, json_t *json, GArray **chances, char **notes, cons
   const char *key;
   json_t *value;
   json_object_foreach (json, key, value)
-    {
-      BlPath at = BL_PATH_KEY (path, key);
-      double number = 0;
-      if (g_str_equal (key, "notes") && json_is_string (value))
-        *notes = g_strdup (json_string_value (value));
-      else
-        {
-          read_number (reader, value, &number, &at);
-          bl_chances_add (chances, key, number);
-        }
-    }
+  {
+    BlPath at = BL_PATH_KEY (path, key);
+    double number = 0;
+    if (g_str_equal (key, "notes") && json_is_string (value))
+      *notes = g_strdup (json_string_value (value));
+    else
+      {
+        read_number (reader, value, &number, &at);
+        bl_chances_add (chances, key, number);
+      }
+  }
 }
 
 static void
@@ -168,19 +179,19 @@ read_passes (Reader *reader, json_t *json, BlPasses *passes, const BlPath *path)
   const char *key;
   json_t *value;
   json_object_foreach (json, key, value)
-    {
-      BlPath at = BL_PATH_KEY (path, key);
-      BlDeviation from, to;
-      if (g_str_equal (key, "notes"))
-        read_text (reader, value, &passes->notes, &at);
-      else if (!bl_deviation_parse (key, &from) || from == BL_IN_BAND)
-        bl_report_unread (reader->report, &at,
-                          _("unknown key; known here: absent, unsteady, low, high, notes"));
-      else if (expect (reader,
-                       json_is_string (value) && bl_deviation_parse (json_string_value (value), &to),
-                       &at, _("absent, unsteady, low, high or in band")))
-        passes->to[from] = to;
-    }
+  {
+    BlPath at = BL_PATH_KEY (path, key);
+    BlDeviation from, to;
+    if (g_str_equal (key, "notes"))
+      read_text (reader, value, &passes->notes, &at);
+    else if (!bl_deviation_parse (key, &from) || from == BL_IN_BAND)
+      bl_report_unread (reader->report, &at,
+                        _("unknown key; known here: absent, unsteady, low, high, notes"));
+    else if (expect (reader,
+                     json_is_string (value) && bl_deviation_parse (json_string_value (value), &to),
+                     &at, _("absent, unsteady, low, high or in band")))
+      passes->to[from] = to;
+  }
 }
 
 static void
@@ -208,7 +219,10 @@ read_measures (Reader *reader, json_t *json, BlMeasures *measures, const BlPath 
 }
 
 static void
-read_list (Reader *reader, const BlSchema *element, json_t *json, GPtrArray **list,
+read_list (Reader *reader,
+           const BlSchema *element,
+           json_t *json,
+           GPtrArray **list,
            const BlPath *path)
 {
   if (!expect (reader, json_is_array (json), path, _("a list")))
@@ -318,7 +332,11 @@ unit_of_measurement (json_t *json)
 }
 
 static void
-read_object (Reader *reader, const BlSchema *schema, json_t *json, gpointer self, const BlPath *path)
+read_object (Reader *reader,
+             const BlSchema *schema,
+             json_t *json,
+             gpointer self,
+             const BlPath *path)
 {
   if (!expect (reader, json_is_object (json), path, _("an object")))
     return;
@@ -327,14 +345,14 @@ read_object (Reader *reader, const BlSchema *schema, json_t *json, gpointer self
   const char *key;
   json_t *value;
   json_object_foreach (json, key, value)
-    {
-      const BlField *f = find_field (schema, key);
-      BlPath at = BL_PATH_KEY (path, key);
-      if (f != NULL)
-        read_field (reader, f, value, self, &at);
-      else if (path->up != NULL || (!g_str_equal (key, "format") && !g_str_equal (key, "version")))
-        report_unknown_key (reader, schema, &at);
-    }
+  {
+    const BlField *f = find_field (schema, key);
+    BlPath at = BL_PATH_KEY (path, key);
+    if (f != NULL)
+      read_field (reader, f, value, self, &at);
+    else if (path->up != NULL || (!g_str_equal (key, "format") && !g_str_equal (key, "version")))
+      report_unknown_key (reader, schema, &at);
+  }
 }
 
 /* Skips a byte order mark. Returns NULL with a problem when text is no JSON. */
@@ -348,7 +366,8 @@ load (const char *text, gssize length, BlReport *report, const BlPath *root)
       size -= 3;
     }
   json_error_t error;
-  /* Whole numbers as reals: an id of twenty digits is then too long a number, not a syntax error. */
+  /* Whole numbers as reals: an id of twenty digits is then too long a number, not a syntax error.
+   */
   json_t *json = json_loadb (text, size, JSON_REJECT_DUPLICATES | JSON_DECODE_INT_AS_REAL, &error);
   if (json == NULL)
     bl_report_unread (report, root, _("not JSON at line %d, column %d: %s"), MAX (error.line, 1),
@@ -369,8 +388,13 @@ check_format (json_t *json, const char *format, BlReport *report, const BlPath *
 }
 
 gboolean
-bl_document_read (const char *text, gssize length, const char *format, const BlSchema *schema,
-                  gpointer self, BlReport *report, const BlPath *root)
+bl_document_read (const char *text,
+                  gssize length,
+                  const char *format,
+                  const BlSchema *schema,
+                  gpointer self,
+                  BlReport *report,
+                  const BlPath *root)
 {
   Reader reader = { report, NULL };
   json_t *json = load (text, length, report, root);
@@ -406,10 +430,9 @@ bl_document_is_equipment (const char *text, gssize length)
   bl_report_init (&report, ignored);
   json_t *json = load (text, length, &report, &BL_PATH_ROOT);
   /* A broken one is looked at as text, so that its error is told by the right reader. */
-  gboolean is = json != NULL
-                  ? g_strcmp0 (json_string_value (json_object_get (json, "format")),
-                               "benchlore-equipment") == 0
-                  : g_strstr_len (text, length, "\"benchlore-equipment\"") != NULL;
+  gboolean is = json != NULL ? g_strcmp0 (json_string_value (json_object_get (json, "format")),
+                                          "benchlore-equipment") == 0
+                             : g_strstr_len (text, length, "\"benchlore-equipment\"") != NULL;
   json_decref (json);
   return is;
 }

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Writes the board document by the tables of bl-schema.c. Written here and not by the JSON library
  * for two reasons: a number is the shortest text that reads back as the same double, and lists of
- * plain values stay on one line, so that two versions of a board compare well line by line. */
+ * plain values stay on one line, so that two versions of a board compare well line by line. The long
+ * functions have one case per kind of field. */
 #include "config.h"
 
 #include "bl-document.h"
@@ -17,8 +18,8 @@ typedef struct
   guint depth;
 } Writer;
 
-static gboolean write_members (Writer *writer, const BlSchema *schema, gconstpointer self,
-                               gboolean first);
+static gboolean
+write_members (Writer *writer, const BlSchema *schema, gconstpointer self, gboolean first);
 
 static void
 write_text (Writer *writer, const char *text)
@@ -204,8 +205,8 @@ write_list (Writer *writer, const BlSchema *element, const GPtrArray *list)
   for (guint i = 0; i < list->len; i++)
     {
       gconstpointer item = bl_at (list, i);
-      const char *text
-        = element->long_flag != 0 ? *(char **) bl_field_in (item, element->short_text) : NULL;
+      const char *text =
+          element->long_flag != 0 ? *(char **) bl_field_in (item, element->short_text) : NULL;
       if (i > 0)
         g_string_append_c (writer->text, ',');
       new_line (writer);

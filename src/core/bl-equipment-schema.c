@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The equipment document's tables, and giving a board's ids their role. What is joined to what is in
+/* The equipment document's tables, and giving a board's ids their role. The joining itself is in
  * bl-equipment.c. */
 #include "config.h"
 
@@ -38,7 +38,8 @@ static const BlField conductor_fields[] = {
   END
 };
 static void conductor_free (gpointer self);
-static const BlSchema conductor_schema = { sizeof (BlPart), conductor_fields, conductor_free, 0, 0 };
+static const BlSchema conductor_schema
+  = { sizeof (BlPart), conductor_fields, conductor_free, 0, 0 };
 static void
 conductor_free (gpointer self)
 {
@@ -67,7 +68,8 @@ static const BlField cross_effect_fields[] = {
   FIELD (BlCrossEffect, "of", TEXT, of),
   FIELD (BlCrossEffect, "mode", TEXT, mode),
   FIELD (BlCrossEffect, "on", TEXT, effect.on),
-  { "is", BL_FIELD_NAMES, AT (BlCrossEffect, effect.is), AT (BlCrossEffect, effect.is_list), NULL, NULL },
+  { "is", BL_FIELD_NAMES, AT (BlCrossEffect, effect.is), AT (BlCrossEffect, effect.is_list), NULL,
+    NULL },
   FIELD (BlCrossEffect, "in", TEXTS, effect.in),
   FIELD (BlCrossEffect, "notes", TEXT, effect.notes),
   END
@@ -93,7 +95,8 @@ static const BlField equipment_fields[] = {
   LIST (BlEquipment, "conductors", conductors, conductor_schema),
   LIST (BlEquipment, "cables", cables, cable_schema),
   LIST (BlEquipment, "effects", effects, cross_effect_schema),
-  { "shares", BL_FIELD_CHANCES, AT (BlEquipment, shares), AT (BlEquipment, shares_notes), NULL, NULL },
+  { "shares", BL_FIELD_CHANCES, AT (BlEquipment, shares), AT (BlEquipment, shares_notes), NULL,
+    NULL },
   LIST (BlEquipment, "measurements", own.measurements, bl_measurement_schema),
   LIST (BlEquipment, "symptoms", own.symptoms, bl_symptom_schema),
   LIST (BlEquipment, "indications", own.indications, bl_indication_schema),

@@ -2,12 +2,12 @@
 /* Joins the boards of an equipment into one flat board, so that everything behind it knows boards
  * only. What the format leaves open is decided here as follows.
  *
- * - A conductor is a stage of no section, fed by the stage in "from", and a component of the same id
- *   in it; like every stage it has the implied component "ID/other". "from" may be another conductor.
- *   Left out it is fed by nothing, "to" left out it feeds no port.
+ * - A conductor is a stage of no section, fed by the stage in "from", and a component of the same
+ * id in it; like every stage it has the implied component "ID/other". "from" may be another
+ * conductor. Left out it is fed by nothing, "to" left out it feeds no port.
  * - A cable is a component of no stage; its effects all name what they are on.
- * - Their kind, where they have none, is "conductor" and "cable", which the table of published priors
- *   does not have.
+ * - Their kind, where they have none, is "conductor" and "cable", which the table of published
+ * priors does not have.
  * - A port is joined once; joined twice it would have two sources at odds, which is an error.
  * - States are matched by id, which has no role. Of boards that differ the most cautious value is
  *   kept (live if one is, the highest voltage, the longest entering, the shortest lasting, every
@@ -33,8 +33,8 @@ typedef struct
   BlBoard *board; /* the one being joined */
   BlReport *report;
   const BlPath *root;
-  GHashTable *ports;      /* of all boards: "role/PORT" to whether it is joined (pointer to BlPart) */
-  guint first_component;  /* index of the first conductor among the components */
+  GHashTable *ports; /* of all boards: "role/PORT" to whether it is joined (pointer to BlPart) */
+  guint first_component; /* index of the first conductor among the components */
 } Join;
 
 /* --- The boards ------------------------------------------------------------------------------- */
@@ -159,14 +159,16 @@ scale_weights (Join *join, GPtrArray *components, guint first, const char *key)
       const BlComponent *component = bl_at (components, i);
       for (guint j = 0; j < bl_len (component->modes); j++)
         {
-          double weight = bl_board_mode_weight (join->board, component, bl_at (component->modes, j));
+          double weight =
+              bl_board_mode_weight (join->board, component, bl_at (component->modes, j));
           g_array_append_val (weights, weight);
           sum += weight;
         }
     }
   if (isnan (share))
-    bl_report_error (join->report, &at, _("required, but left out: shares name every role, and "
-                                          "conductors where there are any"));
+    bl_report_error (join->report, &at,
+                     _("required, but left out: shares name every role, and "
+                        "conductors where there are any"));
   else if (share > 0 && !(sum > 0))
     bl_report_warning (join->report, &at, _("there is no documented weight that could be scaled"));
   for (guint i = first, n = 0; i < components->len; i++)
@@ -174,8 +176,8 @@ scale_weights (Join *join, GPtrArray *components, guint first, const char *key)
       BlComponent *component = bl_at (components, i);
       component->weight = NAN;
       for (guint j = 0; j < bl_len (component->modes); j++, n++)
-        ((BlMode *) bl_at (component->modes, j))->weight
-          = sum > 0 ? g_array_index (weights, double, n) * (share / sum) : 0;
+        ((BlMode *) bl_at (component->modes, j))->weight =
+            sum > 0 ? g_array_index (weights, double, n) * (share / sum) : 0;
     }
 }
 
@@ -195,7 +197,8 @@ check_shares (Join *join)
       if (!known)
         bl_report_error (join->report, &at, _("there is no role “%s”"), item->condition);
       if (!(item->chance >= 0 && isfinite (item->chance)))
-        bl_report_error (join->report, &at, _("%g is out of range: expected at least 0"), item->chance);
+        bl_report_error (join->report, &at, _("%g is out of range: expected at least 0"),
+                         item->chance);
     }
 }
 
@@ -203,20 +206,26 @@ check_shares (Join *join)
 
 /* Reads a member and takes it in. path is the member's in the equipment. */
 static void
-join_member (Join *join, const BlMember *member, BlDocumentLoad load, gpointer data, const BlPath *path)
+join_member (Join *join,
+             const BlMember *member,
+             BlDocumentLoad load,
+             gpointer data,
+             const BlPath *path)
 {
   BlPath at = BL_PATH_KEY (path, "board");
   const char *file = member->board;
   if (file == NULL)
     {
-      bl_report_error (join->report, &at, _("required, but left out: the path of a board document"));
+      bl_report_error (join->report, &at,
+                       _("required, but left out: the path of a board document"));
       return;
     }
   if (g_str_has_prefix (file, "./"))
     file += strlen ("./");
   if (!bl_check_is_inside (file))
     {
-      bl_report_error (join->report, &at, _("“%s”: expected a relative path inside the folder"), file);
+      bl_report_error (join->report, &at, _("“%s”: expected a relative path inside the folder"),
+                       file);
       return;
     }
   g_autoptr (GError) error = NULL;
@@ -256,8 +265,8 @@ join_members (Join *join, BlCheck *check, BlDocumentLoad load, gpointer data)
       const BlMember *member = bl_at (members, i);
       BlPath at = BL_PATH_INDEX (&boards, i), role = BL_PATH_KEY (&at, "role");
       if (g_strcmp0 (member->role, BL_SHARE_OF_PARTS) == 0)
-        bl_report_error (join->report, &role, _("“%s” is no role: it is all conductors and cables"),
-                         member->role);
+        bl_report_error (join->report, &role,
+                         _("“%s” is no role: it is all conductors and cables"), member->role);
       join_member (join, member, load, data, &at);
     }
 }
@@ -376,8 +385,8 @@ check_part_ids (Join *join, BlCheck *check)
         bl_report_error (join->report, &id, _("“%s” is the id of a conductor"), cable->id);
       for (guint j = 0; cable->conductors != NULL && cable->conductors[j] != NULL; j++)
         if (!g_hash_table_contains (taken, cable->conductors[j]))
-          bl_report_error (join->report, &BL_PATH_INDEX (&list, j), _("there is no conductor “%s”"),
-                           cable->conductors[j]);
+          bl_report_error (join->report, &BL_PATH_INDEX (&list, j),
+                           _("there is no conductor “%s”"), cable->conductors[j]);
     }
 }
 
@@ -411,8 +420,8 @@ check_parts (Join *join, BlCheck *check)
       gboolean is_conductor = i < n_conductors;
       const BlPart *part = is_conductor ? bl_at (equipment->conductors, i)
                                         : bl_at (equipment->cables, i - n_conductors);
-      BlPath at = is_conductor ? BL_PATH_INDEX (&conductors, i)
-                               : BL_PATH_INDEX (&cables, i - n_conductors);
+      BlPath at =
+          is_conductor ? BL_PATH_INDEX (&conductors, i) : BL_PATH_INDEX (&cables, i - n_conductors);
       bl_check_range (check, part->weight, 0, INFINITY, FALSE, &at, "weight");
       bl_check_modes (check, bl_at (join->board->components, join->first_component + i), &at);
       if (is_conductor)
@@ -435,18 +444,20 @@ add_effects (Join *join, BlCheck *check)
       BlPath at = BL_PATH_INDEX (&list, i), of_mode = BL_PATH_KEY (&at, "mode"),
              on = BL_PATH_KEY (&at, "on");
       bl_check_reference (check, check->components, cross->of, TRUE, _("component"), &at, "of");
-      const BlComponent *component
-        = cross->of != NULL ? g_hash_table_lookup (check->components, cross->of) : NULL;
+      const BlComponent *component =
+          cross->of != NULL ? g_hash_table_lookup (check->components, cross->of) : NULL;
       BlMode *mode = component != NULL ? bl_component_mode (component, cross->mode) : NULL;
       if (cross->mode == NULL)
-        bl_report_error (join->report, &of_mode, _("required, but left out: a mode of the component"));
+        bl_report_error (join->report, &of_mode,
+                         _("required, but left out: a mode of the component"));
       else if (component != NULL && mode == NULL)
         bl_report_error (join->report, &of_mode, _("%s has no mode “%s”"), cross->of, cross->mode);
       if (cross->effect.on == NULL && (component == NULL || component->stage == NULL))
         bl_report_error (join->report, &on, _("required, but left out"));
       bl_check_effect (check, &cross->effect, component != NULL ? component->stage : NULL, &at);
       if (mode != NULL)
-        bl_append (&mode->effects, bl_effect_copy (&cross->effect), (GDestroyNotify) bl_effect_free);
+        bl_append (&mode->effects, bl_effect_copy (&cross->effect),
+                   (GDestroyNotify) bl_effect_free);
     }
 }
 
@@ -505,7 +516,8 @@ static void
 find_ports (Join *join)
 {
   for (guint i = 0; i < bl_len (join->board->ports); i++)
-    g_hash_table_insert (join->ports, g_strdup (((BlPort *) bl_at (join->board->ports, i))->id), NULL);
+    g_hash_table_insert (join->ports, g_strdup (((BlPort *) bl_at (join->board->ports, i))->id),
+                         NULL);
 }
 
 /* Reads the boards. FALSE when one is wrong. */
@@ -541,8 +553,12 @@ join_all (Join *join, BlDocumentLoad load, gpointer data)
 }
 
 BlBoard *
-bl_equipment_parse (const char *text, gssize length, BlDocumentLoad load, gpointer data,
-                    GPtrArray *problems, GError **error)
+bl_equipment_parse (const char *text,
+                    gssize length,
+                    BlDocumentLoad load,
+                    gpointer data,
+                    GPtrArray *problems,
+                    GError **error)
 {
   g_return_val_if_fail (text != NULL && load != NULL, NULL);
   g_autoptr (GPtrArray) own = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
@@ -552,8 +568,8 @@ bl_equipment_parse (const char *text, gssize length, BlDocumentLoad load, gpoint
   g_autoptr (GHashTable) ports = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   Join join = { equipment, board, &report, &BL_PATH_ROOT, ports, 0 };
   bl_report_init (&report, problems != NULL ? problems : own);
-  if (bl_document_read (text, length, "benchlore-equipment", &bl_equipment_schema, equipment, &report,
-                        join.root))
+  if (bl_document_read (text, length, "benchlore-equipment", &bl_equipment_schema, equipment,
+                        &report, join.root))
     join_all (&join, load, data);
   return bl_report_finish (&report, error) ? g_steal_pointer (&board) : NULL;
 }

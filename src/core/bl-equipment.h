@@ -51,8 +51,8 @@ extern const BlSchema bl_equipment_schema;
 void bl_equipment_free (BlEquipment *equipment);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlEquipment, bl_equipment_free)
 
-/* Puts role and a slash before every id of board, and before what refers to one. States keep theirs:
- * they are the same across the boards. */
+/* Puts role and a slash before every id of board, and before what refers to one. States keep
+ * theirs: they are the same across the boards. */
 void bl_board_add_role (BlBoard *board, const char *role);
 
 G_END_DECLS

@@ -12,7 +12,10 @@
 
 /* A quantity must still be what its text says, in the unit of its measurement. */
 static void
-check_quantity (BlCheck *check, const BlQuantity *quantity, const char *unit, const BlPath *path,
+check_quantity (BlCheck *check,
+                const BlQuantity *quantity,
+                const char *unit,
+                const BlPath *path,
                 const char *key)
 {
   g_autoptr (GError) error = NULL;
@@ -29,8 +32,12 @@ check_quantity (BlCheck *check, const BlQuantity *quantity, const char *unit, co
 /* Which kinds a key of "expected" is for, by what they have: limits of a steady value, of a
  * resistance, a swing, an answer. */
 static void
-check_applies (BlCheck *check, gboolean given, gboolean applies, BlMeasures measures,
-               const BlPath *path, const char *key)
+check_applies (BlCheck *check,
+               gboolean given,
+               gboolean applies,
+               BlMeasures measures,
+               const BlPath *path,
+               const char *key)
 {
   BlPath at = BL_PATH_KEY (path, key);
   if (given && !applies)
@@ -65,12 +72,14 @@ check_keys (BlCheck *check, const BlExpected *expected, BlMeasures measures, con
       if (bl_quantity_is_set (quantity) && quantities[i].applies)
         check_quantity (check, quantity, bl_measures_unit (measures), path, quantities[i].key);
     }
-  check_applies (check, expected->tolerance != NULL, steady || resistive, measures, path, "tolerance");
+  check_applies (check, expected->tolerance != NULL, steady || resistive, measures, path,
+                 "tolerance");
   check_applies (check, bl_len (expected->marks) > 0, steady || resistive, measures, path, "marks");
   check_applies (check, expected->follows != NULL, steady || resistive, measures, path, "follows");
   check_applies (check, expected->has_min, swing, measures, path, "min");
   check_applies (check, expected->has_max, swing, measures, path, "max");
-  check_applies (check, expected->answer >= 0, measures == BL_MEASURES_CHECK, measures, path, "answer");
+  check_applies (check, expected->answer >= 0, measures == BL_MEASURES_CHECK, measures, path,
+                 "answer");
 }
 
 static void
@@ -114,14 +123,14 @@ check_follows (BlCheck *check, const BlFollows *follows, const BlPath *path)
 {
   BlPath points = BL_PATH_KEY (path, "points"), at = BL_PATH_KEY (path, "measurement");
   guint n = follows->points != NULL ? follows->points->len / 2 : 0;
-  bl_check_reference (check, check->measurements, follows->measurement, TRUE, _("measurement"), path,
-                      "measurement");
+  bl_check_reference (check, check->measurements, follows->measurement, TRUE, _("measurement"),
+                      path, "measurement");
   bl_check_range (check, follows->tolerance, 0, INFINITY, FALSE, path, "tolerance");
-  const BlMeasurement *followed = follows->measurement != NULL
-                                    ? g_hash_table_lookup (check->measurements, follows->measurement)
-                                    : NULL;
-  if (followed != NULL
-      && (followed->measures == BL_MEASURES_SWING || followed->measures == BL_MEASURES_CHECK))
+  const BlMeasurement *followed =
+      follows->measurement != NULL ? g_hash_table_lookup (check->measurements, follows->measurement)
+                                   : NULL;
+  if (followed != NULL &&
+      (followed->measures == BL_MEASURES_SWING || followed->measures == BL_MEASURES_CHECK))
     bl_report_error (check->report, &at, _("%s has no single value to follow"), followed->id);
   if (n < 2)
     bl_report_error (check->report, &points, _("a line needs at least two points"));
@@ -144,7 +153,7 @@ warn_of_missing_limits (BlCheck *check, const BlExpected *expected, const BlPath
       expected->follows == NULL)
     bl_report_warning (check->report, path,
                        _("nominal without limits: every value is in band that is not absent, "
-                         "shorted or open"));
+                          "shorted or open"));
 }
 
 /* The order of the limits, and marks outside the band. */
@@ -170,7 +179,9 @@ check_expected (BlCheck *check, const BlMeasurement *measurement, const BlPath *
   if (expected->follows != NULL)
     check_follows (check, expected->follows, &BL_PATH_KEY (path, "follows"));
   /* What is wrong in itself is not told a second time as a band that cannot be. */
-  if (errors == check->report->errors && measurement->has_expected)
+  if (errors == check->report->errors &&
+      (measures != BL_MEASURES_SWING || measurement->has_expected || expected->has_min ||
+       expected->has_max))
     check_band (check, measurement, path);
   warn_of_missing_limits (check, expected, path);
 }
@@ -179,16 +190,15 @@ static void
 warn_of_grounds (BlCheck *check, const BlMeasurement *measurement, const BlPath *path)
 {
   BlPath black = BL_PATH_KEY (path, "black");
-  const BlTestPoint *at = measurement->at != NULL
-                            ? g_hash_table_lookup (check->test_points, measurement->at)
-                            : NULL;
+  const BlTestPoint *at =
+      measurement->at != NULL ? g_hash_table_lookup (check->test_points, measurement->at) : NULL;
   const BlTestPoint *lead = measurement->black != NULL
-                              ? g_hash_table_lookup (check->test_points, measurement->black)
-                              : NULL;
+                                ? g_hash_table_lookup (check->test_points, measurement->black)
+                                : NULL;
   if (at != NULL && lead != NULL && at->ground != NULL && lead->ground != NULL &&
       !g_str_equal (at->ground, lead->ground))
-    bl_report_warning (check->report, &black, _("%s is on ground %s, the black lead on %s"), at->id,
-                       at->ground, lead->ground);
+    bl_report_warning (check->report, &black, _("%s is on ground %s, the black lead on %s"),
+                       at->id, at->ground, lead->ground);
 }
 
 static void
@@ -198,7 +208,10 @@ check_measurement (BlCheck *check, const BlMeasurement *measurement, const BlPat
          reads = BL_PATH_KEY (path, "reads");
   if (measurement->id != NULL && g_hash_table_contains (check->stages, measurement->id))
     bl_report_error (check->report, &id, _("“%s” is the id of a stage"), measurement->id);
-  bl_check_reference (check, check->test_points, measurement->at, FALSE, _("test point"), path, "at");
+  if (g_strcmp0 (measurement->id, "round") == 0)
+    bl_report_error (check->report, &id, _("“round” begins a new round in a table of readings"));
+  bl_check_reference (check, check->test_points, measurement->at, FALSE, _("test point"), path,
+                      "at");
   bl_check_reference (check, check->test_points, measurement->black, FALSE, _("test point"), path,
                       "black");
   bl_check_reference (check, check->states, measurement->state, TRUE, _("state"), path, "state");
@@ -223,8 +236,8 @@ followed_by (BlCheck *check, const BlMeasurement *measurement)
 {
   const BlFollows *follows = measurement->expected.follows;
   return follows != NULL && follows->measurement != NULL
-           ? g_hash_table_lookup (check->measurements, follows->measurement)
-           : NULL;
+             ? g_hash_table_lookup (check->measurements, follows->measurement)
+             : NULL;
 }
 
 /* Each follows at most one other: a loop is found by walking. It is reported at its first in the

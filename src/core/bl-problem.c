@@ -61,7 +61,8 @@ bl_path_to_text (const BlPath *path)
 void
 bl_report_init (BlReport *report, GPtrArray *problems)
 {
-  *report = (BlReport){ problems, g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL), 0 };
+  *report =
+      (BlReport){ problems, g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL), 0 };
 }
 
 void
@@ -87,7 +88,7 @@ is_unread (const BlReport *report, const BlPath *path)
 
 static void
 add (BlReport *report, gboolean warning, const BlPath *path, const char *format, va_list arguments)
-  G_GNUC_PRINTF (4, 0);
+    G_GNUC_PRINTF (4, 0);
 
 static void
 add (BlReport *report, gboolean warning, const BlPath *path, const char *format, va_list arguments)
@@ -141,10 +142,10 @@ bl_report_finish (const BlReport *report, GError **error)
       g_autoptr (GString) message = g_string_new (NULL);
       g_string_printf (message, "%s: %s", problem->path, problem->message);
       if (report->errors > 1)
-        g_string_append_printf (message,
-                                ngettext (" (and %u more problem)", " (and %u more problems)",
-                                          report->errors - 1),
-                                report->errors - 1);
+        g_string_append_printf (
+            message,
+            ngettext (" (and %u more problem)", " (and %u more problems)", report->errors - 1),
+            report->errors - 1);
       g_set_error_literal (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID, message->str);
       break;
     }

@@ -27,7 +27,7 @@ char *bl_path_to_text (const BlPath *path);
 typedef struct
 {
   GPtrArray *problems; /* BlProblem, (transfer none) */
-  GHashTable *unread;  /* paths that could not be read: nothing more is said about what is in them */
+  GHashTable *unread; /* paths that could not be read: nothing more is said about what is in them */
   guint errors;
 } BlReport;
 
@@ -36,12 +36,12 @@ void bl_report_clear (BlReport *report);
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (BlReport, bl_report_clear)
 
 void bl_report_error (BlReport *report, const BlPath *path, const char *format, ...)
-  G_GNUC_PRINTF (3, 4);
+    G_GNUC_PRINTF (3, 4);
 void bl_report_warning (BlReport *report, const BlPath *path, const char *format, ...)
-  G_GNUC_PRINTF (3, 4);
+    G_GNUC_PRINTF (3, 4);
 /* An error after which the validation keeps silent about path. */
 void bl_report_unread (BlReport *report, const BlPath *path, const char *format, ...)
-  G_GNUC_PRINTF (3, 4);
+    G_GNUC_PRINTF (3, 4);
 
 /* Sets error from the first error among the problems and how many more there are. FALSE when there
  * is an error. */
@@ -49,8 +49,12 @@ gboolean bl_report_finish (const BlReport *report, GError **error);
 
 /* Reads the JSON object in text into self by schema; its "format" must be format and its "version"
  * 1. FALSE when it is no JSON object at all; every other problem goes to the report. */
-gboolean bl_document_read (const char *text, gssize length, const char *format,
-                           const BlSchema *schema, gpointer self, BlReport *report,
+gboolean bl_document_read (const char *text,
+                           gssize length,
+                           const char *format,
+                           const BlSchema *schema,
+                           gpointer self,
+                           BlReport *report,
                            const BlPath *root);
 
 G_END_DECLS

@@ -5,8 +5,8 @@
 
 G_BEGIN_DECLS
 
-/* Private to core: one table per struct of the board document says which key is which field. Making,
- * copying, freeing, reading and writing all walk the same tables, so none can forget a field. */
+/* Private to core: one table per struct of the board document says which key is which field.
+ * Making, copying, freeing, reading and writing walk the same tables: none can forget a field. */
 
 typedef enum
 {
@@ -24,7 +24,7 @@ typedef enum
   BL_FIELD_NEED,         /* int */
   BL_FIELD_MEASURES,     /* BlMeasures */
   BL_FIELD_LIST,         /* GPtrArray of element */
-  BL_FIELD_GROUP,        /* an object whose fields lie in the same struct; companion: gboolean has */
+  BL_FIELD_GROUP,        /* an object, its fields in the same struct; companion: gboolean has */
   BL_FIELD_OBJECT        /* pointer to element */
 } BlFieldKind;
 

@@ -28,7 +28,8 @@ static json_t *
 some_text (GRand *rand)
 {
   static const char *const texts[]
-    = { "", "plain", "two words", "\"quoted\" \\ back", "line\nend\ttab", "\001\037", "µΩ – ☃", "/:" };
+    = { "",        "plain",  "two words", "\"quoted\" \\ back", "line\nend\ttab", "\001\037",
+        "µΩ – ☃", "/:" };
   return json_string (texts[g_rand_int_range (rand, 0, G_N_ELEMENTS (texts))]);
 }
 
@@ -356,7 +357,8 @@ static void
 fill_symptom (GRand *rand, json_t *json, guint i)
 {
   json_t *when
-    = json_pack ("{so so}", "on", some_id (rand, "S", MAKE_N), "is", one_or_list (rand, "low", "high"));
+    = json_pack ("{so so}", "on", some_id (rand, "S", MAKE_N), "is",
+                 one_or_list (rand, "low", "high"));
   maybe (rand, when, "state", some_id (rand, "st", MAKE_N));
   maybe (rand, when, "notes", some_text (rand));
   maybe (rand, json, "when", json_pack ("[o]", when));

@@ -133,10 +133,11 @@ test_names (void)
       guint good, n;
       const char *const *classes = bl_measures_classes (i, &good);
       n = g_strv_length ((char **) classes);
-      g_assert_cmpuint (n, ==, i == BL_MEASURES_CHECK   ? 2
-                               : i == BL_MEASURES_SWING ? 7
-                               : bl_measures_is_resistive (i) ? 6
-                                                              : 5);
+      g_assert_cmpuint (n, ==,
+                        i == BL_MEASURES_CHECK         ? 2
+                        : i == BL_MEASURES_SWING       ? 7
+                        : bl_measures_is_resistive (i) ? 6
+                                                       : 5);
       g_assert_cmpstr (classes[good], ==, i == BL_MEASURES_CHECK ? "as expected" : "in band");
     }
   g_assert_false (bl_measures_parse ("volts", &measures));
@@ -148,8 +149,8 @@ test_names (void)
 static gboolean
 has_problem (const BlBoard *board, const char *path)
 {
-  g_autoptr (GPtrArray) problems
-    = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
+  g_autoptr (GPtrArray) problems =
+      g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
   gboolean found = FALSE;
   bl_board_validate (board, problems);
   for (guint i = 0; i < problems->len; i++)

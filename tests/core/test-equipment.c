@@ -7,12 +7,13 @@
 
 #include <string.h>
 
-static const char inside[]
-  = "{'format': 'benchlore-board', 'version': 1,"
+static const char inside[] =
+    "{'format': 'benchlore-board', 'version': 1,"
     " 'states': [{'id': 'off', 'enter_s': 90, 'dead_proof': ['M0']},"
     "            {'id': 'run', 'live': true, 'volts': 230, 'lasts_s': 180}],"
     " 'photos': [{'id': 'front', 'file': 'photos/front.jpg'}],"
-    " 'sections': [{'id': 'link', 'outlines': [{'photo': 'front', 'points': [[0,0],[9,0],[9,9]]}]}],"
+    " 'sections': [{'id': 'link', 'outlines': [{'photo': 'front', 'points': "
+    "[[0,0],[9,0],[9,9]]}]}],"
     " 'ports': [{'id': 'S'}, {'id': 'T'}],"
     " 'stages': [{'id': 'rx', 'section': 'link', 'feeds': {'from': ["
     "     {'stage': 'port:S', 'passes': {'high': 'in band'}}, 'port:T']}}],"
@@ -22,14 +23,15 @@ static const char inside[]
     "     {'mode': 'drift', 'weight': 1, 'effects': [{'is': 'low'}]}]}],"
     " 'test_points': [{'id': 'TP1', 'photo': 'front'}],"
     " 'measurements': [{'id': 'M0', 'measures': 'V DC', 'state': 'off'},"
-    "     {'id': 'MS', 'measures': 'V DC', 'state': 'run', 'reads': 'rx', 'at': 'TP1', 'black': 'TP1',"
+    "     {'id': 'MS', 'measures': 'V DC', 'state': 'run', 'reads': 'rx', 'at': 'TP1', 'black': "
+    "'TP1',"
     "      'expected': {'low': 1, 'high': 2, 'follows': {'measurement': 'M0',"
     "                   'points': [[0, 1], [1, 2]]}}}],"
     " 'symptoms': [{'id': 'E1', 'when': [{'on': 'rx', 'is': 'absent', 'state': 'run'}]}],"
     " 'indications': [{'symptom': 'E1'}]}";
 
-static const char outside[]
-  = "{'format': 'benchlore-board', 'version': 1,"
+static const char outside[] =
+    "{'format': 'benchlore-board', 'version': 1,"
     " 'states': [{'id': 'run', 'title': 'Running', 'volts': 325, 'lasts_s': 60},"
     "            {'id': 'standby'}],"
     " 'sections': [{'id': 'link'}],"
@@ -37,8 +39,8 @@ static const char outside[]
     " 'components': [{'id': 'PC2', 'kind': 'thing', 'weight': 8, 'stage': 'link_out', 'modes': ["
     "     {'mode': 'LED open', 'effects': [{'is': 'absent'}]}, {'mode': 'weak'}]}]}";
 
-static const char equipment[]
-  = "{'format': 'benchlore-equipment', 'version': 1, 'title': 'Pair', 'odds': {'faults': 0.3},"
+static const char equipment[] =
+    "{'format': 'benchlore-equipment', 'version': 1, 'title': 'Pair', 'odds': {'faults': 0.3},"
     " 'states': [{'id': 'standby', 'title': 'Own', 'enter_s': 5}, {'id': 'lifted'}],"
     " 'test_points': [{'id': 'TPW'}],"
     " 'boards': [{'role': 'inside', 'board': 'inside.json'},"
@@ -193,10 +195,10 @@ test_shares (void)
 static void
 test_no_shares (void)
 {
-  g_autofree char *text = quoted (
-    "{'format': 'benchlore-equipment', 'version': 1,"
-    " 'boards': [{'role': 'inside', 'board': './inside.json'}],"
-    " 'conductors': [{'id': 'W', 'modes': [{'mode': 'open'}, {'mode': 'short'}]}]}");
+  g_autofree char *text =
+      quoted ("{'format': 'benchlore-equipment', 'version': 1,"
+              " 'boards': [{'role': 'inside', 'board': './inside.json'}],"
+              " 'conductors': [{'id': 'W', 'modes': [{'mode': 'open'}, {'mode': 'short'}]}]}");
   g_autoptr (GError) error = NULL;
   g_autoptr (BlBoard) board = bl_equipment_parse (text, -1, load, NULL, NULL, &error);
   g_assert_no_error (error);
@@ -215,15 +217,18 @@ static const struct
   { "'role': 'outside'", "'role': 'inside'", "$.boards[1].role", "already" },
   { "'role': 'outside'", "'role': 'conductors'", "$.boards[1].role", "no role" },
   { "'outside/link_out'", "'outside/nothing'", "$.conductors[0].from", "no stage" },
-  { "'outside/link_out'", "'inside/rx'", "$.conductors", "loop of feeds: inside/rx -> W3 -> inside/rx" },
+  { "'outside/link_out'", "'inside/rx'", "$.conductors",
+    "loop of feeds: inside/rx -> W3 -> inside/rx" },
   { "'to': 'inside/S'", "'to': 'S'", "$.conductors[0].to", "no port" },
   { "'cables'", "'cables': [], 'cables'", "$", "duplicate" },
   { "'conductors': [{", "'conductors': [{'id': 'W4', 'to': 'inside/S'}, {", "$.conductors[1].to",
     "joined to “W4”" },
   { "'id': 'CB1'", "'id': 'W3'", "$.cables[0].id", "conductor" },
   { "['W3']", "['W8']", "$.cables[0].conductors[0]", "W8" },
-  { "{'on': 'W3', 'is': 'low'}", "{'is': 'low'}", "$.cables[0].modes[0].effects[0].on", "required" },
-  { "[{'is': 'unsteady'}]", "[{'is': 'in band'}]", "$.conductors[0].modes[1].effects[0].is", "in band" },
+  { "{'on': 'W3', 'is': 'low'}", "{'is': 'low'}", "$.cables[0].modes[0].effects[0].on",
+    "required" },
+  { "[{'is': 'unsteady'}]", "[{'is': 'in band'}]", "$.conductors[0].modes[1].effects[0].is",
+    "in band" },
   { "'of': 'outside/PC2'", "'of': 'PC2'", "$.effects[0].of", "no component" },
   { "'mode': 'LED open'", "'mode': 'x'", "$.effects[0].mode", "no mode" },
   { "'on': 'inside/MS'", "'on': 'MS'", "$.effects[0].on", "MS" },

@@ -25,7 +25,8 @@ test_shares (void)
   g_assert_true (isnan (bl_kind_share ("suppressor", "short")));
 }
 
-/* MIL-HDBK-217F Notice 2, G_F: fuse, aluminium electrolytic, opto-isolator, general purpose relay. */
+/* MIL-HDBK-217F Notice 2, G_F: fuse, aluminium electrolytic, opto-isolator, general purpose relay.
+ */
 static void
 test_rates (void)
 {
