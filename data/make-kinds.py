@@ -11,7 +11,8 @@ import sys
 
 def main(source, target):
     with open(source, encoding='utf-8', newline='') as file:
-        rows = list(csv.DictReader(file, strict=True))
+        lines = [line for line in file if not line.startswith('#')]
+        rows = list(csv.DictReader(lines, strict=True))
     kinds = [row['kind'] for row in rows]
     if kinds != sorted(kinds):
         sys.exit(f'{source}: the kinds are not in order')

@@ -20,7 +20,8 @@ void bl_problem_free (BlProblem *problem);
  * the first problem's path and message and how many more there are. (transfer full) */
 BlBoard *bl_document_parse (const char *text, gssize length, GPtrArray *problems, GError **error);
 
-/* Validates a board that was edited in memory; appends to problems. TRUE when there is no error. */
+/* Validates a board that was edited in memory; appends to problems. TRUE when there is no error.
+ * Not for a board joined from an equipment, whose ids have a role: it was validated on joining. */
 gboolean bl_board_validate (const BlBoard *board, GPtrArray *problems);
 
 /* Ids of the stages that no measurement sees: neither their output nor a stage it feeds is read, and
