@@ -117,19 +117,43 @@ read_header (const BlCsvRecord *record, Columns *columns, GError **error)
   return TRUE;
 }
 
+/* TRUE for the component that every stage has without the document naming it, "ID/other". */
+static gboolean
+is_implied (const BlBoard *board, const char *id)
+{
+  for (guint i = 0; i < bl_len (board->stages); i++)
+    {
+      g_autofree char *other = bl_stage_other_id (((const BlStage *) bl_at (board->stages, i))->id);
+
+      if (strcmp (other, id) == 0)
+        return TRUE;
+    }
+  return FALSE;
+}
+
+static gboolean
+has_mode (const BlComponent *component, const char *mode)
+{
+  BlDeviation deviation;
+
+  if (component != NULL)
+    return bl_component_mode (component, mode) != NULL;
+  return bl_deviation_parse (mode, &deviation) && deviation < BL_N_DEVIATIONS;
+}
+
 static BlEntry *
 read_part (const BlBoard *board, const char *id, const char *text, guint line, GError **error)
 {
   const BlComponent *component = bl_board_component (board, id);
 
-  if (component == NULL)
+  if (component == NULL && !is_implied (board, id))
     {
       fail (error, BL_CORE_ERROR_UNKNOWN, line, _("there is no component “%s”"), id);
       return NULL;
     }
   if (strcmp (text, "replaced") == 0)
     return bl_entry_new (BL_ENTRY_REPLACED, id, text);
-  if (strcmp (text, "good") != 0 && bl_component_mode (component, text) == NULL)
+  if (strcmp (text, "good") != 0 && !has_mode (component, text))
     {
       fail (error, BL_CORE_ERROR_UNKNOWN, line,
             _("“%s” is neither “good” nor “replaced” nor a failure mode of %s"), text, id);
