@@ -1,0 +1,475 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Evaluation of the circuit that bl-eliminate.c compiled: one upward pass for values, one downward
+ * pass for derivatives (A. Darwiche, A differential approach to inference in Bayesian networks,
+ * 2003; from memory). All terms are sums of products of non-negative numbers, so nothing cancels.
+ *
+ * This is where the time goes: some 10^4 to 10^6 terms, each for up to 64 lanes. The lanes lie next
+ * to each other in memory and the inner loops run over them, so that the compiler can use vector
+ * instructions. Tables without a reading below them don't depend on the lane and are kept once.
+ *
+ * Tables are rescaled by powers of two when they become very small: with many contradictory
+ * readings their products would leave the range of a double. The same scale is used along a path,
+ * so ratios stay right. */
+#include "config.h"
+
+#include "bl-circuit.h"
+
+#include <math.h>
+#include <string.h>
+
+#if defined __x86_64__ && defined __linux__ && !defined __SANITIZE_ADDRESS__ && !defined __clang__
+#define WIDE __attribute__ ((target_clones ("arch=haswell", "default")))
+#else
+#define WIDE
+#endif
+
+void
+bl_circuit_free (BlCircuit *circuit)
+{
+  if (circuit == NULL)
+    return;
+  g_clear_pointer (&circuit->tables, g_array_unref);
+  g_clear_pointer (&circuit->to, g_array_unref);
+  g_clear_pointer (&circuit->of, g_array_unref);
+  g_clear_pointer (&circuit->by, g_array_unref);
+  g_free (circuit->leaf);
+  g_free (circuit->constant);
+  g_free (circuit);
+}
+
+/* --- paths --- */
+
+/* Tables have smaller numbers than their parents, so always moving the smallest of the fronts up
+ * merges them at their lowest common ancestor. */
+BlCircuitPath *
+bl_circuit_path_new (const BlCircuit *circuit, const guint *given, guint n, gboolean to_root)
+{
+  BlCircuitPath *path = g_new0 (BlCircuitPath, 1);
+  g_autofree guint8 *seen = g_new0 (guint8, circuit->tables->len);
+  guint fronts = 0, lowest = G_MAXUINT;
+  path->tables = g_array_new (FALSE, FALSE, sizeof (guint));
+  path->top = G_MAXUINT;
+  path->given = g_array_new (FALSE, FALSE, sizeof (guint8));
+  for (guint i = 0; i < n; i++)
+    if (!seen[given[i]])
+      {
+        seen[given[i]] = 3;
+        lowest = MIN (lowest, given[i]);
+        fronts++;
+      }
+  for (guint t = lowest; fronts > 0 && t < circuit->tables->len; t++)
+    {
+      if (!seen[t])
+        continue;
+      int parent = bl_circuit_table (circuit, t)->parent;
+      guint8 by_hand = seen[t] == 3;
+      g_array_append_val (path->tables, t);
+      g_array_append_val (path->given, by_hand);
+      path->top = t;
+      if (parent < 0 || (fronts == 1 && !to_root))
+        break;
+      fronts -= seen[parent] != 0;
+      seen[parent] |= 1;
+    }
+  return path;
+}
+
+void
+bl_circuit_path_free (BlCircuitPath *path)
+{
+  if (path == NULL)
+    return;
+  g_array_unref (path->tables);
+  g_array_unref (path->given);
+  g_free (path);
+}
+
+guint8 *
+bl_circuit_needed (const BlCircuit *circuit, const guint *targets, guint n)
+{
+  guint8 *needed = g_new0 (guint8, circuit->tables->len);
+  for (guint i = 0; i < n; i++)
+    for (int t = (int) targets[i]; t >= 0 && !needed[t]; t = bl_circuit_table (circuit, t)->parent)
+      needed[t] = 1;
+  return needed;
+}
+
+/* --- buffers --- */
+
+BlPass *
+bl_pass_new (const BlCircuit *circuit)
+{
+  BlPass *pass = g_new0 (BlPass, 1);
+  guint n = circuit->tables->len;
+  pass->circuit = circuit;
+  pass->offset = g_new0 (gsize, n + 1);
+  pass->value = g_new0 (double *, n);
+  pass->scale = g_new0 (double, n);
+  return pass;
+}
+
+void
+bl_pass_free (BlPass *pass)
+{
+  if (pass == NULL)
+    return;
+  g_free (pass->offset);
+  g_free (pass->base);
+  g_free (pass->layers[0]);
+  g_free (pass->layers[1]);
+  g_free (pass->der);
+  g_free (pass->value);
+  g_free (pass->scale);
+  g_free (pass);
+}
+
+guint
+bl_pass_lanes (const BlPass *pass, guint table)
+{
+  return bl_circuit_table (pass->circuit, table)->laned ? pass->lanes : 1;
+}
+
+static void
+fill_constants (BlPass *pass)
+{
+  const BlCircuit *circuit = pass->circuit;
+  for (guint t = 0; t < circuit->tables->len; t++)
+    if (bl_circuit_table (circuit, t)->left < 0 && !bl_circuit_table (circuit, t)->laned)
+      bl_pass_base (pass, t)[0] = 1; /* of a leaf that stands for nothing */
+  for (guint node = 0; node < circuit->n_nodes; node++)
+    {
+      int t = circuit->leaf[node];
+      if (t < 0 || bl_circuit_table (circuit, t)->laned)
+        continue;
+      bl_pass_base (pass, t)[0] = circuit->constant[2 * node];
+      if (bl_circuit_table (circuit, t)->rows > 1)
+        bl_pass_base (pass, t)[1] = circuit->constant[2 * node + 1];
+    }
+}
+
+void
+bl_pass_begin (BlPass *pass, guint lanes)
+{
+  guint n = pass->circuit->tables->len;
+  pass->depth = 0;
+  if (pass->lanes != lanes)
+    {
+      gsize size = 0;
+      pass->lanes = lanes;
+      for (guint t = 0; t < n; t++)
+        {
+          pass->offset[t] = size;
+          size += (gsize) bl_circuit_table (pass->circuit, t)->rows * bl_pass_lanes (pass, t);
+        }
+      g_free (pass->base);
+      g_free (pass->der);
+      g_clear_pointer (&pass->layers[0], g_free);
+      g_clear_pointer (&pass->layers[1], g_free);
+      pass->size = size;
+      pass->base = g_new (double, size);
+      pass->der = g_new (double, size);
+    }
+  for (guint t = 0; t < n; t++)
+    {
+      pass->value[t] = bl_pass_base (pass, t);
+      pass->scale[t] = 1;
+    }
+  fill_constants (pass);
+}
+
+/* --- up --- */
+
+typedef struct
+{
+  const guint32 *to, *of, *by;
+  guint n, lanes;
+} Terms;
+
+static Terms
+terms_of (const BlPass *pass, const BlCircuitTable *table)
+{
+  const BlCircuit *circuit = pass->circuit;
+  return (Terms){ (const guint32 *) (void *) circuit->to->data + table->first,
+                  (const guint32 *) (void *) circuit->of->data + table->first,
+                  (const guint32 *) (void *) circuit->by->data + table->first, table->n,
+                  table->laned ? pass->lanes : 1 };
+}
+
+WIDE static void
+up_copy (Terms terms, double *restrict out, const double *restrict a)
+{
+  guint lanes = terms.lanes;
+  for (guint t = 0; t < terms.n; t++)
+    {
+      double *restrict o = out + (gsize) terms.to[t] * lanes;
+      const double *restrict x = a + (gsize) terms.of[t] * lanes;
+      for (guint l = 0; l < lanes; l++)
+        o[l] += x[l];
+    }
+}
+
+/* One factor is the same in all lanes; rows of it are given by one. */
+WIDE static void
+up_one (Terms terms, double *restrict out, const double *restrict same, const guint32 *row_same,
+        const double *restrict a, const guint32 *row)
+{
+  guint lanes = terms.lanes;
+  for (guint t = 0; t < terms.n; t++)
+    {
+      double *restrict o = out + (gsize) terms.to[t] * lanes;
+      const double *restrict x = a + (gsize) row[t] * lanes;
+      double y = same[row_same[t]];
+      for (guint l = 0; l < lanes; l++)
+        o[l] += x[l] * y;
+    }
+}
+
+WIDE static void
+up_both (Terms terms, double *restrict out, const double *restrict a, const double *restrict b)
+{
+  guint lanes = terms.lanes;
+  for (guint t = 0; t < terms.n; t++)
+    {
+      double *restrict o = out + (gsize) terms.to[t] * lanes;
+      const double *restrict x = a + (gsize) terms.of[t] * lanes;
+      const double *restrict y = b + (gsize) terms.by[t] * lanes;
+      for (guint l = 0; l < lanes; l++)
+        o[l] += x[l] * y[l];
+    }
+}
+
+static void
+up_table (BlPass *pass, guint index, double *out)
+{
+  const BlCircuitTable *table = bl_circuit_table (pass->circuit, index);
+  Terms terms = terms_of (pass, table);
+  memset (out, 0, (gsize) table->rows * terms.lanes * sizeof (double));
+  const double *left = pass->value[table->left];
+  if (table->right < 0)
+    {
+      up_copy (terms, out, left);
+      return;
+    }
+  const double *right = pass->value[table->right];
+  gboolean left_laned = bl_circuit_table (pass->circuit, table->left)->laned;
+  gboolean right_laned = bl_circuit_table (pass->circuit, table->right)->laned;
+  if (left_laned && right_laned)
+    up_both (terms, out, left, right);
+  else if (left_laned)
+    up_one (terms, out, right, terms.by, left, terms.of);
+  else
+    up_one (terms, out, left, terms.of, right, terms.by);
+}
+
+static double
+largest (const double *values, gsize n)
+{
+  double max = 0;
+  for (gsize i = 0; i < n; i++)
+    max = values[i] > max ? values[i] : max;
+  return max;
+}
+
+static void
+multiply (double *values, gsize n, double by)
+{
+  for (gsize i = 0; i < n; i++)
+    values[i] *= by;
+}
+
+void
+bl_pass_up (BlPass *pass)
+{
+  pass->exponent = 0;
+  for (guint t = 0; t < pass->circuit->tables->len; t++)
+    {
+      const BlCircuitTable *table = bl_circuit_table (pass->circuit, t);
+      if (table->left < 0)
+        continue;
+      gsize n = (gsize) table->rows * bl_pass_lanes (pass, t);
+      double *out = bl_pass_base (pass, t);
+      up_table (pass, t, out);
+      double max = largest (out, n);
+      if (max > 0 && max < 0x1p-200)
+        {
+          int up = -ilogb (max);
+          pass->scale[t] = ldexp (1, up);
+          pass->exponent += up;
+          multiply (out, n, pass->scale[t]);
+        }
+    }
+}
+
+void
+bl_pass_path_begin (BlPass *pass, const BlCircuitPath *path)
+{
+  g_assert (pass->depth < G_N_ELEMENTS (pass->layers));
+  double **layer = &pass->layers[pass->depth++];
+  if (*layer == NULL)
+    *layer = g_new (double, pass->size);
+  for (guint i = 0; i < path->tables->len; i++)
+    {
+      guint t = g_array_index (path->tables, guint, i);
+      double *to = *layer + pass->offset[t];
+      if (g_array_index (path->given, guint8, i))
+        memcpy (to, pass->value[t], (gsize) bl_circuit_table (pass->circuit, t)->rows
+                                      * bl_pass_lanes (pass, t) * sizeof (double));
+      pass->value[t] = to;
+    }
+}
+
+void
+bl_pass_path_up (BlPass *pass, const BlCircuitPath *path)
+{
+  for (guint i = 0; i < path->tables->len; i++)
+    {
+      guint t = g_array_index (path->tables, guint, i);
+      if (g_array_index (path->given, guint8, i))
+        continue;
+      up_table (pass, t, pass->value[t]);
+      if (pass->scale[t] != 1)
+        multiply (pass->value[t], (gsize) bl_circuit_table (pass->circuit, t)->rows
+                                    * bl_pass_lanes (pass, t), pass->scale[t]);
+    }
+}
+
+/* Ends the path begun last; where the one before it covers a table too, that one's values stand. */
+void
+bl_pass_path_end (BlPass *pass, const BlCircuitPath *path, const BlCircuitPath *before)
+{
+  g_assert (pass->depth > 0);
+  pass->depth--;
+  for (guint i = 0; i < path->tables->len; i++)
+    {
+      guint t = g_array_index (path->tables, guint, i);
+      pass->value[t] = bl_pass_base (pass, t);
+    }
+  for (guint i = 0; before != NULL && i < before->tables->len; i++)
+    {
+      guint t = g_array_index (before->tables, guint, i);
+      pass->value[t] = pass->layers[0] + pass->offset[t];
+    }
+}
+
+double
+bl_pass_total (const BlPass *pass, const double *weights)
+{
+  const double *root = pass->value[pass->circuit->root];
+  double total = 0;
+  if (!bl_circuit_table (pass->circuit, pass->circuit->root)->laned)
+    return root[0];
+  for (guint l = 0; l < pass->lanes; l++)
+    total += weights[l] * root[l];
+  return total;
+}
+
+/* --- down --- */
+
+WIDE static void
+down_copy (Terms terms, const double *restrict der, double *restrict to)
+{
+  guint lanes = terms.lanes;
+  for (guint t = 0; t < terms.n; t++)
+    {
+      const double *restrict d = der + (gsize) terms.to[t] * lanes;
+      double *restrict x = to + (gsize) terms.of[t] * lanes;
+      for (guint l = 0; l < lanes; l++)
+        x[l] += d[l];
+    }
+}
+
+/* To a child with lanes, past a factor that is the same in all lanes. */
+WIDE static void
+down_past_one (Terms terms, const double *restrict der, const double *restrict same,
+               const guint32 *row_same, double *restrict to, const guint32 *row)
+{
+  guint lanes = terms.lanes;
+  for (guint t = 0; t < terms.n; t++)
+    {
+      const double *restrict d = der + (gsize) terms.to[t] * lanes;
+      double *restrict x = to + (gsize) row[t] * lanes;
+      double y = same[row_same[t]];
+      for (guint l = 0; l < lanes; l++)
+        x[l] += d[l] * y;
+    }
+}
+
+/* To a child without lanes, past a factor with lanes. */
+WIDE static void
+down_to_one (Terms terms, const double *restrict der, const double *restrict past,
+             const guint32 *row_past, double *restrict to, const guint32 *row)
+{
+  guint lanes = terms.lanes;
+  for (guint t = 0; t < terms.n; t++)
+    {
+      const double *restrict d = der + (gsize) terms.to[t] * lanes;
+      const double *restrict y = past + (gsize) row_past[t] * lanes;
+      double sum[4] = { 0 };
+      guint l = 0;
+      for (; l + 4 <= lanes; l += 4)
+        for (guint k = 0; k < 4; k++)
+          sum[k] += d[l + k] * y[l + k];
+      for (; l < lanes; l++)
+        sum[0] += d[l] * y[l];
+      to[row[t]] += (sum[0] + sum[1]) + (sum[2] + sum[3]);
+    }
+}
+
+WIDE static void
+down_past (Terms terms, const double *restrict der, const double *restrict past,
+           const guint32 *row_past, double *restrict to, const guint32 *row)
+{
+  guint lanes = terms.lanes;
+  for (guint t = 0; t < terms.n; t++)
+    {
+      const double *restrict d = der + (gsize) terms.to[t] * lanes;
+      const double *restrict y = past + (gsize) row_past[t] * lanes;
+      double *restrict x = to + (gsize) row[t] * lanes;
+      for (guint l = 0; l < lanes; l++)
+        x[l] += d[l] * y[l];
+    }
+}
+
+static void
+down_child (BlPass *pass, const BlCircuitTable *table, const double *der, gboolean left)
+{
+  const BlCircuit *circuit = pass->circuit;
+  Terms terms = terms_of (pass, table);
+  int child = left ? table->left : table->right, sibling = left ? table->right : table->left;
+  double *to = bl_pass_der (pass, child);
+  memset (to, 0, (gsize) bl_circuit_table (circuit, child)->rows * bl_pass_lanes (pass, child)
+                   * sizeof (double));
+  const guint32 *row = left ? terms.of : terms.by, *row_past = left ? terms.by : terms.of;
+  if (sibling < 0)
+    down_copy (terms, der, to);
+  else if (!bl_circuit_table (circuit, sibling)->laned)
+    down_past_one (terms, der, pass->value[sibling], row_past, to, row);
+  else if (!bl_circuit_table (circuit, child)->laned)
+    down_to_one (terms, der, pass->value[sibling], row_past, to, row);
+  else
+    down_past (terms, der, pass->value[sibling], row_past, to, row);
+}
+
+void
+bl_pass_down (BlPass *pass, const double *weights, const guint8 *needed)
+{
+  const BlCircuit *circuit = pass->circuit;
+  double *root = bl_pass_der (pass, circuit->root);
+  if (bl_circuit_table (circuit, circuit->root)->laned)
+    memcpy (root, weights, pass->lanes * sizeof (double));
+  else
+    root[0] = 1;
+  for (guint t = circuit->root + 1; t-- > 0;)
+    {
+      const BlCircuitTable *table = bl_circuit_table (circuit, t);
+      if (table->left < 0 || (needed != NULL && !needed[t]))
+        continue;
+      double *der = bl_pass_der (pass, t);
+      if (pass->scale[t] != 1)
+        multiply (der, (gsize) table->rows * bl_pass_lanes (pass, t), pass->scale[t]);
+      if (needed == NULL || needed[table->left])
+        down_child (pass, table, der, TRUE);
+      if (table->right >= 0 && (needed == NULL || needed[table->right]))
+        down_child (pass, table, der, FALSE);
+    }
+}

@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The diagnosis as one JSON object. Written by hand rather than through the JSON library, for two
+ * reasons: numbers with 17 digits whatever the locale, and the order of keys as documented. */
+#include "config.h"
+
+#include "bl-diagnosis.h"
+
+#include <math.h>
+#include <string.h>
+
+static void
+add_string (GString *out, const char *text)
+{
+  g_string_append_c (out, '"');
+  for (const char *c = text; *c != '\0'; c++)
+    {
+      if (*c == '"' || *c == '\\')
+        g_string_append_c (out, '\\');
+      if ((guchar) *c < 0x20)
+        g_string_append_printf (out, "\\u%04x", (guint) *c);
+      else
+        g_string_append_c (out, *c);
+    }
+  g_string_append_c (out, '"');
+}
+
+static void
+add_number (GString *out, double value)
+{
+  char buffer[G_ASCII_DTOSTR_BUF_SIZE];
+  if (!isfinite (value))
+    g_string_append (out, "null");
+  else
+    g_string_append (out, g_ascii_formatd (buffer, sizeof buffer, "%.17g", value));
+}
+
+static void
+key_string (GString *out, const char *key, const char *text)
+{
+  g_string_append_printf (out, "\"%s\": ", key);
+  if (text == NULL)
+    g_string_append (out, "null");
+  else
+    add_string (out, text);
+}
+
+static void
+key_number (GString *out, const char *key, double value)
+{
+  g_string_append_printf (out, ", \"%s\": ", key);
+  add_number (out, value);
+}
+
+typedef void (*AddItem) (GString *out, gconstpointer item);
+
+static void
+add_list (GString *out, const char *key, const GPtrArray *list, guint n, AddItem add)
+{
+  g_string_append_printf (out, "  \"%s\": [", key);
+  for (guint i = 0; i < n; i++)
+    {
+      g_string_append (out, i == 0 ? "\n    " : ",\n    ");
+      add (out, bl_at (list, i));
+    }
+  g_string_append (out, n > 0 ? "\n  ]" : "]");
+}
+
+static void
+add_reading (GString *out, gconstpointer item)
+{
+  const BlJudged *judged = item;
+  const BlVerdict *verdict = judged->verdict;
+  gboolean first = TRUE;
+  g_string_append_c (out, '{');
+  key_string (out, "measurement", judged->measurement->id);
+  g_string_append_printf (out, ", \"round\": %u, ", judged->round);
+  key_string (out, "verdict", bl_verdict_label (verdict));
+  g_string_append (out, ", \"classes\": {");
+  for (guint i = 0; i < verdict->n; i++)
+    if (verdict->weights[i] > 0)
+      {
+        g_string_append (out, first ? "" : ", ");
+        add_string (out, verdict->classes[i]);
+        g_string_append (out, ": ");
+        add_number (out, verdict->weights[i]);
+        first = FALSE;
+      }
+  g_string_append (out, "}}");
+}
+
+static void
+add_odd_of (GString *out, const BlOdd *odd, const char *key)
+{
+  g_string_append_c (out, '{');
+  key_string (out, key, odd->id);
+  key_number (out, "probability", odd->probability);
+  key_number (out, "present", odd->present);
+}
+
+static void
+add_place (GString *out, gconstpointer item)
+{
+  add_odd_of (out, item, "id");
+  g_string_append_c (out, '}');
+}
+
+static void
+add_component (GString *out, gconstpointer item)
+{
+  const BlOdd *odd = item;
+  add_odd_of (out, odd, "id");
+  g_string_append (out, ", \"modes\": [");
+  for (guint i = 0; i < bl_len (odd->modes); i++)
+    {
+      g_string_append (out, i == 0 ? "" : ", ");
+      add_odd_of (out, bl_at (odd->modes, i), "mode");
+      g_string_append_c (out, '}');
+    }
+  g_string_append (out, "]}");
+}
+
+static void
+add_setup (GString *out, gconstpointer item)
+{
+  const BlSetupOdd *odd = item;
+  g_string_append_c (out, '{');
+  key_string (out, odd->black != NULL ? "black" : "state", odd->black != NULL ? odd->black : odd->state);
+  key_number (out, "probability", odd->probability);
+  g_string_append_c (out, '}');
+}
+
+static void
+add_next (GString *out, gconstpointer item)
+{
+  const BlNext *next = item;
+  g_string_append_c (out, '{');
+  key_string (out, "measurement", next->measurement);
+  key_number (out, "bits", next->bits);
+  key_number (out, "effort_s", next->effort_s);
+  g_string_append_c (out, '}');
+}
+
+static void
+add_why (GString *out, gconstpointer item)
+{
+  const BlWhy *why = item;
+  g_string_append_c (out, '{');
+  key_string (out, "measurement", why->measurement);
+  g_string_append_printf (out, ", \"round\": %u", why->round);
+  key_number (out, "decibans", why->decibans);
+  g_string_append_c (out, '}');
+}
+
+static void
+add_fit (GString *out, const BlDiagnosis *diagnosis)
+{
+  g_string_append_printf (out, "  \"fit\": {\"explained\": %s, \"quarrel\": [",
+                          diagnosis->explained ? "true" : "false");
+  for (guint i = 0; i < bl_len (diagnosis->quarrel); i++)
+    {
+      const GPtrArray *set = bl_at (diagnosis->quarrel, i);
+      g_string_append (out, i == 0 ? "[" : ", [");
+      for (guint j = 0; j < set->len; j++)
+        {
+          const BlReadingRef *ref = bl_at (set, j);
+          g_string_append (out, j == 0 ? "{" : ", {");
+          key_string (out, "measurement", ref->measurement);
+          g_string_append_printf (out, ", \"round\": %u}", ref->round);
+        }
+      g_string_append_c (out, ']');
+    }
+  g_string_append (out, "]},\n");
+}
+
+char *
+bl_diagnosis_to_json (const BlDiagnosis *diagnosis, int next)
+{
+  g_return_val_if_fail (diagnosis != NULL, NULL);
+  GString *out = g_string_new ("{\n");
+  guint n_next = bl_len (diagnosis->next);
+  const struct { const char *key; const GPtrArray *list; AddItem add; } lists[]
+    = { { "readings", diagnosis->readings, add_reading },
+        { "sections", diagnosis->sections, add_place },
+        { "stages", diagnosis->stages, add_place },
+        { "components", diagnosis->components, add_component } };
+  for (guint i = 0; i < G_N_ELEMENTS (lists); i++)
+    {
+      add_list (out, lists[i].key, lists[i].list, bl_len (lists[i].list), lists[i].add);
+      g_string_append (out, ",\n");
+    }
+  g_string_append (out, "  \"elsewhere\": ");
+  add_number (out, diagnosis->elsewhere);
+  g_string_append (out, ",\n  \"remaining\": ");
+  add_number (out, diagnosis->remaining);
+  g_string_append (out, ",\n");
+  add_list (out, "setup", diagnosis->setup, bl_len (diagnosis->setup), add_setup);
+  g_string_append (out, ",\n");
+  add_list (out, "next", diagnosis->next, next < 0 ? n_next : MIN ((guint) next, n_next), add_next);
+  g_string_append (out, ",\n");
+  add_list (out, "why", diagnosis->why, bl_len (diagnosis->why), add_why);
+  g_string_append (out, ",\n");
+  if (diagnosis->fitted)
+    add_fit (out, diagnosis);
+  g_string_append (out, "  ");
+  key_string (out, "likely_stage", diagnosis->likely_stage);
+  g_string_append (out, "\n}\n");
+  return g_string_free (out, FALSE);
+}

@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-circuit.h"
+#include "bl-network.h"
+
+G_BEGIN_DECLS
+
+/* What the caller adds to the network; each array has one element per node. */
+typedef struct
+{
+  gboolean *reading;    /* a FIRST gate whose values get weights later */
+  gboolean *marked;     /* a gate whose values 0 and 1 get a leaf of their own, weight as below */
+  double (*weight)[2];  /* factor of value 0 and of any other value; 1 where there is no evidence */
+  gboolean *counted;    /* a root of which at least one must be true */
+  guint *group;         /* roots of the same group are brought together first; G_MAXUINT: none */
+} BlEvidenceNodes;
+
+/* Compiles the network into a circuit whose root is the joint probability of the evidence and of
+ * at least one counted root being true. max_terms bounds its size: beyond it
+ * BL_CORE_ERROR_TOO_HARD. cancel: as in bl_engine_diagnose (). (transfer full) */
+BlCircuit *bl_eliminate (const BlNetwork *network, const BlEvidenceNodes *evidence, gsize max_terms,
+                         const int *cancel, GError **error);
+
+G_END_DECLS

@@ -1,0 +1,134 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-diagnosis.h"
+#include "bl-eliminate.h"
+
+G_BEGIN_DECLS
+
+/* Shared by the files of the engine: bl-engine.c compiles and fills in, the others ask. Rounds count
+ * from 0 here. */
+
+/* How the event that a black lead or a state was wrong is dealt with. */
+typedef enum
+{
+  BL_SETUP_OFF,    /* its prior is 0 */
+  BL_SETUP_LANE,   /* both values are evaluated side by side */
+  BL_SETUP_ROOT,   /* a root of the network */
+  BL_SETUP_PRIVATE /* one reading depends on it: part of that reading's weights */
+} BlSetupHow;
+
+typedef struct
+{
+  guint round;
+  gboolean is_state;
+  int index;       /* of the state or of the test point */
+  guint uses;      /* slots that depend on it */
+  BlSetupHow how;
+  guint node;      /* ROOT */
+  int lane_bit;    /* LANE that some reading depends on: its bit in the number of a lane; else -1 */
+  gboolean used;   /* some reading that counts depends on it */
+} BlSetup;
+
+/* A place for a reading: one that counts, or one not read yet in the last round. */
+typedef struct
+{
+  guint measure, round;
+  int state, black;
+  guint n_setups, setups[2];
+  guint node;
+  guint leaf;            /* table; its rows are the node's values */
+  const BlJudged *judged; /* NULL: not read */
+  double *weights;       /* [class] likelihood of the reading, then that of a wrong setup */
+  double log_scale;      /* natural logarithm of what the weights were divided by */
+} BlSlot;
+
+/* Own events of a component, stage or section, or the presence of its modes: the leaves whose value
+ * 1 is struck out to know the rest. */
+typedef struct
+{
+  BlCircuitPath *path; /* NULL: no leaf, it cannot happen */
+  gboolean laned;      /* its top depends on readings */
+  double *with;        /* not laned: of each row of the top, the value less that with the leaves struck */
+} BlGroup;
+
+/* A part test or a symptom: weights of a node's value 0 and of its value 1. */
+typedef struct
+{
+  guint node;
+  double weight[2];
+  gboolean wants; /* it says that the node is true */
+} BlSaid;
+
+/* Everything that depends on the rounds, tests, symptoms and the places of readings, but not on what
+ * was read. */
+typedef struct
+{
+  char *signature;
+  BlRounds rounds;
+  BlNetwork *network;
+  BlCircuit *circuit;
+  BlPass *pass;
+  GArray *slots;       /* BlSlot */
+  GArray *setups;      /* BlSetup */
+  GArray *said;        /* BlSaid */
+  guint *own, *present; /* per mode, of the last round: nodes, or BL_NET_NONE */
+  guint elsewhere;     /* node */
+  GPtrArray *parts, *parts_present;       /* BlGroup, by part */
+  GPtrArray *stages, *stages_present;     /* by stage */
+  GPtrArray *sections, *sections_present; /* by section; *_present as NULL where it is the same */
+  BlGroup *all;        /* every own event of the last round's versions */
+  guint8 *needed_parts; /* tables above the tops of parts */
+  guint8 *needed_slots; /* tables above the leaves of slots */
+  double n_lanes, *lane_weights;
+  double total;        /* probability of the evidence, scaled */
+} BlJobCircuit;
+
+struct BlEngine
+{
+  const BlBoard *board;
+  BlCauses *causes;
+  BlJobCircuit *compiled;
+  const int *cancel;
+  BlNetwork *signatures; /* for bl_engine_signature (): one round, every measurement, every show */
+  BlRounds single;       /* its one round */
+};
+
+#define bl_slot(compiled, i) (&g_array_index ((compiled)->slots, BlSlot, (i)))
+#define bl_setup(compiled, i) (&g_array_index ((compiled)->setups, BlSetup, (i)))
+
+/* bl-job-circuit.c */
+BlJobCircuit *bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged,
+                        BlJobCircuit *old, const int *cancel, GError **error);
+void bl_job_circuit_free (BlJobCircuit *compiled);
+BlSlot *bl_job_circuit_find_slot (BlJobCircuit *compiled, guint measure, guint round);
+
+/* bl-likelihood.c: conf(j|k), the chance that class k is read as class j; e: misread. */
+double bl_confusion (const BlCauseMeasure *measure, double e, guint k, guint j);
+/* Fills the weights of a slot from its reading. */
+void bl_slot_weigh (BlSlot *slot, const BlCauseMeasure *measure);
+/* Writes to the leaf of a slot: of class k the weight of [k], for a wrong setup [n]. */
+void bl_slot_write (BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot,
+                    const double *weights, double fresh_wrong);
+/* Chooses the lanes and fills every reading's leaf. */
+void bl_fill_readings (BlJobCircuit *compiled, const BlCauses *causes);
+
+/* bl-odds.c: fills everything but why, fit and next. */
+gboolean bl_odds (BlEngine *engine, BlDiagnosis *diagnosis, GError **error);
+/* Row by row, the value of a group's top less that with its leaves struck out. Values stand in the
+ * group's path; with scratch_layer_of the path that stands (or NULL). (transfer full) */
+double *bl_group_with (BlJobCircuit *compiled, const BlGroup *group, const BlCircuitPath *standing);
+/* Joint probability, scaled, of the evidence and some leaf of the group; after a downward pass. */
+double bl_group_joint (BlJobCircuit *compiled, const BlGroup *group, const double *with);
+gboolean bl_engine_cancelled (const BlEngine *engine, GError **error);
+
+/* bl-why.c, bl-fit.c, bl-next.c */
+gboolean bl_why (BlEngine *engine, BlDiagnosis *diagnosis, GError **error);
+gboolean bl_fit (BlEngine *engine, BlDiagnosis *diagnosis, GError **error);
+gboolean bl_next (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, GError **error);
+
+/* A probability without the last bits, which are rounding errors: so that what is equal by symmetry
+ * is equal in order too. Relative precision 2^-40. */
+double bl_settle (double value);
+
+G_END_DECLS

@@ -1,0 +1,229 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What to measure next: how many bits each unread measurement is expected to say about where the
+ * root causes lie, over the effort. For each class that may be read its chances are put on the
+ * reading's leaf, only the tables above it are computed again, and one downward pass as far as the
+ * components gives the joint probability of "an own event of the component" and "this class is
+ * read" for every component. */
+#include "config.h"
+
+#include "bl-engine-private.h"
+
+#include <math.h>
+
+void
+bl_next_free (BlNext *next)
+{
+  if (next == NULL)
+    return;
+  g_free (next->measurement);
+  g_free (next);
+}
+
+typedef struct
+{
+  BlEngine *engine;
+  BlJobCircuit *compiled;
+  const BlSlot *slot;
+  BlCircuitPath *path;   /* from the slot's leaf to the root */
+  double *joint;         /* [part * n + class] */
+  double *read;          /* [class] */
+} Asking;
+
+/* Chance that a setup of the slot which no reading depends on yet will be wrong. */
+static double
+fresh_wrong (const BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot)
+{
+  double right = 1;
+  for (guint i = 0; i < slot->n_setups; i++)
+    {
+      const BlSetup *setup = bl_setup (compiled, slot->setups[i]);
+      if (setup->how == BL_SETUP_LANE && !setup->used)
+        right *= 1 - causes->odds.setup;
+    }
+  return 1 - right;
+}
+
+static double
+part_joint (Asking *ask, guint part)
+{
+  BlGroup *group = bl_at (ask->compiled->parts, part);
+  if (group->path == NULL)
+    return 0;
+  if (!group->laned)
+    return bl_group_joint (ask->compiled, group, group->with);
+  /* Readings lie below the component's top; perhaps this one. */
+  g_autofree double *with = bl_group_with (ask->compiled, group, ask->path);
+  return bl_group_joint (ask->compiled, group, with);
+}
+
+static void
+ask_class (Asking *ask, guint j, double fresh)
+{
+  BlJobCircuit *compiled = ask->compiled;
+  const BlCauses *causes = ask->engine->causes;
+  const BlCauseMeasure *measure = bl_cause_measure (causes, ask->slot->measure);
+  guint n = measure->n;
+  g_autofree double *weights = g_new (double, n + 1);
+  for (guint k = 0; k < n; k++)
+    weights[k] = bl_confusion (measure, measure->misread, k, j);
+  weights[n] = 1.0 / n;
+  bl_pass_path_begin (compiled->pass, ask->path);
+  bl_slot_write (compiled, causes, ask->slot, weights, fresh);
+  bl_pass_path_up (compiled->pass, ask->path);
+  bl_pass_down (compiled->pass, compiled->lane_weights, compiled->needed_parts);
+  ask->read[j] = bl_pass_total (compiled->pass, compiled->lane_weights);
+  for (guint p = 0; p < causes->parts->len; p++)
+    ask->joint[p * n + j] = part_joint (ask, p);
+  bl_pass_path_end (compiled->pass, ask->path, NULL);
+}
+
+static double
+term (double joint, double part, double read, double total)
+{
+  return joint > 0 && part > 0 && read > 0 ? joint * log2 (joint * total / (part * read)) : 0;
+}
+
+/* Mutual information summed over components, in bits. */
+static double
+sum_bits (const Asking *ask, guint n_parts, guint n)
+{
+  double bits = 0, total = 0;
+  for (guint j = 0; j < n; j++)
+    total += ask->read[j];
+  for (guint p = 0; p < n_parts; p++)
+    {
+      double part = 0;
+      for (guint j = 0; j < n; j++)
+        part += ask->joint[p * n + j];
+      for (guint j = 0; j < n; j++)
+        bits += term (ask->joint[p * n + j], part, ask->read[j], total)
+                + term (ask->read[j] - ask->joint[p * n + j], total - part, ask->read[j], total);
+    }
+  bits /= total;
+  return bits > 1e-12 ? bits : 0; /* below that it is rounding */
+}
+
+static double
+bits_of (BlEngine *engine, const BlSlot *slot)
+{
+  BlJobCircuit *compiled = engine->compiled;
+  guint n = bl_cause_measure (engine->causes, slot->measure)->n;
+  guint n_parts = engine->causes->parts->len;
+  Asking ask = { .engine = engine, .compiled = compiled, .slot = slot };
+  g_autofree double *joint = g_new0 (double, n_parts * n + 1), *read = g_new0 (double, n);
+  double fresh = fresh_wrong (compiled, engine->causes, slot);
+  ask.joint = joint;
+  ask.read = read;
+  ask.path = bl_circuit_path_new (compiled->circuit, &slot->leaf, 1, TRUE);
+  for (guint j = 0; j < n; j++)
+    ask_class (&ask, j, fresh);
+  bl_circuit_path_free (ask.path);
+  return sum_bits (&ask, n_parts, n);
+}
+
+/* --- effort and order --- */
+
+static const BlJudged *
+last_reading (GPtrArray *judged)
+{
+  for (guint i = judged->len; i-- > 0;)
+    {
+      const BlJudged *one = bl_at (judged, i);
+      if (!one->verdict->not_reached && !one->verdict->reversed)
+        return one;
+    }
+  return NULL;
+}
+
+static const char *
+or_else (const char *first, const char *second)
+{
+  return first != NULL ? first : second;
+}
+
+static double
+effort (const BlBoard *board, const BlMeasurement *measurement, const BlJudged *last)
+{
+  double sum = isnan (measurement->effort_s) ? 20 : measurement->effort_s;
+  if (last == NULL)
+    return sum;
+  const char *state = or_else (last->entry->state, last->measurement->state);
+  const char *black = or_else (last->entry->black, last->measurement->black);
+  if (g_strcmp0 (measurement->state, state) != 0)
+    {
+      const BlState *enter = bl_board_state (board, measurement->state);
+      sum += enter == NULL || isnan (enter->enter_s) ? 60 : enter->enter_s;
+    }
+  if (measurement->black != NULL && g_strcmp0 (measurement->black, black) != 0)
+    sum += 10;
+  return sum;
+}
+
+typedef struct
+{
+  BlNext *next;
+  gboolean live;
+  double volts;
+  guint index;
+} Ranked;
+
+static int
+compare_ranked (gconstpointer a, gconstpointer b)
+{
+  const Ranked *x = a, *y = b;
+  if (x->next->score != y->next->score)
+    return x->next->score > y->next->score ? -1 : 1;
+  if (x->live != y->live)
+    return x->live ? 1 : -1;
+  if (x->live && x->volts != y->volts)
+    return x->volts < y->volts ? -1 : 1;
+  return x->index < y->index ? -1 : x->index > y->index;
+}
+
+static gboolean
+is_open (GPtrArray *judged, const BlMeasurement *measurement, guint round)
+{
+  for (guint i = 0; i < judged->len; i++)
+    {
+      const BlJudged *one = bl_at (judged, i);
+      if (one->measurement == measurement && one->round == round && !one->verdict->reversed)
+        return FALSE;
+    }
+  return TRUE;
+}
+
+static void
+rank (BlEngine *engine, GArray *ranked, guint m, const BlJudged *last)
+{
+  const BlMeasurement *measurement = bl_at (engine->board->measurements, m);
+  const BlState *state = bl_board_state (engine->board, measurement->state);
+  const BlSlot *slot = bl_job_circuit_find_slot (engine->compiled, m, engine->compiled->rounds.n - 1);
+  BlNext *next = g_new0 (BlNext, 1);
+  Ranked entry = { next, state != NULL && state->live == 1,
+                   state == NULL || isnan (state->volts) ? 0 : state->volts, m };
+  next->measurement = g_strdup (measurement->id);
+  next->bits = bl_settle (bits_of (engine, slot));
+  next->effort_s = effort (engine->board, measurement, last);
+  next->score = next->bits > 0 ? next->bits / next->effort_s : 0;
+  g_array_append_val (ranked, entry);
+}
+
+gboolean
+bl_next (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, GError **error)
+{
+  g_autoptr (GArray) ranked = g_array_new (FALSE, FALSE, sizeof (Ranked));
+  const BlJudged *last = last_reading (judged);
+  guint round = engine->compiled->rounds.n;
+  diagnosis->next = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_next_free);
+  for (guint m = 0; m < bl_len (engine->board->measurements); m++)
+    {
+      if (bl_engine_cancelled (engine, error))
+        break;
+      if (is_open (judged, bl_at (engine->board->measurements, m), round))
+        rank (engine, ranked, m, last);
+    }
+  g_array_sort (ranked, compare_ranked);
+  for (guint i = 0; i < ranked->len; i++)
+    g_ptr_array_add (diagnosis->next, g_array_index (ranked, Ranked, i).next);
+  return engine->cancel == NULL || !g_atomic_int_get (engine->cancel);
+}
