@@ -12,7 +12,9 @@
 #include <glib/gi18n.h>
 
 static const BlCommand *const groups[] = {
+  bl_board_commands,
   bl_judge_commands,
+  bl_tree_commands,
 };
 
 static void

@@ -20,6 +20,9 @@
 
 /* A stage that passes a low feed on as in band needs this much more voltage than its own. */
 #define HEADROOM 1.1
+/* A low feed that lets a stage drop out altogether (a relay, a reset) is at most this (common
+ * practice, no source). */
+#define DROP_OUT 0.8
 /* Share of a span kept free at its ends where a level is moved into it. */
 #define SPAN_MARGIN 0.05
 /* Added to the distance of a level outside its window: taken only when there is no other. */
@@ -162,8 +165,9 @@ narrow_mild (Levels *self, guint stage, guint feed)
     narrow (window, middle, INFINITY);
 }
 
+/* Narrows the windows of a stage's feeds; dropping out is only asked for when the rest is settled. */
 static void
-narrow_feeds (Levels *self, guint stage)
+narrow_feeds (Levels *self, guint stage, gboolean settled)
 {
   int deviation = deviation_of (self, stage);
   const Stage *own = &self->response->stages[stage];
@@ -182,8 +186,8 @@ narrow_feeds (Levels *self, guint stage)
                                                         : self->windows[stage].high / (1 - DROP));
       else if (of_feed == BL_LOW && feed->to[1u << BL_LOW] == 0)
         narrow_mild (self, stage, (guint) feed->stage);
-      else if (of_feed == BL_LOW && deviation == BL_ABSENT)
-        narrow (window, -INFINITY, window->low + 0.8 * (window->high - window->low));
+      else if (settled && of_feed == BL_LOW && deviation == BL_ABSENT)
+        narrow (window, -INFINITY, DROP_OUT);
     }
 }
 
@@ -271,8 +275,9 @@ draw_state (Levels *self)
   const BlResponse *response = self->response;
 
   set_windows (self);
-  for (guint i = response->n_stages; i > 0; i--)
-    narrow_feeds (self, response->sorted[i - 1]);
+  for (int settled = 0; settled < 2; settled++)
+    for (guint i = response->n_stages; i > 0; i--)
+      narrow_feeds (self, response->sorted[i - 1], settled);
   for (guint i = 0; i < response->n_stages; i++)
     {
       guint stage = response->sorted[i];

@@ -182,6 +182,36 @@ test_coherent_low (void)
   g_assert_cmpfloat (most - least, >, 1); /* not one canned board */
 }
 
+/* On the demo board a low 12 V rail takes the 5 V rail along, and the 3.3 V rail below that stays in
+ * band: it must have more than 3.3 V to live on. */
+static void
+test_coherent_demo (void)
+{
+  const char *faults[] = { "rail12/other:low", NULL };
+  g_autoptr (BlBoard) board = demo_board ("wall-board.json");
+
+  for (guint seed = 0; seed < 50; seed++)
+    {
+      g_autoptr (GPtrArray) entries = bl_simulate (board, faults, seed, NULL, NULL);
+      double v12 = NAN, v5 = NAN, v3 = NAN;
+
+      for (guint i = 0; i < entries->len; i++)
+        {
+          const BlEntry *entry = entries->pdata[i];
+
+          if (strcmp (entry->subject, "V12") == 0)
+            v12 = entry->reading.value;
+          else if (strcmp (entry->subject, "V5") == 0)
+            v5 = entry->reading.value;
+          else if (strcmp (entry->subject, "V3") == 0)
+            v3 = entry->reading.value;
+        }
+      g_assert_cmpfloat (v3, >=, 3.23);
+      g_assert_cmpfloat (v5, >, v3 + 0.2);
+      g_assert_cmpfloat (v12 / 12.2, >=, v5 / 5 * 0.99);
+    }
+}
+
 /* Both low for reasons of their own: the follower is still no healthier than its feed. */
 static void
 test_coherent_both (void)
@@ -405,6 +435,7 @@ main (int argc, char *argv[])
   g_test_add_data_func ("/core/simulate/classes/wall", "wall-board.json", test_classes);
   g_test_add_data_func ("/core/simulate/classes/roof", "roof-board.json", test_classes);
   g_test_add_func ("/core/simulate/coherent-low", test_coherent_low);
+  g_test_add_func ("/core/simulate/coherent-demo", test_coherent_demo);
   g_test_add_func ("/core/simulate/coherent-both", test_coherent_both);
   g_test_add_func ("/core/simulate/coherent-absent", test_coherent_absent);
   g_test_add_func ("/core/simulate/seed", test_seed);
