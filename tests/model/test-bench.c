@@ -1,0 +1,248 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ * An open job on the example board: what is typed is on disk, judged, and turned into odds; hazards
+ * follow the declared state; nothing is deleted. */
+#include "config.h"
+
+#include "bl-bench.h"
+#include "bl-bundle.h"
+
+#include <glib/gstdio.h>
+
+typedef struct
+{
+  char *path;
+  BlLibrary *library;
+  BlBench *bench;
+} Fixture;
+
+static void
+set_up (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  g_autofree char *document = g_test_build_filename (G_TEST_DIST, "fixtures", "example-board.json", NULL);
+
+  fixture->path = g_build_filename (g_get_user_data_dir (), "test.benchlore-library", NULL);
+  fixture->library = bl_library_open (fixture->path, TRUE, &error);
+  g_assert_no_error (error);
+  g_autoptr (BlBoard) board = bl_board_load_file (document, NULL, &error);
+  g_assert_no_error (error);
+  gint64 id = bl_library_add_board (fixture->library, board, FALSE, &error);
+  g_assert_no_error (error);
+  gint64 job = bl_bench_start (fixture->library, id, NULL, NULL, &error);
+  g_assert_no_error (error);
+  fixture->bench = bl_bench_new (fixture->library, job, &error);
+  g_assert_no_error (error);
+}
+
+static void
+tear_down (Fixture *fixture, gconstpointer unused)
+{
+  g_clear_object (&fixture->bench);
+  g_clear_pointer (&fixture->library, bl_library_close);
+  g_unlink (fixture->path);
+  g_free (fixture->path);
+}
+
+static void
+enter (Fixture *fixture, const char *text)
+{
+  g_autoptr (GError) error = NULL;
+  g_test_message ("typed: %s", text);
+  bl_bench_enter (fixture->bench, text, &error);
+  g_assert_no_error (error);
+}
+
+static const char *
+word_of (Fixture *fixture, const char *measurement)
+{
+  return bl_measurement_item_get_word (bl_bench_find (fixture->bench, measurement));
+}
+
+/* Records another program would find in the file now. */
+static guint
+records_on_disk (Fixture *fixture)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlLibrary) second = bl_library_open (fixture->path, FALSE, &error);
+  g_assert_no_error (error);
+  g_autoptr (GPtrArray) records = bl_library_records (second, bl_bench_get_job (fixture->bench)->id, &error);
+  g_assert_no_error (error);
+  return records->len;
+}
+
+static void
+test_entry (Fixture *fixture, gconstpointer unused)
+{
+  guint before = records_on_disk (fixture);
+
+  enter (fixture, "TP5 4,98");
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "in band");
+  g_assert_cmpuint (records_on_disk (fixture), ==, before + 2); /* the state it was read in, the reading */
+  enter (fixture, "m5 0.1");
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "absent");
+  enter (fixture, "V1 no");
+  g_assert_cmpstr (word_of (fixture, "V1"), ==, "deviates");
+  bl_bench_settle (fixture->bench);
+  g_assert_null (bl_bench_get_trouble (fixture->bench));
+  const BlDiagnosis *diagnosis = bl_bench_get_diagnosis (fixture->bench);
+  g_assert_nonnull (diagnosis);
+  g_assert_nonnull (diagnosis->next);
+  g_assert_cmpstr (((BlOdd *) bl_at (diagnosis->sections, 0))->id, ==, "supply");
+}
+
+static void
+test_selection_goes_on (Fixture *fixture, gconstpointer unused)
+{
+  bl_bench_select (fixture->bench, bl_bench_find (fixture->bench, "M5"));
+  enter (fixture, "5");
+  /* V1 is the other one in the running state. */
+  g_assert_cmpstr (bl_measurement_item_get_id (bl_bench_get_current (fixture->bench)), ==, "V1");
+}
+
+static void
+test_refused (Fixture *fixture, gconstpointer unused)
+{
+  static const char *const texts[] = { "TP5 blue", "M5 4.98 A", "XX9 5", "U2", "U2 sideways", "" };
+  guint before = records_on_disk (fixture);
+
+  bl_bench_select (fixture->bench, bl_bench_find (fixture->bench, "M5"));
+  for (guint i = 0; i < G_N_ELEMENTS (texts); i++)
+    {
+      g_autoptr (GError) error = NULL;
+      g_test_message ("typed: %s", texts[i]);
+      g_assert_false (bl_bench_enter (fixture->bench, texts[i], &error));
+      g_assert_nonnull (error);
+    }
+  g_assert_cmpuint (records_on_disk (fixture), ==, before);
+}
+
+static void
+test_preview_keeps_nothing (Fixture *fixture, gconstpointer unused)
+{
+  guint before = records_on_disk (fixture);
+  BlReading reading;
+  g_autoptr (BlVerdict) verdict = NULL;
+
+  bl_bench_select (fixture->bench, bl_bench_find (fixture->bench, "M5"));
+  g_assert_true (bl_bench_preview (fixture->bench, "0.2", &reading, &verdict));
+  g_assert_cmpstr (bl_verdict_label (verdict), ==, "absent");
+  g_assert_cmpuint (records_on_disk (fixture), ==, before);
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "");
+}
+
+static void
+test_undo_strikes (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+
+  enter (fixture, "M5 4.98");
+  enter (fixture, "M5 0.1");
+  guint lines = records_on_disk (fixture);
+  g_assert_true (bl_bench_undo (fixture->bench, &error));
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "in band");
+  g_assert_cmpuint (records_on_disk (fixture), ==, lines); /* struck, not gone */
+  g_assert_true (bl_bench_redo (fixture->bench, &error));
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "absent");
+}
+
+static void
+test_rounds (Fixture *fixture, gconstpointer unused)
+{
+  enter (fixture, "M5 0.1");
+  enter (fixture, "U2 replaced");
+  g_assert_true (bl_measurement_item_is_old (bl_bench_find (fixture->bench, "M5")));
+  enter (fixture, "M5 5.01");
+  g_assert_false (bl_measurement_item_is_old (bl_bench_find (fixture->bench, "M5")));
+  bl_bench_settle (fixture->bench);
+  const BlOdd *part = bl_diagnosis_find (bl_bench_get_diagnosis (fixture->bench)->components, "U2");
+  g_assert_cmpfloat (part->probability, <, 0.1);
+}
+
+static void
+test_hazard (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  BlBench *bench = fixture->bench;
+
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_UNKNOWN);
+  g_assert_true (bl_bench_set_state (bench, "off", &error));
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_UNPROVEN);
+  enter (fixture, "M9 980k");
+  g_assert_true (bl_measurement_item_get_record (bl_bench_find (bench, "M9"))->unproven);
+  g_assert_true (bl_bench_take_proof (bench, "0.3 V", &error));
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_PROVEN);
+  enter (fixture, "M9 981k");
+  g_assert_false (bl_measurement_item_get_record (bl_bench_find (bench, "M9"))->unproven);
+  /* A reading in a live state says that the board is live, and voids the proof. */
+  enter (fixture, "M5 5");
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_HIGH);
+  /* Reading ohms does not make the board unpowered. */
+  enter (fixture, "M9 982k");
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_HIGH);
+  g_assert_true (bl_measurement_item_get_record (bl_bench_find (bench, "M9"))->unproven);
+  g_assert_true (bl_bench_set_state (bench, "off", &error));
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_UNPROVEN);
+}
+
+static void
+test_past_stays (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  BlEdition *edition = bl_bench_get_edition (fixture->bench);
+
+  enter (fixture, "M5 4.85");
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "in band");
+  g_assert_true (bl_edition_set_expected (edition, "M5", "5 V 4.9..5.1", &error));
+  g_assert_no_error (error);
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "in band"); /* judged by what held then */
+  enter (fixture, "M5 4.85");
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "low");
+}
+
+static void
+test_not_reached (Fixture *fixture, gconstpointer unused)
+{
+  enter (fixture, "M5 - coated");
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "not reached");
+  bl_bench_settle (fixture->bench);
+  GPtrArray *next = bl_bench_get_diagnosis (fixture->bench)->next;
+  for (guint i = 0; i < next->len; i++)
+    g_assert_cmpstr (((BlNext *) bl_at (next, i))->measurement, !=, "M5");
+}
+
+static void
+test_document_changes_under_it (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  BlEdition *edition = bl_bench_get_edition (fixture->bench);
+  BlMeasurementItem *kept = bl_bench_find (fixture->bench, "V1");
+
+  enter (fixture, "M5 4.85");
+  bl_bench_select (fixture->bench, bl_bench_find (fixture->bench, "M5"));
+  g_assert_true (bl_edition_remove (edition, "measurement", "M5", &error));
+  g_assert_null (bl_bench_find (fixture->bench, "M5"));
+  g_assert_null (bl_bench_get_current (fixture->bench));
+  g_assert_true (bl_bench_find (fixture->bench, "V1") == kept);
+  bl_bench_settle (fixture->bench);
+  g_assert_true (bl_edition_undo (edition, &error));
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "in band");
+  bl_bench_settle (fixture->bench);
+}
+
+int
+main (int argc, char *argv[])
+{
+  g_test_init (&argc, &argv, G_TEST_OPTION_ISOLATE_DIRS, NULL);
+#define ADD(name, function) g_test_add ("/model/bench/" name, Fixture, NULL, set_up, function, tear_down)
+  ADD ("entry", test_entry);
+  ADD ("selection-goes-on", test_selection_goes_on);
+  ADD ("refused", test_refused);
+  ADD ("preview-keeps-nothing", test_preview_keeps_nothing);
+  ADD ("undo-strikes", test_undo_strikes);
+  ADD ("rounds", test_rounds);
+  ADD ("hazard", test_hazard);
+  ADD ("past-stays", test_past_stays);
+  ADD ("not-reached", test_not_reached);
+  ADD ("document-changes-under-it", test_document_changes_under_it);
+  return g_test_run ();
+}
