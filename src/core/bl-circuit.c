@@ -177,6 +177,27 @@ bl_pass_begin (BlPass *pass, guint lanes)
   fill_constants (pass);
 }
 
+void
+bl_pass_pick_lanes (BlPass *to, const BlPass *from, const guint *lanes, guint n)
+{
+  const BlCircuit *circuit = from->circuit;
+  bl_pass_begin (to, n);
+  to->exponent = from->exponent;
+  for (guint t = 0; t < circuit->tables->len; t++)
+    {
+      guint rows = bl_circuit_table (circuit, t)->rows;
+      const double *source = bl_pass_base (from, t);
+      double *target = bl_pass_base (to, t);
+      to->scale[t] = from->scale[t];
+      if (!bl_circuit_table (circuit, t)->laned)
+        memcpy (target, source, rows * sizeof *target);
+      else
+        for (gsize r = 0; r < rows; r++)
+          for (guint l = 0; l < n; l++)
+            target[r * n + l] = source[r * from->lanes + lanes[l]];
+    }
+}
+
 /* --- up --- */
 
 typedef struct

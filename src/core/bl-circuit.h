@@ -77,6 +77,9 @@ void bl_pass_begin (BlPass *pass, guint lanes);
 #define bl_pass_der(pass, table) ((pass)->der + (pass)->offset[table])
 guint bl_pass_lanes (const BlPass *pass, guint table);
 
+/* Makes to a copy of the values of from in some of its lanes only. */
+void bl_pass_pick_lanes (BlPass *to, const BlPass *from, const guint *lanes, guint n);
+
 /* Computes every table from the leaves. */
 void bl_pass_up (BlPass *pass);
 /* Derivatives of the sum over lanes of weight * root, for the tables marked needed (NULL: all). */

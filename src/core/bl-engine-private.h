@@ -69,6 +69,7 @@ typedef struct
   BlNetwork *network;
   BlCircuit *circuit;
   BlPass *pass;
+  BlPass *some;        /* some of its lanes; NULL: not needed yet */
   GArray *slots;       /* BlSlot */
   GArray *setups;      /* BlSetup */
   GArray *said;        /* BlSaid */
@@ -80,7 +81,9 @@ typedef struct
   BlGroup *all;        /* every own event of the last round's versions */
   guint8 *needed_parts; /* tables above the tops of parts */
   guint8 *needed_slots; /* tables above the leaves of slots */
-  double n_lanes, *lane_weights;
+  guint n_lanes;
+  double *lane_weights;
+  double *part_joints; /* of each part, scaled: joint probability of its own events and the evidence */
   double total;        /* probability of the evidence, scaled */
 } BlJobCircuit;
 
@@ -107,19 +110,20 @@ BlSlot *bl_job_circuit_find_slot (BlJobCircuit *compiled, guint measure, guint r
 double bl_confusion (const BlCauseMeasure *measure, double e, guint k, guint j);
 /* Fills the weights of a slot from its reading. */
 void bl_slot_weigh (BlSlot *slot, const BlCauseMeasure *measure);
-/* Writes to the leaf of a slot: of class k the weight of [k], for a wrong setup [n]. */
-void bl_slot_write (BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot,
-                    const double *weights, double fresh_wrong);
+/* Chance that a setup of the slot was wrong which is neither a lane in use nor a root. */
+double bl_slot_hidden (const BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot);
+/* The lanes in which some setup of the slot is wrong: those that have a bit of this mask. */
+guint bl_slot_lane_mask (const BlJobCircuit *compiled, const BlSlot *slot);
 /* Chooses the lanes and fills every reading's leaf. */
 void bl_fill_readings (BlJobCircuit *compiled, const BlCauses *causes);
 
 /* bl-odds.c: fills everything but why, fit and next. */
 gboolean bl_odds (BlEngine *engine, BlDiagnosis *diagnosis, GError **error);
-/* Row by row, the value of a group's top less that with its leaves struck out. Values stand in the
- * group's path; with scratch_layer_of the path that stands (or NULL). (transfer full) */
-double *bl_group_with (BlJobCircuit *compiled, const BlGroup *group, const BlCircuitPath *standing);
+/* Row by row, the value of a group's top less that with its leaves struck out. standing: the path
+ * that stands in the pass, or NULL. (transfer full) */
+double *bl_group_with (BlPass *pass, const BlGroup *group, const BlCircuitPath *standing);
 /* Joint probability, scaled, of the evidence and some leaf of the group; after a downward pass. */
-double bl_group_joint (BlJobCircuit *compiled, const BlGroup *group, const double *with);
+double bl_group_joint (BlPass *pass, const BlGroup *group, const double *with);
 gboolean bl_engine_cancelled (const BlEngine *engine, GError **error);
 
 /* bl-why.c, bl-fit.c, bl-next.c */

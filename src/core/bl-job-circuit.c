@@ -42,6 +42,7 @@ bl_job_circuit_free (BlJobCircuit *compiled)
   g_clear_pointer (&compiled->setups, g_array_unref);
   g_clear_pointer (&compiled->said, g_array_unref);
   g_clear_pointer (&compiled->pass, bl_pass_free);
+  g_clear_pointer (&compiled->some, bl_pass_free);
   g_clear_pointer (&compiled->circuit, bl_circuit_free);
   g_clear_pointer (&compiled->network, bl_network_free);
   g_clear_pointer (&compiled->rounds.conditions, g_strfreev);
@@ -52,6 +53,7 @@ bl_job_circuit_free (BlJobCircuit *compiled)
   g_free (compiled->needed_parts);
   g_free (compiled->needed_slots);
   g_free (compiled->lane_weights);
+  g_free (compiled->part_joints);
   g_free (compiled);
 }
 

@@ -54,19 +54,21 @@ bl_slot_weigh (BlSlot *slot, const BlCauseMeasure *measure)
     slot->weights[k] /= max;
 }
 
-/* Chance that one of a slot's private setups was wrong. */
-static double
-private_wrong (const BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot)
+double
+bl_slot_hidden (const BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot)
 {
   double right = 1;
   for (guint i = 0; i < slot->n_setups; i++)
-    if (bl_setup (compiled, slot->setups[i])->how == BL_SETUP_PRIVATE)
-      right *= 1 - causes->odds.setup;
+    {
+      const BlSetup *setup = bl_setup (compiled, slot->setups[i]);
+      if (setup->how == BL_SETUP_PRIVATE || (setup->how == BL_SETUP_LANE && setup->lane_bit < 0))
+        right *= 1 - causes->odds.setup;
+    }
   return 1 - right;
 }
 
-static guint
-lane_mask (const BlJobCircuit *compiled, const BlSlot *slot)
+guint
+bl_slot_lane_mask (const BlJobCircuit *compiled, const BlSlot *slot)
 {
   guint mask = 0;
   for (guint i = 0; i < slot->n_setups; i++)
@@ -78,20 +80,18 @@ lane_mask (const BlJobCircuit *compiled, const BlSlot *slot)
   return mask;
 }
 
-void
-bl_slot_write (BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot,
-               const double *weights, double fresh_wrong)
+static void
+write_read (BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot)
 {
   const BlCauseMeasure *measure = bl_cause_measure (causes, slot->measure);
   const GArray *values = bl_net_node (compiled->network, slot->node)->values;
   double *to = bl_pass_value (compiled->pass, slot->leaf);
-  guint lanes = compiled->pass->lanes, mask = lane_mask (compiled, slot);
-  double wrong = weights[measure->n];
-  double hidden = 1 - (1 - private_wrong (compiled, causes, slot)) * (1 - fresh_wrong);
+  guint lanes = compiled->pass->lanes, mask = bl_slot_lane_mask (compiled, slot);
+  double wrong = slot->weights[measure->n], hidden = bl_slot_hidden (compiled, causes, slot);
   for (guint r = 0; r < values->len; r++)
     {
       guint code = g_array_index (values, guint, r);
-      double right = code == BL_CAUSE_WRONG ? wrong : weights[measure->class_of[code]];
+      double right = code == BL_CAUSE_WRONG ? wrong : slot->weights[measure->class_of[code]];
       double value = (1 - hidden) * right + hidden * wrong;
       for (guint l = 0; l < lanes; l++)
         to[(gsize) r * lanes + l] = (l & mask) ? wrong : value;
@@ -134,7 +134,7 @@ void
 bl_fill_readings (BlJobCircuit *compiled, const BlCauses *causes)
 {
   choose_lanes (compiled, causes);
-  bl_pass_begin (compiled->pass, (guint) compiled->n_lanes);
+  bl_pass_begin (compiled->pass, compiled->n_lanes);
   for (guint i = 0; i < compiled->slots->len; i++)
     {
       BlSlot *slot = bl_slot (compiled, i);
@@ -144,6 +144,6 @@ bl_fill_readings (BlJobCircuit *compiled, const BlCauses *causes)
           continue;
         }
       bl_slot_weigh (slot, bl_cause_measure (causes, slot->measure));
-      bl_slot_write (compiled, causes, slot, slot->weights, 0);
+      write_read (compiled, causes, slot);
     }
 }

@@ -11,7 +11,9 @@
  *
  * What a COUNT gate gathers, in one word: bits 0-3 deviations of its own modes, bits 4-7 deviations
  * some feed passes into, from bit 8 one byte per deviation: how many feeds pass into it or into one
- * before it, up to the threshold.
+ * before it, up to the threshold. Where nothing behind the stage sees more than its first deviation,
+ * less will do: the first deviation of its own modes and the counts before it. (The first deviation
+ * by which enough feeds fail is one that some feed passes into, so bits 4-7 are not needed.)
  *
  * It computes no probability; bl-eliminate.c turns it into a circuit. */
 #include "config.h"
@@ -535,6 +537,24 @@ bl_network_symptom (BlNetwork *network, guint symptom, int state, guint round)
 
 /* --- joins --- */
 
+static guint64
+lowest_bit (guint64 mask)
+{
+  return mask & -mask;
+}
+
+/* What matters of a COUNT gate's state when only the first deviation is seen. */
+static guint64
+first_only (guint64 state)
+{
+  guint64 own = lowest_bit (state & 0xf);
+  guint64 counts = state & ~G_GUINT64_CONSTANT (0xff);
+  for (int d = 0; own != 0 && d < BL_N_DEVIATIONS; d++)
+    if ((own >> d) <= 1)
+      counts &= ~(G_GUINT64_CONSTANT (0xff) << (8 + 8 * d));
+  return own | counts;
+}
+
 guint64
 bl_net_join (const BlNetNode *node, guint64 a, guint64 b)
 {
@@ -550,7 +570,7 @@ bl_net_join (const BlNetNode *node, guint64 a, guint64 b)
       guint64 sum = (a >> shift & 0xff) + (b >> shift & 0xff);
       result |= MIN (sum, node->threshold) << shift;
     }
-  return result;
+  return node->first_only ? first_only (result) : result;
 }
 
 guint
@@ -562,9 +582,10 @@ bl_net_close (const BlNetNode *node, guint64 state)
     return (guint) state;
   guint mask = state & 0xf;
   for (int d = 0; d < BL_N_DEVIATIONS; d++)
-    if ((state >> (8 + 8 * d) & 0xff) >= node->threshold && (state >> (4 + d) & 1))
+    if ((state >> (8 + 8 * d) & 0xff) >= node->threshold
+        && (node->first_only || (state >> (4 + d) & 1)))
       mask |= 1u << d;
-  return node->canon[mask];
+  return node->canon[node->first_only ? lowest_bit (mask) : mask];
 }
 
 /* --- finishing --- */
@@ -626,13 +647,17 @@ merge_masks (BlNetwork *network, guint index)
             break;
           }
       }
-  if (node->kind != BL_NET_OR)
-    return;
+  if (node->kind == BL_NET_COUNT)
+    {
+      node->first_only = TRUE;
+      for (guint v = 1; v < BL_NET_VALUES; v++)
+        node->first_only &= class_of[v] == class_of[lowest_bit (v)];
+    }
   for (guint i = 0; i < node->in->len; i++)
     for (guint v = 0; v < BL_NET_VALUES; v++)
       {
         guint64 *add = g_array_index (node->in, BlNetEdge, i).add;
-        add[v] = node->canon[add[v]];
+        add[v] = node->kind == BL_NET_OR ? node->canon[add[v]] : bl_net_join (node, add[v], 0);
       }
 }
 

@@ -42,6 +42,7 @@ typedef struct
   gboolean stage;    /* carries deviations: values are masks of 1 << BlDeviation */
   double p;          /* ROOT: probability of 1 */
   guint threshold;   /* COUNT */
+  gboolean first_only; /* COUNT: nothing sees more than the first deviation */
   GArray *in;        /* BlNetEdge; NULL for a ROOT */
   GArray *out;       /* guint: nodes it feeds; filled by bl_network_finish () */
   guint8 canon[BL_NET_VALUES]; /* of a stage: representative of each mask */

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What to measure next: how many bits each unread measurement is expected to say about where the
- * root causes lie, over the effort. For each class that may be read its chances are put on the
+ * root causes lie, over the effort. For each class that may show all others are struck out of the
  * reading's leaf, only the tables above it are computed again, and one downward pass as far as the
- * components gives the joint probability of "an own event of the component" and "this class is
- * read" for every component. */
+ * components gives the joint probability of "an own event of the component" and "this class shows"
+ * for every component; what is read follows from what shows. */
 #include "config.h"
 
 #include "bl-engine-private.h"
@@ -24,23 +24,31 @@ typedef struct
   BlEngine *engine;
   BlJobCircuit *compiled;
   const BlSlot *slot;
-  BlCircuitPath *path;   /* from the slot's leaf to the root */
-  double *joint;         /* [part * n + class] */
-  double *read;          /* [class] */
+  BlCircuitPath *path; /* from the slot's leaf to the root */
+  double *weights;     /* of the lanes in which the slot's setups are right */
+  double *joint;       /* [part * n + class] */
+  double *read;        /* [class] */
 } Asking;
 
-/* Chance that a setup of the slot which no reading depends on yet will be wrong. */
-static double
-fresh_wrong (const BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot)
+/* The lanes in which this reading's lead and state are right. In the others every class is as
+ * likely, which needs no pass of its own. */
+static void
+pick_lanes (Asking *ask, guint *last_mask)
 {
-  double right = 1;
-  for (guint i = 0; i < slot->n_setups; i++)
-    {
-      const BlSetup *setup = bl_setup (compiled, slot->setups[i]);
-      if (setup->how == BL_SETUP_LANE && !setup->used)
-        right *= 1 - causes->odds.setup;
-    }
-  return 1 - right;
+  BlJobCircuit *compiled = ask->compiled;
+  guint mask = bl_slot_lane_mask (compiled, ask->slot), n = 0;
+  g_autofree guint *lanes = g_new (guint, compiled->n_lanes);
+  for (guint l = 0; l < compiled->n_lanes; l++)
+    if ((l & mask) == 0)
+      {
+        ask->weights[n] = compiled->lane_weights[l];
+        lanes[n++] = l;
+      }
+  if (compiled->some == NULL)
+    compiled->some = bl_pass_new (compiled->circuit);
+  if (*last_mask != mask)
+    bl_pass_pick_lanes (compiled->some, compiled->pass, lanes, n);
+  *last_mask = mask;
 }
 
 static double
@@ -50,31 +58,58 @@ part_joint (Asking *ask, guint part)
   if (group->path == NULL)
     return 0;
   if (!group->laned)
-    return bl_group_joint (ask->compiled, group, group->with);
+    return bl_group_joint (ask->compiled->some, group, group->with);
   /* Readings lie below the component's top; perhaps this one. */
-  g_autofree double *with = bl_group_with (ask->compiled, group, ask->path);
-  return bl_group_joint (ask->compiled, group, with);
+  g_autofree double *with = bl_group_with (ask->compiled->some, group, ask->path);
+  return bl_group_joint (ask->compiled->some, group, with);
 }
 
+/* With the class that a row of the leaf stands for as the one that shows: adds the joint
+ * probabilities of what may be read then. */
 static void
-ask_class (Asking *ask, guint j, double fresh)
+ask_row (Asking *ask, guint row, double hidden)
 {
-  BlJobCircuit *compiled = ask->compiled;
-  const BlCauses *causes = ask->engine->causes;
-  const BlCauseMeasure *measure = bl_cause_measure (causes, ask->slot->measure);
-  guint n = measure->n;
-  g_autofree double *weights = g_new (double, n + 1);
-  for (guint k = 0; k < n; k++)
-    weights[k] = bl_confusion (measure, measure->misread, k, j);
-  weights[n] = 1.0 / n;
-  bl_pass_path_begin (compiled->pass, ask->path);
-  bl_slot_write (compiled, causes, ask->slot, weights, fresh);
-  bl_pass_path_up (compiled->pass, ask->path);
-  bl_pass_down (compiled->pass, compiled->lane_weights, compiled->needed_parts);
-  ask->read[j] = bl_pass_total (compiled->pass, compiled->lane_weights);
-  for (guint p = 0; p < causes->parts->len; p++)
-    ask->joint[p * n + j] = part_joint (ask, p);
-  bl_pass_path_end (compiled->pass, ask->path, NULL);
+  BlPass *pass = ask->compiled->some;
+  const BlCauseMeasure *measure = bl_cause_measure (ask->engine->causes, ask->slot->measure);
+  const GArray *values = bl_net_node (ask->compiled->network, ask->slot->node)->values;
+  guint code = g_array_index (values, guint, row), n = measure->n;
+  g_autofree double *chance = g_new (double, n);
+  for (guint j = 0; j < n; j++)
+    chance[j] = code == BL_CAUSE_WRONG
+                  ? 1.0 / n
+                  : (1 - hidden) * bl_confusion (measure, measure->misread, measure->class_of[code], j)
+                      + hidden / n;
+  bl_pass_path_begin (pass, ask->path);
+  for (guint r = 0; r < values->len; r++)
+    for (guint l = 0; l < pass->lanes; l++)
+      bl_pass_value (pass, ask->slot->leaf)[(gsize) r * pass->lanes + l] = r == row;
+  bl_pass_path_up (pass, ask->path);
+  bl_pass_down (pass, ask->weights, ask->compiled->needed_parts);
+  double total = bl_pass_total (pass, ask->weights);
+  for (guint j = 0; j < n; j++)
+    ask->read[j] += chance[j] * total;
+  for (guint p = 0; p < ask->engine->causes->parts->len; p++)
+    {
+      double joint = part_joint (ask, p);
+      for (guint j = 0; j < n; j++)
+        ask->joint[p * n + j] += chance[j] * joint;
+    }
+  bl_pass_path_end (pass, ask->path, NULL);
+}
+
+/* What is left to the lanes in which a setup is wrong goes to all classes alike. */
+static void
+add_wrong (Asking *ask, guint n_parts, guint n)
+{
+  for (guint p = 0; p <= n_parts; p++)
+    {
+      double *row = p < n_parts ? ask->joint + (gsize) p * n : ask->read;
+      double rest = p < n_parts ? ask->compiled->part_joints[p] : ask->compiled->total;
+      for (guint j = 0; j < n; j++)
+        rest -= row[j];
+      for (guint j = 0; j < n; j++)
+        row[j] += MAX (rest, 0) / n;
+    }
 }
 
 static double
@@ -104,20 +139,21 @@ sum_bits (const Asking *ask, guint n_parts, guint n)
 }
 
 static double
-bits_of (BlEngine *engine, const BlSlot *slot)
+bits_of (BlEngine *engine, const BlSlot *slot, guint *last_mask)
 {
   BlJobCircuit *compiled = engine->compiled;
   guint n = bl_cause_measure (engine->causes, slot->measure)->n;
   guint n_parts = engine->causes->parts->len;
-  Asking ask = { .engine = engine, .compiled = compiled, .slot = slot };
   g_autofree double *joint = g_new0 (double, n_parts * n + 1), *read = g_new0 (double, n);
-  double fresh = fresh_wrong (compiled, engine->causes, slot);
-  ask.joint = joint;
-  ask.read = read;
+  g_autofree double *weights = g_new0 (double, compiled->n_lanes);
+  Asking ask = { engine, compiled, slot, NULL, weights, joint, read };
   ask.path = bl_circuit_path_new (compiled->circuit, &slot->leaf, 1, TRUE);
-  for (guint j = 0; j < n; j++)
-    ask_class (&ask, j, fresh);
+  pick_lanes (&ask, last_mask);
+  for (guint r = 0; r < bl_circuit_table (compiled->circuit, slot->leaf)->rows; r++)
+    ask_row (&ask, r, bl_slot_hidden (compiled, engine->causes, slot));
   bl_circuit_path_free (ask.path);
+  if (bl_slot_lane_mask (compiled, slot) != 0)
+    add_wrong (&ask, n_parts, n);
   return sum_bits (&ask, n_parts, n);
 }
 
@@ -193,7 +229,7 @@ is_open (GPtrArray *judged, const BlMeasurement *measurement, guint round)
 }
 
 static void
-rank (BlEngine *engine, GArray *ranked, guint m, const BlJudged *last)
+rank (BlEngine *engine, GArray *ranked, guint m, const BlJudged *last, guint *last_mask)
 {
   const BlMeasurement *measurement = bl_at (engine->board->measurements, m);
   const BlState *state = bl_board_state (engine->board, measurement->state);
@@ -202,7 +238,7 @@ rank (BlEngine *engine, GArray *ranked, guint m, const BlJudged *last)
   Ranked entry = { next, state != NULL && state->live == 1,
                    state == NULL || isnan (state->volts) ? 0 : state->volts, m };
   next->measurement = g_strdup (measurement->id);
-  next->bits = bl_settle (bits_of (engine, slot));
+  next->bits = bl_settle (bits_of (engine, slot, last_mask));
   next->effort_s = effort (engine->board, measurement, last);
   next->score = next->bits > 0 ? next->bits / next->effort_s : 0;
   g_array_append_val (ranked, entry);
@@ -213,14 +249,14 @@ bl_next (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, GError **e
 {
   g_autoptr (GArray) ranked = g_array_new (FALSE, FALSE, sizeof (Ranked));
   const BlJudged *last = last_reading (judged);
-  guint round = engine->compiled->rounds.n;
+  guint round = engine->compiled->rounds.n, last_mask = G_MAXUINT;
   diagnosis->next = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_next_free);
   for (guint m = 0; m < bl_len (engine->board->measurements); m++)
     {
       if (bl_engine_cancelled (engine, error))
         break;
       if (is_open (judged, bl_at (engine->board->measurements, m), round))
-        rank (engine, ranked, m, last);
+        rank (engine, ranked, m, last, &last_mask);
     }
   g_array_sort (ranked, compare_ranked);
   for (guint i = 0; i < ranked->len; i++)

@@ -34,11 +34,10 @@ bl_engine_cancelled (const BlEngine *engine, GError **error)
 /* --- groups --- */
 
 double *
-bl_group_with (BlJobCircuit *compiled, const BlGroup *group, const BlCircuitPath *standing)
+bl_group_with (BlPass *pass, const BlGroup *group, const BlCircuitPath *standing)
 {
-  BlPass *pass = compiled->pass;
   guint top = group->path->top;
-  gsize n = (gsize) bl_circuit_table (compiled->circuit, top)->rows * bl_pass_lanes (pass, top);
+  gsize n = (gsize) bl_circuit_table (pass->circuit, top)->rows * bl_pass_lanes (pass, top);
   double *with = g_memdup2 (bl_pass_value (pass, top), n * sizeof *with);
   bl_pass_path_begin (pass, group->path);
   for (guint i = 0; i < group->path->tables->len; i++)
@@ -53,32 +52,37 @@ bl_group_with (BlJobCircuit *compiled, const BlGroup *group, const BlCircuitPath
 }
 
 double
-bl_group_joint (BlJobCircuit *compiled, const BlGroup *group, const double *with)
+bl_group_joint (BlPass *pass, const BlGroup *group, const double *with)
 {
   guint top = group->path->top;
-  gsize n = (gsize) bl_circuit_table (compiled->circuit, top)->rows
-            * bl_pass_lanes (compiled->pass, top);
-  const double *der = bl_pass_der (compiled->pass, top);
+  gsize n = (gsize) bl_circuit_table (pass->circuit, top)->rows * bl_pass_lanes (pass, top);
+  const double *der = bl_pass_der (pass, top);
   double sum = 0;
   for (gsize i = 0; i < n; i++)
     sum += with[i] * der[i];
   return sum;
 }
 
-/* Probability of the group; what doesn't depend on readings is kept. */
+/* Joint probability of the group; what doesn't depend on readings is kept. */
 static double
-group_probability (BlJobCircuit *compiled, BlGroup *group)
+group_joint (BlJobCircuit *compiled, BlGroup *group)
 {
   if (group->path == NULL)
     return 0;
   if (group->laned)
     {
-      g_autofree double *with = bl_group_with (compiled, group, NULL);
-      return bl_settle (bl_group_joint (compiled, group, with) / compiled->total);
+      g_autofree double *with = bl_group_with (compiled->pass, group, NULL);
+      return bl_group_joint (compiled->pass, group, with);
     }
   if (group->with == NULL)
-    group->with = bl_group_with (compiled, group, NULL);
-  return bl_settle (bl_group_joint (compiled, group, group->with) / compiled->total);
+    group->with = bl_group_with (compiled->pass, group, NULL);
+  return bl_group_joint (compiled->pass, group, group->with);
+}
+
+static double
+group_probability (BlJobCircuit *compiled, BlGroup *group)
+{
+  return bl_settle (group_joint (compiled, group) / compiled->total);
 }
 
 static double
@@ -143,12 +147,15 @@ static void
 list_parts (BlJobCircuit *compiled, const BlCauses *causes, BlDiagnosis *diagnosis)
 {
   diagnosis->components = odds_list ();
+  g_free (compiled->part_joints);
+  compiled->part_joints = g_new0 (double, causes->parts->len + 1);
   for (guint p = 0; p < causes->parts->len; p++)
     {
       const BlCausePart *part = bl_cause_part (causes, p);
       BlOdd *odd = add_group (compiled, diagnosis->components, part->id, compiled->parts,
                               compiled->parts_present);
       odd->modes = odds_list ();
+      compiled->part_joints[p] = group_joint (compiled, bl_at (compiled->parts, p));
       for (guint m = part->first; m < part->first + part->n; m++)
         {
           const BlCauseMode *mode = bl_cause_mode (causes, m);

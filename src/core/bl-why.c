@@ -66,7 +66,7 @@ static void
 split_at_top (BlJobCircuit *compiled, const BlGroup *group, double *with, double *without)
 {
   guint rows = bl_circuit_table (compiled->circuit, group->path->top)->rows;
-  g_autofree double *values = bl_group_with (compiled, group, NULL);
+  g_autofree double *values = bl_group_with (compiled->pass, group, NULL);
   const double *all = bl_pass_value (compiled->pass, group->path->top);
   with_top (compiled, group, values, with);
   for (guint i = 0; i < rows; i++)
