@@ -1,0 +1,138 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* From the library to the report: the one place that knows both, used by the program without a
+ * display and by the application. It draws nothing and writes nothing. */
+#include "config.h"
+
+#include "bl-job-report.h"
+
+#include <glib/gi18n-lib.h>
+
+static BlReportKind
+report_kind (BlRecordKind kind)
+{
+  static const BlReportKind kinds[] = {
+    [BL_RECORD_READING] = BL_REPORT_READING,   [BL_RECORD_PART_TEST] = BL_REPORT_PART_TEST,
+    [BL_RECORD_REPLACED] = BL_REPORT_REPLACED, [BL_RECORD_ROUND] = BL_REPORT_ROUND,
+    [BL_RECORD_SYMPTOM] = BL_REPORT_SYMPTOM,   [BL_RECORD_STATE] = BL_REPORT_STATE,
+    [BL_RECORD_PROOF] = BL_REPORT_PROOF,       [BL_RECORD_METER] = BL_REPORT_METER,
+    [BL_RECORD_MARK] = BL_REPORT_MARK,         [BL_RECORD_NOTE] = BL_REPORT_NOTE,
+  };
+
+  g_assert ((guint) kind < G_N_ELEMENTS (kinds));
+  return kinds[kind];
+}
+
+/* (transfer full) */
+static BlReportLine *
+line_from_record (const BlRecord *record)
+{
+  BlReportLine *line = bl_report_line_new (report_kind (record->kind), record->subject, record->text);
+
+  line->time = record->time;
+  line->state = g_strdup (record->state);
+  line->meter = g_strdup (record->meter);
+  line->expected = g_strdup (record->expected);
+  line->band = record->band != NULL ? bl_band_copy (record->band) : NULL;
+  line->verdict = record->verdict != NULL ? bl_verdict_copy (record->verdict) : NULL;
+  line->unproven = record->unproven;
+  line->photo = g_strdup (record->photo);
+  line->x = record->x;
+  line->y = record->y;
+  line->struck = record->struck;
+  line->struck_reason = g_strdup (record->struck_reason);
+  return line;
+}
+
+static void
+take_head (BlReport *report, const BlJob *job)
+{
+  report->number = job->number;
+  report->closed = job->closed;
+  report->created = job->created;
+  report->customer = g_strdup (job->customer);
+  report->unit = g_strdup (job->unit);
+  report->serial = g_strdup (job->serial);
+  report->complaint = g_strdup (job->complaint);
+  report->cause = g_strdup (job->cause);
+}
+
+/* A photo that was never there is left out; one that cannot be read is an error. */
+static gboolean
+take_board_photos (BlReport *report, BlLibrary *library, gint64 board, GError **error)
+{
+  for (guint i = 0; i < bl_len (report->board->photos); i++)
+    {
+      const BlPhoto *photo = bl_at (report->board->photos, i);
+      g_autoptr (GError) reason = NULL;
+      GBytes *image = bl_library_get_board_photo (library, board, photo->id, NULL, &reason);
+
+      if (image != NULL)
+        g_hash_table_insert (report->photos, g_strdup (photo->id), image);
+      else if (!g_error_matches (reason, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND))
+        {
+          g_propagate_error (error, g_steal_pointer (&reason));
+          return FALSE;
+        }
+    }
+  return TRUE;
+}
+
+static gboolean
+take_pictures (BlReport *report, BlLibrary *library, gint64 job, GError **error)
+{
+  g_autoptr (GPtrArray) photos = bl_library_job_photos (library, job, error);
+
+  if (photos == NULL)
+    return FALSE;
+  for (guint i = 0; i < photos->len; i++)
+    {
+      const BlJobPhoto *photo = bl_at (photos, i);
+      GBytes *image = bl_library_get_job_photo (library, photo->id, NULL, error);
+      BlReportPicture *picture;
+      if (image == NULL)
+        return FALSE;
+      picture = g_new0 (BlReportPicture, 1);
+      picture->title = g_strdup (photo->title);
+      picture->image = image;
+      g_ptr_array_add (report->pictures, picture);
+    }
+  return TRUE;
+}
+
+/* Odds of what stands in the log. Trouble with them is no trouble with the report. */
+static void
+take_odds (BlReport *report, GPtrArray *records)
+{
+  g_autoptr (GPtrArray) entries = bl_records_to_entries (records);
+  g_autoptr (BlEngine) engine = NULL;
+  g_autoptr (GError) error = NULL;
+
+  if (entries->len == 0 || bl_len (report->board->stages) == 0)
+    return;
+  engine = bl_engine_new (report->board, &error);
+  if (engine != NULL)
+    report->diagnosis = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_FIT, NULL, &error);
+  if (report->diagnosis == NULL && error != NULL)
+    report->trouble = g_strdup (error->message);
+}
+
+BlReport *
+bl_job_report_new (BlLibrary *library, gint64 id, GError **error)
+{
+  g_autoptr (BlJob) job = bl_library_load_job (library, id, error);
+  g_autoptr (BlReport) report = bl_report_new ();
+  g_autoptr (GPtrArray) records = NULL;
+
+  if (job == NULL)
+    return NULL;
+  take_head (report, job);
+  report->board = bl_library_load_board (library, job->board, error);
+  records = report->board != NULL ? bl_library_records (library, id, error) : NULL;
+  if (records == NULL || !take_board_photos (report, library, job->board, error) ||
+      !take_pictures (report, library, id, error))
+    return NULL;
+  for (guint i = 0; i < records->len; i++)
+    g_ptr_array_add (report->lines, line_from_record (bl_at (records, i)));
+  take_odds (report, records);
+  return g_steal_pointer (&report);
+}

@@ -1,0 +1,276 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* `import`, `export`, `boards`, `jobs`, `report`: the library without the screens.
+ *
+ * What is to be read is read and checked before the library is opened, so that wrong input leaves no
+ * new library behind. */
+#include "config.h"
+
+#include "bl-bundle.h"
+#include "bl-document.h"
+#include "bl-job-report.h"
+#include "commands.h"
+
+#include <string.h>
+
+#include <glib/gi18n.h>
+
+static int run_import (int argc, char **argv);
+static int run_export (int argc, char **argv);
+static int run_boards (int argc, char **argv);
+static int run_jobs (int argc, char **argv);
+static int run_report (int argc, char **argv);
+
+const BlCommand bl_library_commands[] = {
+  { "import", "FILE [--library FILE]", N_ ("add a board document or bundle to the library"), run_import },
+  { "export", "BOARD FILE [--library FILE]", N_ ("write a board of the library as a bundle"), run_export },
+  { "boards", "[--library FILE]", N_ ("list the boards of the library"), run_boards },
+  { "jobs", "[--library FILE]", N_ ("list the jobs of the library, newest first"), run_jobs },
+  { "report", "JOB FILE.pdf [--library FILE]", N_ ("write the report of a job as PDF"), run_report },
+  { NULL },
+};
+
+/* Reads the arguments, n of them wanted. Sets path to the library's (transfer full). */
+static gboolean
+read_arguments (const BlCommand *command, int argc, char **argv, guint n, char **path, char ***rest)
+{
+  GOptionEntry entries[] = {
+    { "library", 0, 0, G_OPTION_ARG_FILENAME, path, N_ ("the library; your own when left out"), "FILE" },
+    { NULL },
+  };
+
+  if (!bl_cli_options (command, entries, argc, argv, n, n, rest))
+    return FALSE;
+  if (*path == NULL)
+    *path = bl_library_default_path ();
+  return TRUE;
+}
+
+static const char *
+or_dash (const char *text)
+{
+  return text != NULL && text[0] != '\0' ? text : "-";
+}
+
+/* --- import and export --- */
+
+static void
+print_warnings (GPtrArray *problems, const char *file)
+{
+  for (guint i = 0; i < problems->len; i++)
+    {
+      const BlProblem *problem = bl_at (problems, i);
+      if (problem->warning)
+        g_printerr (_ ("%s: %s: warning: %s\n"), file, problem->path, problem->message);
+    }
+}
+
+static int
+run_import (int argc, char **argv)
+{
+  g_autofree char *path = NULL, *line = NULL;
+  g_auto (GStrv) rest = NULL;
+  g_autoptr (GPtrArray) problems = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
+  g_autoptr (BlBundle) bundle = NULL;
+  g_autoptr (BlLibrary) library = NULL;
+  g_autoptr (GError) error = NULL;
+  gint64 id;
+
+  if (!read_arguments (&bl_library_commands[0], argc, argv, 1, &path, &rest))
+    return BL_EXIT_USAGE;
+  bundle = bl_bundle_read (rest[0], problems, &error);
+  if (bundle == NULL)
+    return bl_cli_fail (rest[0], error);
+  library = bl_library_open (path, TRUE, &error);
+  id = library != NULL ? bl_library_import (library, bundle, &error) : 0;
+  if (id == 0)
+    return bl_cli_fail (path, error);
+  print_warnings (problems, rest[0]);
+  line = g_strdup_printf (_ ("board %" G_GINT64_FORMAT " added\n"), id);
+  return bl_cli_print (line);
+}
+
+static gboolean
+row_is (const BlBoardRow *row, const char *name)
+{
+  g_autofree char *id = g_strdup_printf ("%" G_GINT64_FORMAT, row->id);
+  g_autofree char *full = g_strdup_printf ("%s/%s", row->board_number != NULL ? row->board_number : "",
+                                           row->edition != NULL ? row->edition : "");
+
+  return g_strcmp0 (row->uid, name) == 0 || g_str_equal (id, name) || g_str_equal (full, name) ||
+         g_strcmp0 (row->board_number, name) == 0;
+}
+
+/* A board by its id in the library, its uid, "NUMBER/EDITION", or its number where only one edition
+ * of it is there. 0 with error. */
+static gint64
+find_board (BlLibrary *library, const char *name, GError **error)
+{
+  g_autoptr (GPtrArray) rows = bl_library_boards (library, TRUE, error);
+  gint64 found = 0;
+  guint n = 0;
+
+  if (rows == NULL)
+    return 0;
+  for (guint i = 0; i < rows->len; i++)
+    {
+      const BlBoardRow *row = bl_at (rows, i);
+      if (!row_is (row, name))
+        continue;
+      found = row->id;
+      n++;
+    }
+  if (n == 1)
+    return found;
+  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND,
+               n == 0 ? _ ("%s: there is no board “%s”") : _ ("%s: “%s” names more than one board; give its uid"),
+               bl_library_path (library), name);
+  return 0;
+}
+
+static int
+run_export (int argc, char **argv)
+{
+  g_autofree char *path = NULL;
+  g_auto (GStrv) rest = NULL;
+  g_autoptr (BlLibrary) library = NULL;
+  g_autoptr (BlBundle) bundle = NULL;
+  g_autoptr (GError) error = NULL;
+  gint64 id;
+
+  if (!read_arguments (&bl_library_commands[1], argc, argv, 2, &path, &rest))
+    return BL_EXIT_USAGE;
+  library = bl_library_open (path, FALSE, &error);
+  id = library != NULL ? find_board (library, rest[0], &error) : 0;
+  bundle = id != 0 ? bl_library_export (library, id, &error) : NULL;
+  if (bundle == NULL)
+    return bl_cli_fail (path, error);
+  return bl_bundle_write (bundle, rest[1], &error) ? BL_EXIT_DONE : bl_cli_fail (rest[1], error);
+}
+
+/* --- lists --- */
+
+static void
+add_head (BlCliTable *table, const char *const *words)
+{
+  for (guint i = 0; words[i] != NULL; i++)
+    bl_cli_table_add (table, g_strdup (_ (words[i])));
+}
+
+static int
+print_table (const BlCliTable *table)
+{
+  g_autoptr (GString) out = g_string_new (NULL);
+
+  bl_cli_table_append (table, out);
+  return bl_cli_print (out->str);
+}
+
+static int
+run_boards (int argc, char **argv)
+{
+  static const char *const head[] = { N_ ("id"),           N_ ("maker"),      N_ ("model"), N_ ("board"), N_ ("edition"),
+                                      N_ ("measurements"), N_ ("components"), N_ ("jobs"),  N_ ("uid"),   NULL };
+  static const gboolean right[] = { TRUE, FALSE, FALSE, FALSE, FALSE, TRUE, TRUE, TRUE, FALSE };
+  g_autofree char *path = NULL;
+  g_auto (GStrv) rest = NULL;
+  g_autoptr (BlCliTable) table = bl_cli_table_new (G_N_ELEMENTS (right), right);
+  g_autoptr (BlLibrary) library = NULL;
+  g_autoptr (GPtrArray) rows = NULL;
+  g_autoptr (GError) error = NULL;
+
+  if (!read_arguments (&bl_library_commands[2], argc, argv, 0, &path, &rest))
+    return BL_EXIT_USAGE;
+  library = bl_library_open (path, FALSE, &error);
+  rows = library != NULL ? bl_library_boards (library, TRUE, &error) : NULL;
+  if (rows == NULL)
+    return bl_cli_fail (path, error);
+  add_head (table, head);
+  for (guint i = 0; i < rows->len; i++)
+    {
+      const BlBoardRow *row = bl_at (rows, i);
+      bl_cli_table_add (table, g_strdup_printf ("%" G_GINT64_FORMAT, row->id));
+      bl_cli_table_add (table, g_strdup (or_dash (row->maker)));
+      bl_cli_table_add (table, g_strdup (or_dash (row->model)));
+      bl_cli_table_add (table, g_strdup (or_dash (row->board_number)));
+      bl_cli_table_add (table, g_strdup (or_dash (row->edition)));
+      bl_cli_table_add (table, g_strdup_printf ("%u", row->n_measurements));
+      bl_cli_table_add (table, g_strdup_printf ("%u", row->n_components));
+      bl_cli_table_add (table, g_strdup_printf ("%u", row->n_jobs));
+      bl_cli_table_add (table, g_strdup (row->uid));
+    }
+  return print_table (table);
+}
+
+static int
+run_jobs (int argc, char **argv)
+{
+  static const char *const head[] = { N_ ("job"),   N_ ("received"),  N_ ("state"), N_ ("board"),
+                                      N_ ("customer"), N_ ("complaint"), NULL };
+  static const gboolean right[] = { TRUE, FALSE, FALSE, FALSE, FALSE, FALSE };
+  g_autofree char *path = NULL;
+  g_auto (GStrv) rest = NULL;
+  g_autoptr (BlCliTable) table = bl_cli_table_new (G_N_ELEMENTS (right), right);
+  g_autoptr (BlLibrary) library = NULL;
+  g_autoptr (GPtrArray) jobs = NULL;
+  g_autoptr (GError) error = NULL;
+
+  if (!read_arguments (&bl_library_commands[3], argc, argv, 0, &path, &rest))
+    return BL_EXIT_USAGE;
+  library = bl_library_open (path, FALSE, &error);
+  jobs = library != NULL ? bl_library_jobs (library, &error) : NULL;
+  if (jobs == NULL)
+    return bl_cli_fail (path, error);
+  add_head (table, head);
+  for (guint i = 0; i < jobs->len; i++)
+    {
+      const BlJob *job = bl_at (jobs, i);
+      g_autoptr (GDateTime) created = g_date_time_new_from_unix_local (job->created / G_USEC_PER_SEC);
+      bl_cli_table_add (table, g_strdup_printf ("%d", job->number));
+      bl_cli_table_add (table, created != NULL ? g_date_time_format (created, "%Y-%m-%d") : g_strdup ("-"));
+      bl_cli_table_add (table, g_strdup (job->closed ? _ ("closed") : _ ("open")));
+      bl_cli_table_add (table, g_strdup (or_dash (job->board_name)));
+      bl_cli_table_add (table, g_strdup (or_dash (job->customer)));
+      bl_cli_table_add (table, g_strdup (or_dash (job->complaint)));
+    }
+  return print_table (table);
+}
+
+/* --- report --- */
+
+/* A job's id by its number; 0 with error. */
+static gint64
+find_job (BlLibrary *library, const char *number, GError **error)
+{
+  g_autoptr (GPtrArray) jobs = bl_library_jobs (library, error);
+  gint64 wanted = 0;
+
+  if (jobs == NULL)
+    return 0;
+  if (g_ascii_string_to_signed (number, 10, 1, G_MAXINT, &wanted, NULL))
+    for (guint i = 0; i < jobs->len; i++)
+      if (((const BlJob *) bl_at (jobs, i))->number == wanted)
+        return ((const BlJob *) bl_at (jobs, i))->id;
+  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND, _ ("%s: there is no job “%s”"), bl_library_path (library),
+               number);
+  return 0;
+}
+
+static int
+run_report (int argc, char **argv)
+{
+  g_autofree char *path = NULL;
+  g_auto (GStrv) rest = NULL;
+  g_autoptr (BlLibrary) library = NULL;
+  g_autoptr (BlReport) report = NULL;
+  g_autoptr (GError) error = NULL;
+  gint64 id;
+
+  if (!read_arguments (&bl_library_commands[4], argc, argv, 2, &path, &rest))
+    return BL_EXIT_USAGE;
+  library = bl_library_open (path, FALSE, &error);
+  id = library != NULL ? find_job (library, rest[0], &error) : 0;
+  report = id != 0 ? bl_job_report_new (library, id, &error) : NULL;
+  if (report == NULL)
+    return bl_cli_fail (path, error);
+  return bl_report_write_pdf (report, rest[1], &error) ? BL_EXIT_DONE : bl_cli_fail (rest[1], error);
+}

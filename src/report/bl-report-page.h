@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-palette.h"
+#include "bl-report.h"
+
+#include <pango/pangocairo.h>
+
+G_BEGIN_DECLS
+
+/* A4 in points of 1/72 inch. */
+#define BL_PAGE_WIDTH 595.276
+#define BL_PAGE_HEIGHT 841.890
+#define BL_PAGE_MARGIN 48.0
+
+/* The sheet being filled, top down; private to the report. */
+typedef struct
+{
+  const BlReport *report;
+  cairo_t *cr;
+  PangoContext *context;
+  const BlPalette *palette;
+  GHashTable *surfaces; /* GBytes of a picture -> cairo_surface_t, decoded once for both passes */
+  double x, w;          /* left edge and width of the text */
+  double y, bottom;     /* where the next thing goes; where the text ends */
+  guint number, total;  /* this page from 1, and how many there are (0: not known yet) */
+} BlPage;
+
+/* How a text looks. size in points; width 0: as wide as it is. */
+typedef struct
+{
+  double size;
+  PangoWeight weight;
+  const BlColour *colour; /* NULL: ink */
+  PangoAlignment align;
+  gboolean struck;
+  double width;
+} BlPageText;
+
+void bl_page_begin (BlPage *page);
+void bl_page_break (BlPage *page);
+/* Breaks the page unless height points are left on it. TRUE when it did. */
+gboolean bl_page_need (BlPage *page, double height);
+void bl_page_space (BlPage *page, double height);
+
+/* Draws text with its top left corner at (x, y). Returns its height. */
+double bl_page_text_at (BlPage *page, double x, double y, const BlPageText *style, const char *text);
+/* Its size without drawing it. */
+void bl_page_measure (BlPage *page, const BlPageText *style, const char *text, double *width, double *height);
+/* Draws a paragraph at page->y and moves on. indent from the left edge. */
+void bl_page_paragraph (BlPage *page, double indent, const BlPageText *style, const char *text);
+/* A heading with a hairline, kept together with below points of what follows. */
+void bl_page_heading (BlPage *page, const char *text, double below);
+void bl_page_line (BlPage *page, double y, const BlColour *colour, double thickness);
+
+/* The parts, in bl-report-*.c. */
+void bl_report_draw_head (BlPage *page);
+void bl_report_draw_findings (BlPage *page);
+void bl_report_draw_cautions (BlPage *page);
+void bl_report_draw_photos (BlPage *page);
+void bl_report_draw_readings (BlPage *page);
+void bl_report_draw_parts (BlPage *page);
+void bl_report_draw_log (BlPage *page);
+
+/* Shared by them. */
+char *bl_report_time (gint64 time);          /* date and time, local; (transfer full) */
+const char *bl_report_class_word (const char *class_name);
+/* "5 V rail" of a stage id, "something else in 5 V rail" of "rail5/other", "U2 7805" of a component.
+ * (transfer full) */
+char *bl_report_stage_name (const BlBoard *board, const char *stage);
+char *bl_report_component_name (const BlBoard *board, const char *component);
+/* The picture decoded, upright, at most about 1600 px wide; NULL: not a picture that can be read. (transfer none) */
+cairo_surface_t *bl_page_picture (BlPage *page, GBytes *image, int *width, int *height);
+
+G_END_DECLS

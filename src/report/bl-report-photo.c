@@ -1,0 +1,298 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The board's photos in the report: sections outlined, the likely failed stage in yellow, each test
+ * point with the shape of its verdict. Outlines and shapes keep their size whatever the photo's. */
+#include "config.h"
+
+#include "bl-report-page.h"
+#include "bl-shape-draw.h"
+
+#include <glib/gi18n-lib.h>
+
+#define PHOTO_MAX_HEIGHT 380.0
+#define PHOTO_MIN_HEIGHT 230.0 /* rather a smaller photo than half a page left empty */
+
+typedef struct
+{
+  BlPage *page;
+  const BlPhoto *photo;
+  double x, y, scale; /* of photo pixels to points */
+} Frame;
+
+static void
+trace (const Frame *frame, const BlOutline *outline)
+{
+  cairo_new_path (frame->page->cr);
+  for (guint i = 0; outline->points != NULL && i + 1 < outline->points->len; i += 2)
+    cairo_line_to (frame->page->cr, frame->x + g_array_index (outline->points, double, i) * frame->scale,
+                   frame->y + g_array_index (outline->points, double, i + 1) * frame->scale);
+  cairo_close_path (frame->page->cr);
+}
+
+/* A name on a dark chip, its left edge at x, centred at y; kept inside the photo. */
+static void
+draw_chip (const Frame *frame, double x, double y, const char *text, const BlColour *ground, const BlColour *ink,
+           double size)
+{
+  BlPage *page = frame->page;
+  const BlPageText style = { .size = size, .weight = PANGO_WEIGHT_BOLD, .colour = ink };
+  double width, height;
+
+  bl_page_measure (page, &style, text, &width, &height);
+  x = CLAMP (x, page->x, page->x + page->w - width - 4);
+  bl_set_source (page->cr, ground);
+  cairo_rectangle (page->cr, x, y - height / 2 - 0.5, width + 4, height + 1);
+  cairo_fill (page->cr);
+  bl_page_text_at (page, x + 2, y - height / 2, &style, text);
+}
+
+static void
+draw_section (const Frame *frame, const BlSection *section)
+{
+  cairo_t *cr = frame->page->cr;
+  const double dashes[] = { 5, 3 };
+
+  for (guint i = 0; i < bl_len (section->outlines); i++)
+    {
+      const BlOutline *outline = bl_at (section->outlines, i);
+      if (g_strcmp0 (outline->photo, frame->photo->id) != 0 || outline->points == NULL || outline->points->len < 6)
+        continue;
+      trace (frame, outline);
+      bl_set_source (cr, &frame->page->palette->chip);
+      cairo_set_line_width (cr, 2.4);
+      cairo_stroke_preserve (cr);
+      bl_set_source (cr, &frame->page->palette->chip_ink);
+      cairo_set_line_width (cr, 1);
+      cairo_set_dash (cr, dashes, 2, 0);
+      cairo_stroke (cr);
+      cairo_set_dash (cr, NULL, 0, 0);
+      draw_chip (frame, frame->x + g_array_index (outline->points, double, 0) * frame->scale + 4,
+                 frame->y + g_array_index (outline->points, double, 1) * frame->scale,
+                 section->title != NULL ? section->title : section->id, &frame->page->palette->chip,
+                 &frame->page->palette->chip_ink, 7);
+    }
+}
+
+/* The outlines of the likely stage, or of its section where the stage has none of its own. */
+static GPtrArray *
+likely_outlines (const BlReport *report, const char *stage)
+{
+  const BlStage *found = bl_board_stage (report->board, stage);
+  const BlSection *section;
+
+  if (found == NULL || bl_len (found->outlines) > 0)
+    return found != NULL ? found->outlines : NULL;
+  section = found->section != NULL ? bl_board_section (report->board, found->section) : NULL;
+  return section != NULL ? section->outlines : NULL;
+}
+
+static void
+draw_likely (const Frame *frame)
+{
+  BlPage *page = frame->page;
+  const BlReport *report = page->report;
+  const char *stage = report->diagnosis != NULL ? report->diagnosis->likely_stage : NULL;
+  const BlOdd *odd = stage != NULL ? bl_diagnosis_find (report->diagnosis->stages, stage) : NULL;
+  GPtrArray *outlines = stage != NULL ? likely_outlines (report, stage) : NULL;
+  g_autofree char *name = stage != NULL ? bl_report_stage_name (report->board, stage) : NULL;
+  g_autofree char *odds = odd != NULL ? bl_report_odds (odd->probability) : NULL;
+  g_autofree char *tab = g_strdup_printf (_ ("likely failed: %s %s"), name != NULL ? name : "", odds != NULL ? odds : "");
+
+  for (guint i = 0; i < bl_len (outlines); i++)
+    {
+      const BlOutline *outline = bl_at (outlines, i);
+      double top = INFINITY, left = INFINITY;
+      if (g_strcmp0 (outline->photo, frame->photo->id) != 0 || outline->points == NULL || outline->points->len < 6)
+        continue;
+      for (guint p = 0; p + 1 < outline->points->len; p += 2)
+        {
+          left = MIN (left, g_array_index (outline->points, double, p));
+          top = MIN (top, g_array_index (outline->points, double, p + 1));
+        }
+      trace (frame, outline);
+      bl_set_source (page->cr, &page->palette->chip);
+      cairo_set_line_width (page->cr, 5);
+      cairo_stroke_preserve (page->cr);
+      bl_set_source (page->cr, &page->palette->likely);
+      cairo_set_line_width (page->cr, 2.5);
+      cairo_stroke (page->cr);
+      draw_chip (frame, frame->x + left * frame->scale, frame->y + top * frame->scale - 6, tab, &page->palette->likely,
+                 &page->palette->likely_ink, 8);
+    }
+}
+
+/* The reading that a test point shows: the last that deviates, else the last. NULL: unread. */
+static const BlReportLine *
+line_of_point (const BlReport *report, const char *point)
+{
+  const BlReportLine *found = NULL;
+
+  for (guint i = 0; i < bl_len (report->lines); i++)
+    {
+      const BlReportLine *line = bl_at (report->lines, i);
+      const BlMeasurement *measurement =
+        line->kind == BL_REPORT_READING && !line->struck && line->subject != NULL
+          ? bl_board_measurement (report->board, line->subject)
+          : NULL;
+      if (measurement == NULL || g_strcmp0 (measurement->at, point) != 0)
+        continue;
+      if (found == NULL || g_strcmp0 (found->subject, line->subject) == 0 ||
+          bl_shape_for_verdict (found->verdict, found->band) == BL_SHAPE_IN_BAND)
+        found = line;
+    }
+  return found;
+}
+
+static void
+draw_points (const Frame *frame)
+{
+  BlPage *page = frame->page;
+  const BlBoard *board = page->report->board;
+
+  for (guint i = 0; i < bl_len (board->test_points); i++)
+    {
+      const BlTestPoint *point = bl_at (board->test_points, i);
+      double x = frame->x + point->x * frame->scale, y = frame->y + point->y * frame->scale;
+      const BlReportLine *line;
+      if (g_strcmp0 (point->photo, frame->photo->id) != 0 || !isfinite (x) || !isfinite (y))
+        continue;
+      line = line_of_point (page->report, point->id);
+      if (line != NULL)
+        bl_shape_draw (page->cr, bl_shape_for_verdict (line->verdict, line->band), x, y, 11, bl_palette_get (TRUE), TRUE);
+      else
+        {
+          cairo_arc (page->cr, x, y, 1.8, 0, 2 * G_PI);
+          bl_set_source (page->cr, &page->palette->chip_ink);
+          cairo_fill (page->cr);
+        }
+      draw_chip (frame, x + 7, y, point->id, &page->palette->chip, &page->palette->chip_ink, 6.5);
+    }
+}
+
+/* Marks of this job: burns, corrosion and the like, numbered as in the log. */
+static void
+draw_marks (const Frame *frame)
+{
+  BlPage *page = frame->page;
+
+  for (guint i = 0; i < bl_len (page->report->lines); i++)
+    {
+      const BlReportLine *line = bl_at (page->report->lines, i);
+      if (line->kind == BL_REPORT_MARK && !line->struck && g_strcmp0 (line->photo, frame->photo->id) == 0 &&
+          isfinite (line->x) && isfinite (line->y))
+        draw_chip (frame, frame->x + line->x * frame->scale, frame->y + line->y * frame->scale,
+                   line->text != NULL ? line->text : "", &page->palette->banner_limited,
+                   &page->palette->banner_limited_ink, 7);
+    }
+}
+
+/* Draws the picture as wide as the text or as high as allowed. FALSE: it cannot be read. */
+static gboolean
+draw_picture (BlPage *page, GBytes *image, double max_width, double max_height, double *scale)
+{
+  int width = 0, height = 0;
+  cairo_surface_t *surface = bl_page_picture (page, image, &width, &height);
+  double w, h;
+
+  if (surface == NULL)
+    return FALSE;
+  *scale = MIN (max_width / width, max_height / height);
+  w = width * *scale;
+  h = height * *scale;
+  bl_page_need (page, h + 16);
+  cairo_save (page->cr);
+  cairo_translate (page->cr, page->x, page->y);
+  cairo_scale (page->cr, w / cairo_image_surface_get_width (surface), h / cairo_image_surface_get_height (surface));
+  cairo_set_source_surface (page->cr, surface, 0, 0);
+  cairo_paint (page->cr);
+  cairo_restore (page->cr);
+  page->y += h;
+  return TRUE;
+}
+
+static void
+draw_board_photo (BlPage *page, const BlPhoto *photo, GBytes *image)
+{
+  const BlPageText caption = { .size = 8.5, .colour = &page->palette->muted };
+  const BlBoard *board = page->report->board;
+  Frame frame = { page, photo, page->x, 0, 1 };
+  int width = 0, height = 0;
+
+  if (bl_page_picture (page, image, &width, &height) == NULL || width == 0)
+    return;
+  if (!draw_picture (page, image, page->w, CLAMP (page->bottom - page->y - 18, PHOTO_MIN_HEIGHT, PHOTO_MAX_HEIGHT),
+                     &frame.scale))
+    return;
+  frame.y = page->y - height * frame.scale;
+  cairo_save (page->cr);
+  cairo_rectangle (page->cr, frame.x, frame.y, width * frame.scale, height * frame.scale);
+  cairo_clip (page->cr);
+  for (guint i = 0; i < bl_len (board->sections); i++)
+    draw_section (&frame, bl_at (board->sections, i));
+  draw_likely (&frame);
+  draw_points (&frame);
+  draw_marks (&frame);
+  cairo_restore (page->cr);
+  page->y += 2;
+  bl_page_paragraph (page, 0, &caption, photo->title != NULL ? photo->title : photo->side != NULL ? photo->side : photo->id);
+  bl_page_space (page, 8);
+}
+
+/* TRUE when something of the board or the job is to be seen on this photo. */
+static gboolean
+says_something (const BlReport *report, const BlPhoto *photo)
+{
+  const BlBoard *board = report->board;
+
+  for (guint i = 0; i < bl_len (board->test_points); i++)
+    {
+      const BlTestPoint *point = bl_at (board->test_points, i);
+      if (g_strcmp0 (point->photo, photo->id) == 0 && isfinite (point->x) && isfinite (point->y))
+        return TRUE;
+    }
+  for (guint i = 0; i < bl_len (board->sections); i++)
+    {
+      const BlSection *section = bl_at (board->sections, i);
+      for (guint j = 0; j < bl_len (section->outlines); j++)
+        if (g_strcmp0 (((const BlOutline *) bl_at (section->outlines, j))->photo, photo->id) == 0)
+          return TRUE;
+    }
+  for (guint i = 0; i < bl_len (report->lines); i++)
+    {
+      const BlReportLine *line = bl_at (report->lines, i);
+      if (line->kind == BL_REPORT_MARK && !line->struck && g_strcmp0 (line->photo, photo->id) == 0)
+        return TRUE;
+    }
+  return FALSE;
+}
+
+void
+bl_report_draw_photos (BlPage *page)
+{
+  const BlReport *report = page->report;
+  const BlPageText caption = { .size = 8.5, .colour = &page->palette->muted };
+  gboolean headed = FALSE;
+
+  for (guint i = 0; report->board != NULL && i < bl_len (report->board->photos); i++)
+    {
+      const BlPhoto *photo = bl_at (report->board->photos, i);
+      GBytes *image = g_hash_table_lookup (report->photos, photo->id);
+      if (image == NULL || (headed && !says_something (report, photo)))
+        continue;
+      if (!headed)
+        bl_page_heading (page, _ ("Board"), PHOTO_MIN_HEIGHT + 16);
+      headed = TRUE;
+      draw_board_photo (page, photo, image);
+    }
+  for (guint i = 0; i < bl_len (report->pictures); i++)
+    {
+      const BlReportPicture *picture = bl_at (report->pictures, i);
+      double scale;
+      if (i == 0)
+        bl_page_heading (page, _ ("Photos of this job"), 220);
+      if (!draw_picture (page, picture->image, page->w * 0.7, 220, &scale))
+        continue;
+      page->y += 2;
+      bl_page_paragraph (page, 0, &caption, picture->title);
+      bl_page_space (page, 6);
+    }
+}
