@@ -27,6 +27,13 @@ bl_bdd_new (gsize limit, guint32 max_nodes)
 }
 
 void
+bl_bdd_reset (BlBdd *bdd, gsize limit, guint32 max_nodes)
+{
+  bl_node_table_reset (&bdd->table, 1, limit, max_nodes);
+  bdd->depth = 0;
+}
+
+void
 bl_bdd_free (BlBdd *bdd)
 {
   if (bdd == NULL)

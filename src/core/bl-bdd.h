@@ -22,6 +22,8 @@ typedef struct
 
 /* limit: bytes of all tables; max_nodes: cap on nodes made, intermediate ones included. */
 BlBdd *bl_bdd_new (gsize limit, guint32 max_nodes);
+/* Starts anew under other caps, with the memory it has. */
+void bl_bdd_reset (BlBdd *bdd, gsize limit, guint32 max_nodes);
 void bl_bdd_free (BlBdd *bdd);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlBdd, bl_bdd_free)
 

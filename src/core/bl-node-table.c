@@ -26,7 +26,8 @@ enum
 static gsize
 bytes_used (gsize nodes, gsize slots, gsize computed)
 {
-  return nodes * sizeof (BlTableNode) + slots * sizeof (guint32) + computed * sizeof (BlComputed);
+  return nodes * sizeof (BlTableNode) + slots * sizeof (BlTableSlot) +
+         computed * sizeof (BlComputed);
 }
 
 static void
@@ -42,15 +43,27 @@ bl_node_table_init (BlNodeTable *table, guint n_terminals, gsize limit, guint32 
   *table = (BlNodeTable){
     .nodes = g_new0 (BlTableNode, FIRST_NODES),
     .n_allocated = FIRST_NODES,
-    .slots = g_new0 (guint32, FIRST_SLOTS),
-    .slot_mask = FIRST_SLOTS - 1,
+    .slots = g_new0 (BlTableSlot, FIRST_SLOTS),
+    .slots_allocated = FIRST_SLOTS,
     .computed = g_new (BlComputed, FIRST_COMPUTED),
-    .computed_mask = FIRST_COMPUTED - 1,
-    .limit = limit,
-    .max_nodes = MIN (max_nodes, G_MAXINT32 - 1),
-    .max_steps = G_MAXUINT64,
+    .computed_allocated = FIRST_COMPUTED,
   };
+  bl_node_table_reset (table, n_terminals, limit, max_nodes);
+}
+
+void
+bl_node_table_reset (BlNodeTable *table, guint n_terminals, gsize limit, guint32 max_nodes)
+{
+  table->limit = limit;
+  table->max_nodes = MIN (max_nodes, G_MAXINT32 - 1);
+  table->steps = 0;
+  table->max_steps = G_MAXUINT64;
+  table->failed = FALSE;
+  table->slot_mask = FIRST_SLOTS - 1;
+  memset (table->slots, 0, FIRST_SLOTS * sizeof *table->slots);
+  table->computed_mask = FIRST_COMPUTED - 1;
   forget_all (table->computed, FIRST_COMPUTED);
+  table->n_nodes = 0;
   for (guint i = 0; i < n_terminals; i++)
     table->nodes[table->n_nodes++] = (BlTableNode){ BL_TERMINAL_LEVEL, i, i };
 }
@@ -67,8 +80,7 @@ static gboolean
 grow_nodes (BlNodeTable *table)
 {
   gsize wanted = (gsize) table->n_allocated + table->n_allocated / 2;
-  if (bytes_used (wanted, (gsize) table->slot_mask + 1, (gsize) table->computed_mask + 1) >
-      table->limit)
+  if (bytes_used (wanted, table->slots_allocated, table->computed_allocated) > table->limit)
     return FALSE;
   BlTableNode *nodes = realloc (table->nodes, wanted * sizeof *nodes);
   if (nodes == NULL)
@@ -79,54 +91,72 @@ grow_nodes (BlNodeTable *table)
 }
 
 static void
-place (BlNodeTable *table, guint32 index)
+place (BlNodeTable *table, BlTableSlot entry)
 {
-  const BlTableNode *node = &table->nodes[index];
-  guint32 slot = bl_table_hash (node->level, node->hi, node->lo) & table->slot_mask;
-  while (table->slots[slot] != 0)
+  guint32 slot = entry.hash & table->slot_mask;
+  while (table->slots[slot].node != 0)
     slot = (slot + 1) & table->slot_mask;
-  table->slots[slot] = index;
+  table->slots[slot] = entry;
+}
+
+/* Makes *memory hold wanted elements; what it holds now is kept. */
+static gboolean
+widen (gpointer *memory, gsize *allocated, gsize wanted, gsize size, gsize bytes_after, gsize limit)
+{
+  if (*allocated >= wanted)
+    return TRUE;
+  gpointer wider = bytes_after <= limit ? realloc (*memory, wanted * size) : NULL;
+  if (wider == NULL)
+    return FALSE;
+  *memory = wider;
+  *allocated = wanted;
+  return TRUE;
 }
 
 static gboolean
 grow_slots (BlNodeTable *table)
 {
   gsize wanted = ((gsize) table->slot_mask + 1) * 2;
-  if (wanted > G_MAXUINT32 || bytes_used (table->n_allocated, wanted * 3 / 2,
-                                          (gsize) table->computed_mask + 1) > table->limit)
+  gpointer memory = table->slots;
+  if (wanted > G_MAXUINT32 ||
+      !widen (&memory, &table->slots_allocated, wanted, sizeof (BlTableSlot),
+              bytes_used (table->n_allocated, wanted, table->computed_allocated), table->limit))
     return FALSE;
-  guint32 *slots = calloc (wanted, sizeof *slots);
-  if (slots == NULL)
-    return FALSE;
-  free (table->slots);
-  table->slots = slots;
+  table->slots = memory;
   table->slot_mask = (guint32) (wanted - 1);
+  memset (table->slots, 0, wanted * sizeof *table->slots);
   for (guint32 i = 0; i < table->n_nodes; i++)
-    if (table->nodes[i].level != BL_TERMINAL_LEVEL)
-      place (table, i);
+    {
+      const BlTableNode *node = &table->nodes[i];
+      if (node->level != BL_TERMINAL_LEVEL)
+        place (table, (BlTableSlot){ i, bl_table_hash (node->level, node->hi, node->lo) });
+    }
   return TRUE;
 }
 
 /* A table of results that stays smaller than the diagram only costs time, so a limit reached here
- * is no failure. */
+ * is no failure. Doubling leaves an entry where it is or moves it up by the old size. */
 static void
 grow_computed (BlNodeTable *table)
 {
   gsize old_size = (gsize) table->computed_mask + 1, wanted = old_size * 2;
-  if (wanted > G_MAXINT32 || bytes_used (table->n_allocated, (gsize) table->slot_mask + 1,
-                                         wanted * 3 / 2) > table->limit / 2)
+  gpointer memory = table->computed;
+  if (wanted > G_MAXINT32 ||
+      !widen (&memory, &table->computed_allocated, wanted, sizeof (BlComputed),
+              bytes_used (table->n_allocated, table->slots_allocated, wanted), table->limit / 2))
     return;
-  BlComputed *old = table->computed;
-  BlComputed *computed = malloc (wanted * sizeof *computed);
-  if (computed == NULL)
-    return;
-  forget_all (computed, wanted);
-  table->computed = computed;
+  table->computed = memory;
   table->computed_mask = (guint32) (wanted - 1);
+  forget_all (table->computed + old_size, old_size);
   for (gsize i = 0; i < old_size; i++)
-    if (old[i].result != BL_TABLE_FAILED)
-      computed[bl_table_hash (old[i].f, old[i].g, 0) & table->computed_mask] = old[i];
-  free (old);
+    {
+      BlComputed entry = table->computed[i];
+      guint32 at = bl_table_hash (entry.f, entry.g, 0) & table->computed_mask;
+      if (entry.result == BL_TABLE_FAILED || at == i)
+        continue;
+      table->computed[at] = entry;
+      forget_all (table->computed + i, 1);
+    }
 }
 
 static gboolean
@@ -149,12 +179,14 @@ bl_node_table_get (BlNodeTable *table, guint32 level, guint32 hi, guint32 lo)
   if (table->failed)
     return BL_TABLE_FAILED;
   guint32 hash = bl_table_hash (level, hi, lo);
-  for (guint32 slot = hash & table->slot_mask; table->slots[slot] != 0;
+  for (guint32 slot = hash & table->slot_mask; table->slots[slot].node != 0;
        slot = (slot + 1) & table->slot_mask)
     {
-      const BlTableNode *node = &table->nodes[table->slots[slot]];
+      if (table->slots[slot].hash != hash)
+        continue;
+      const BlTableNode *node = &table->nodes[table->slots[slot].node];
       if (node->hi == hi && node->lo == lo && node->level == level)
-        return table->slots[slot];
+        return table->slots[slot].node;
     }
   if (!make_room (table))
     {
@@ -163,6 +195,6 @@ bl_node_table_get (BlNodeTable *table, guint32 level, guint32 hi, guint32 lo)
     }
   guint32 index = table->n_nodes++;
   table->nodes[index] = (BlTableNode){ level, hi, lo };
-  place (table, index);
+  place (table, (BlTableSlot){ index, hash });
   return index;
 }

@@ -15,6 +15,12 @@ typedef struct
   guint32 level, hi, lo; /* hi and lo mean what the kind of diagram makes of them */
 } BlTableNode;
 
+/* A place of the unique table. The hash is kept so that most look-ups need not touch the node. */
+typedef struct
+{
+  guint32 node, hash; /* node 0: free */
+} BlTableSlot;
+
 typedef struct
 {
   guint32 f, g, result;
@@ -24,9 +30,11 @@ typedef struct
 {
   BlTableNode *nodes;
   guint32 n_nodes, n_allocated;
-  guint32 *slots; /* node index, 0: free */
+  BlTableSlot *slots;
+  gsize slots_allocated;
   guint32 slot_mask;
   BlComputed *computed;
+  gsize computed_allocated;
   guint32 computed_mask;
   gsize limit;       /* bytes of all tables together */
   guint32 max_nodes; /* cap on nodes */
@@ -37,6 +45,8 @@ typedef struct
 /* Starts with n_terminals nodes of BL_TERMINAL_LEVEL, small tables that grow with the work. */
 void bl_node_table_init (BlNodeTable *table, guint n_terminals, gsize limit, guint32 max_nodes);
 void bl_node_table_clear (BlNodeTable *table);
+/* Empties the table for another diagram under other caps; the memory it has is kept for it. */
+void bl_node_table_reset (BlNodeTable *table, guint n_terminals, gsize limit, guint32 max_nodes);
 
 /* Index of the node (level, hi, lo), made if there is none; BL_TABLE_FAILED beyond a cap. */
 guint32 bl_node_table_get (BlNodeTable *table, guint32 level, guint32 hi, guint32 lo);

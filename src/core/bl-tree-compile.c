@@ -20,8 +20,9 @@ enum
 {
   FIRST_CAP = 1 << 12,
   CAP_GROWTH = 4,
-  STEPS_PER_NODE = 12, /* results computed per node made, before an order counts as stuck */
-  BYTES_PER_NODE = 32  /* of all tables, when they have just grown */
+  HALVE_FROM = 1 << 20, /* cap from which on only the farther half goes on */
+  STEPS_PER_NODE = 12,  /* results computed per node made, before an order counts as stuck */
+  BYTES_PER_NODE = 32   /* of all tables, when they have just grown */
 };
 
 static void
@@ -42,16 +43,6 @@ bl_compiled_free (BlCompiled *compiled)
   g_clear_pointer (&compiled->parts, g_ptr_array_unref);
   g_free (compiled->part_of);
   g_free (compiled);
-}
-
-gsize
-bl_compiled_bytes (const BlCompiled *compiled)
-{
-  gsize bytes = 0;
-  for (guint i = 0; i < compiled->parts->len; i++)
-    bytes += (gsize) bl_compiled_part (compiled, i)->diagram->n_nodes *
-             (sizeof (BlTableNode) + 2 * sizeof (double));
-  return bytes;
 }
 
 /* One attempt to build a part. */
@@ -167,24 +158,33 @@ finish (Attempt *attempt, guint n_levels)
 typedef struct
 {
   GArray *leaves;
-  guint n_built;
+  guint n_built;         /* gates done in the last attempt */
+  guint32 tried, n_made; /* cap of the last attempt and the nodes it made */
   BlDiagram *diagram;
 } Candidate;
 
-static void
-try_order (const BlGraph *graph,
-           const BlModule *module,
-           Candidate *candidate,
-           gsize limit,
-           guint32 cap)
+/* What the attempts at one part share. */
+typedef struct
 {
-  g_autoptr (BlBdd) bdd = bl_bdd_new (limit, cap);
-  g_autofree BlEdge *edges = g_new0 (BlEdge, graph->nodes->len);
-  Attempt attempt = { graph, module, bdd, edges, 0 };
+  const BlGraph *graph;
+  const BlModule *module;
+  BlBdd *bdd;    /* emptied for each attempt */
+  BlEdge *edges; /* by graph node, of the attempt at hand */
+  gsize limit;   /* bytes left for the tables */
+} Work;
+
+static void
+try_order (const Work *work, Candidate *candidate, guint32 cap)
+{
+  BlBdd *bdd = work->bdd;
+  bl_bdd_reset (bdd, work->limit, cap);
+  Attempt attempt = { work->graph, work->module, bdd, work->edges, 0 };
   bdd->table.max_steps = (guint64) cap * STEPS_PER_NODE;
   if (build_gates (&attempt, candidate->leaves))
     candidate->diagram = finish (&attempt, candidate->leaves->len);
   candidate->n_built = attempt.n_built;
+  candidate->tried = cap;
+  candidate->n_made = bdd->table.n_nodes;
 }
 
 static void
@@ -229,48 +229,93 @@ list_orders (const BlGraph *graph, const BlModule *module, Candidate *candidates
 {
   guint n = module->gates->len <= 1 ? 1 : BL_N_ORDERS;
   for (guint i = 0; i < n; i++)
-    candidates[i] = (Candidate){ bl_order_leaves (graph, module, (BlOrder) i), 0, NULL };
+    candidates[i] = (Candidate){ bl_order_leaves (graph, module, (BlOrder) i), 0, 0, 0, NULL };
   return n;
 }
 
-static BlPart *
-compile (const BlGraph *graph, const BlModule *module, gsize limit, gsize used, GError **error)
+/* One stage: every candidate under the cap, and under what the best so far has needed; one that got
+ * stuck nearly as far before is not tried again for so little. */
+static void
+run_stage (const Work *work, Candidate *candidates, guint n, guint32 cap)
 {
-  Candidate candidates[BL_N_ORDERS];
-  guint n = list_orders (graph, module, candidates);
-  gsize left = limit > used ? limit - used : 1;
-  guint64 last_cap = MIN (left / BYTES_PER_NODE, G_MAXINT32 - 1);
-  guint64 cap = MIN (MAX (FIRST_CAP, (guint64) module->leaves->len * 8), last_cap);
-  int best = -1;
+  guint32 enough = cap;
+  for (guint i = 0; i < n; i++)
+    {
+      if (enough < candidates[i].tried * 2)
+        continue;
+      try_order (work, &candidates[i], enough);
+      if (candidates[i].diagram != NULL)
+        enough = MIN (enough, candidates[i].n_made);
+    }
+}
+
+/* Runs the orders with rising caps. The index of the best one, -1 beyond the last cap; n: how many
+ * candidates are left. */
+static int
+find_diagram (const Work *work, Candidate *candidates, guint *n)
+{
+  guint64 last_cap = MIN (work->limit / BYTES_PER_NODE, G_MAXINT32 / 2);
+  guint64 cap = MIN (MAX (FIRST_CAP, (guint64) work->module->leaves->len * 8), last_cap);
   for (;;)
     {
-      for (guint i = 0; i < n; i++)
-        try_order (graph, module, &candidates[i], left, (guint32) cap);
-      best = smallest (candidates, n);
+      run_stage (work, candidates, *n, (guint32) cap);
+      int best = smallest (candidates, *n);
       if (best >= 0 || cap >= last_cap)
-        break;
+        return best;
+      if (cap >= HALVE_FROM)
+        *n = halve (candidates, *n);
       cap = MIN (cap * CAP_GROWTH, last_cap);
-      n = halve (candidates, n);
     }
+}
+
+static void
+refuse (const Work *work, gsize limit, GError **error)
+{
+  g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD,
+               _ ("the tree is too hard for the memory allowed (%" G_GSIZE_FORMAT
+                  " MiB): a part of "
+                  "%u gates over %u variables needs a diagram of more than %" G_GSIZE_FORMAT
+                  " nodes in every order tried"),
+               limit >> 20, work->module->gates->len, work->module->leaves->len,
+               work->limit / BYTES_PER_NODE);
+}
+
+static BlPart *
+compile (const Work *work, gsize limit, GError **error)
+{
+  Candidate candidates[BL_N_ORDERS];
+  guint n = list_orders (work->graph, work->module, candidates);
+  int best = find_diagram (work, candidates, &n);
   BlPart *part = NULL;
   if (best >= 0)
     {
       part = g_new0 (BlPart, 1);
-      part->node = module->node;
+      part->node = work->module->node;
       part->n_leaves = candidates[best].leaves->len;
       part->leaves =
           (guint32 *) (void *) g_array_free (g_steal_pointer (&candidates[best].leaves), FALSE);
       part->diagram = g_steal_pointer (&candidates[best].diagram);
     }
   else
-    g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD,
-                 _ ("the tree is too hard for the memory allowed (%" G_GSIZE_FORMAT " MiB): a part "
-                    "of %u gates over %u variables needs a diagram of more than %" G_GUINT64_FORMAT
-                    " nodes in every order tried"),
-                 limit >> 20, module->gates->len, module->leaves->len, last_cap);
+    refuse (work, limit, error);
   for (guint i = 0; i < n; i++)
     drop (&candidates[i]);
   return part;
+}
+
+static gsize
+bytes_of (const BlPart *part)
+{
+  return (gsize) part->diagram->n_nodes * (sizeof (BlTableNode) + 2 * sizeof (double));
+}
+
+gsize
+bl_compiled_bytes (const BlCompiled *compiled)
+{
+  gsize bytes = 0;
+  for (guint i = 0; i < compiled->parts->len; i++)
+    bytes += bytes_of (bl_compiled_part (compiled, i));
+  return bytes;
 }
 
 BlCompiled *
@@ -278,16 +323,21 @@ bl_compiled_new (BlGraph *graph, gsize limit, GError **error)
 {
   g_autoptr (BlCompiled) compiled = g_new0 (BlCompiled, 1);
   g_autoptr (GPtrArray) modules = bl_graph_split (graph);
+  g_autofree BlEdge *edges = g_new0 (BlEdge, graph->nodes->len);
+  g_autoptr (BlBdd) bdd = bl_bdd_new (limit, 0);
+  gsize used = 0;
   compiled->graph = graph;
   compiled->parts = g_ptr_array_new_with_free_func (part_free);
   compiled->part_of = g_new0 (guint32, graph->nodes->len);
   for (guint i = 0; i < modules->len; i++)
     {
-      gsize used = bl_compiled_bytes (compiled);
-      BlPart *part = compile (graph, g_ptr_array_index (modules, i), limit, used, error);
+      Work work = { graph, g_ptr_array_index (modules, i), bdd, edges,
+                    limit > used ? limit - used : 1 };
+      BlPart *part = compile (&work, limit, error);
       if (part == NULL)
         return NULL;
       g_ptr_array_add (compiled->parts, part);
+      used += bytes_of (part);
       if (part->node != 0)
         compiled->part_of[part->node] = compiled->parts->len;
     }

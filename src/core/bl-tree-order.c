@@ -143,26 +143,25 @@ starts (const Survey *survey)
   return nodes;
 }
 
-/* A walk over a list of nodes to visit: taken from its end depth first, from its start breadth
- * first. */
+/* A depth-first walk over a list of nodes to visit, the next one at its end. */
 static GArray *
 walk (const Survey *survey, BlOrder order)
 {
   GArray *leaves = g_array_new (FALSE, FALSE, sizeof (guint32));
   g_autofree guint8 *seen = g_new0 (guint8, survey->graph->nodes->len);
   g_autoptr (GArray) list = starts (survey);
-  gboolean deep = order != BL_ORDER_BREADTH_FIRST;
-  for (guint i = 0; deep && i < list->len / 2; i++)
+  for (guint i = 0; i < list->len / 2; i++)
     {
-      guint32 swap = g_array_index (list, guint32, i);
-      g_array_index (list, guint32, i) = g_array_index (list, guint32, list->len - 1 - i);
-      g_array_index (list, guint32, list->len - 1 - i) = swap;
+      guint32 *left = &g_array_index (list, guint32, i);
+      guint32 *right = &g_array_index (list, guint32, list->len - 1 - i);
+      guint32 swap = *left;
+      *left = *right;
+      *right = swap;
     }
-  for (guint at = 0; deep ? list->len > 0 : at < list->len;)
+  while (list->len > 0)
     {
-      guint32 node = g_array_index (list, guint32, deep ? list->len - 1 : at++);
-      if (deep)
-        g_array_set_size (list, list->len - 1);
+      guint32 node = g_array_index (list, guint32, list->len - 1);
+      g_array_set_size (list, list->len - 1);
       if (seen[node])
         continue;
       seen[node] = 1;
@@ -172,11 +171,8 @@ walk (const Survey *survey, BlOrder order)
           continue;
         }
       g_autoptr (GArray) choices = sort_children (survey, node, order);
-      for (guint j = 0; j < choices->len; j++)
-        {
-          guint32 child = g_array_index (choices, Choice, deep ? choices->len - 1 - j : j).node;
-          g_array_append_val (list, child);
-        }
+      for (guint j = choices->len; j-- > 0;)
+        g_array_append_val (list, g_array_index (choices, Choice, j).node);
     }
   return leaves;
 }

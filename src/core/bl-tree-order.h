@@ -8,12 +8,11 @@ G_BEGIN_DECLS
 /* Ways to order the variables of a module. No single one wins, so they are tried in turn. */
 typedef enum
 {
+  BL_ORDER_WEIGHT,      /* the heaviest variable by weight handed down, again and again */
   BL_ORDER_LARGE_FIRST, /* depth first, the child that depends on most variables first */
   BL_ORDER_DEPTH_FIRST, /* depth first, children as listed */
-  BL_ORDER_WEIGHT,      /* the heaviest variable by weight handed down, again and again */
   BL_ORDER_SMALL_FIRST, /* depth first, the child that depends on fewest variables first */
   BL_ORDER_SHARED_FIRST, /* depth first, the child with most parents first */
-  BL_ORDER_BREADTH_FIRST,
   BL_N_ORDERS
 } BlOrder;
 
