@@ -4,7 +4,8 @@
  *   draw-boards --layout FILE --parts FILE.csv --name NAME --out DIR [--scorch X,Y,RADIUS]
  *
  * makes NAME-front.jpg, NAME-back.jpg and layout-NAME.json in DIR (with --scorch only
- * NAME-scorched.jpg, with --places only the layout). The same input gives the same pictures. Invented boards, no one's product. */
+ * NAME-scorched.jpg, with --places only the layout). The same input gives the same pictures.
+ * Invented boards, no one's product. */
 #include "config.h"
 
 #include "draw-scene.h"
@@ -15,7 +16,6 @@
 
 static const double picture_ratio = 1.5; /* width to height */
 static const int picture_width = 3240;   /* px */
-static const double lens_height = 820;   /* mm */
 
 typedef struct
 {
@@ -38,7 +38,7 @@ set_up (Studio *s, const DrawLayout *layout)
 
       draw_camera_aim (&s->camera[side], w, h,
                        layout->w / 2 + (side ? -1.5 : 1.0 + layout->margin_right / 2),
-                       layout->h / 2 + 0.8, lens_height, s->px_per_mm,
+                       layout->h / 2 + 0.8, DRAW_LENS_HEIGHT, s->px_per_mm,
                        sign * layout->roll * G_PI / 180 * (side ? 0.7 : 1),
                        layout->pitch * G_PI / 180, sign * layout->yaw * G_PI / 180);
     }
@@ -168,9 +168,8 @@ hull (GArray *points)
         {
           DrawPoint p = g_array_index (points, DrawPoint, pass ? n - 1 - i : i);
 
-          while (out->len > least
-                 && turning (g_array_index (out, DrawPoint, out->len - 2),
-                             g_array_index (out, DrawPoint, out->len - 1), p) <= 0)
+          while (out->len > least && turning (g_array_index (out, DrawPoint, out->len - 2),
+                                              g_array_index (out, DrawPoint, out->len - 1), p) <= 0)
             g_array_set_size (out, out->len - 1);
           g_array_append_val (out, p);
         }
@@ -268,12 +267,11 @@ describe (const Studio *s, const char *path, GError **error)
 {
   const DrawCamera *c = s->camera;
   json_t *root = json_pack ("{s:{s:[i,i], s:[i,i]}, s:f, s:o, s:o, s:o, s:o, s:o}", "image",
-                            "front", c[0].w, c[0].h, "back", c[1].w, c[1].h,
-                            "mm_per_px", floor (1e5 / s->px_per_mm + 0.5) / 1e5,
-                            "parts", describe_parts (s),
+                            "front", c[0].w, c[0].h, "back", c[1].w, c[1].h, "mm_per_px",
+                            floor (1e5 / s->px_per_mm + 0.5) / 1e5, "parts", describe_parts (s),
                             "pads", describe_pads (s), "test_points", describe_points (s),
-                            "sections", describe_groups (s, s->layout->section_of, TRUE),
-                            "stages", describe_groups (s, s->layout->stage_of, FALSE));
+                            "sections", describe_groups (s, s->layout->section_of, TRUE), "stages",
+                            describe_groups (s, s->layout->stage_of, FALSE));
   g_autofree char *text = json_dumps (root, JSON_INDENT (1) | JSON_REAL_PRECISION (6));
 
   json_decref (root);
@@ -299,12 +297,11 @@ shoot (gpointer data)
   double right = s->back ? 0 : layout->margin_right;
   double seen_w = studio->camera[s->back].w / studio->px_per_mm - layout->w - right;
   double seen_h = studio->camera[s->back].h / studio->px_per_mm - layout->h;
-  g_autoptr (DrawField) field
-      = draw_scene (layout, s->route, s->back, MAX (seen_w, seen_h) / 2 + 6,
-                    studio->px_per_mm * 1.06, &s->scorch);
+  g_autoptr (DrawField) field = draw_scene (layout, s->route, s->back, MAX (seen_w, seen_h) / 2 + 6,
+                                            studio->px_per_mm * 1.06, &s->scorch);
   g_autofree DrawLit *lit = draw_light (field, 300 + s->back);
-  g_autoptr (GdkPixbuf) picture
-      = draw_camera_shoot (&studio->camera[s->back], field, lit, 900 + s->back);
+  g_autoptr (GdkPixbuf) picture =
+      draw_camera_shoot (&studio->camera[s->back], field, lit, 900 + s->back);
 
   gdk_pixbuf_save (picture, s->path, "jpeg", &s->error, "quality", "88", NULL);
   return NULL;
@@ -334,13 +331,18 @@ shoot_all (Shooting *shots, int n, GError **error)
 }
 
 static gboolean
-run (const char *layout_path, const char *parts_path, const char *name, const char *out,
-     const DrawScorch *scorch, gboolean places_only, GError **error)
+run (const char *layout_path,
+     const char *parts_path,
+     const char *name,
+     const char *out,
+     const DrawScorch *scorch,
+     gboolean places_only,
+     GError **error)
 {
   g_autoptr (DrawLayout) layout = draw_layout_load (layout_path, parts_path, error);
   g_autoptr (DrawRoute) route = NULL;
-  g_autofree char *front = g_strdup_printf ("%s/%s-%s.jpg", out, name,
-                                            scorch->radius > 0 ? "scorched" : "front");
+  g_autofree char *front =
+      g_strdup_printf ("%s/%s-%s.jpg", out, name, scorch->radius > 0 ? "scorched" : "front");
   g_autofree char *back = g_strdup_printf ("%s/%s-back.jpg", out, name);
   g_autofree char *json = g_strdup_printf ("%s/layout-%s.json", out, name);
   Studio studio = { 0 };
@@ -387,7 +389,8 @@ main (int argc, char **argv)
   g_option_context_add_main_entries (context, entries, NULL);
   if (!g_option_context_parse (context, &argc, &argv, &error) || !layout || !parts || !name || !out)
     {
-      g_printerr ("%s\n", error ? error->message : "--layout, --parts, --name and --out are needed");
+      g_printerr ("%s\n",
+                  error ? error->message : "--layout, --parts, --name and --out are needed");
       return 2;
     }
   if (scorch)

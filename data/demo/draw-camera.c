@@ -12,11 +12,26 @@
 
 #include <math.h>
 
-enum { TILE = 8, LEVELS = 2, COARSER = 8, WALL_STEP = 2, SAMPLES = 3 };
+enum
+{
+  TILE = 8,
+  LEVELS = 2,
+  COARSER = 8,
+  WALL_STEP = 2,
+  SAMPLES = 3
+};
 
 void
-draw_camera_aim (DrawCamera *self, int w, int h, double x, double y, double height,
-                 double px_per_mm, double roll, double pitch, double yaw)
+draw_camera_aim (DrawCamera *self,
+                 int w,
+                 int h,
+                 double x,
+                 double y,
+                 double height,
+                 double px_per_mm,
+                 double roll,
+                 double pitch,
+                 double yaw)
 {
   double cr = cos (roll), sr = sin (roll), cp = cos (pitch), sp = sin (pitch);
   double cy = cos (yaw), sy = sin (yaw);
@@ -87,7 +102,7 @@ find_tall (Shot *shot)
   for (int k = 0, size = TILE; k < LEVELS; k++, size *= COARSER)
     {
       int w = f->w / size + 1, h = f->h / size + 1;
-      float *tall = g_new (float, (gsize) w * h);
+      float *tall = g_new (float, (gsize) w *h);
 
       for (int t = 0; t < w * h; t++)
         tall[t] = -100;
@@ -113,8 +128,10 @@ wall_light (const Shot *shot, int i, int j, double below, double rgb[3])
   const DrawField *f = shot->field;
   const DrawSkin *s = &f->skin[(gsize) j * f->w + i];
   int r = WALL_STEP;
-  double sx = f->z[(gsize) j * f->w + MIN (i + r, f->w - 1)] - f->z[(gsize) j * f->w + MAX (i - r, 0)];
-  double sy = f->z[(gsize) MIN (j + r, f->h - 1) * f->w + i] - f->z[(gsize) MAX (j - r, 0) * f->w + i];
+  double sx =
+      f->z[(gsize) j * f->w + MIN (i + r, f->w - 1)] - f->z[(gsize) j * f->w + MAX (i - r, 0)];
+  double sy =
+      f->z[(gsize) MIN (j + r, f->h - 1) * f->w + i] - f->z[(gsize) MAX (j - r, 0) * f->w + i];
   double len = hypot (sx, sy) + 1e-6;
   double lit = 0.16 + 0.34 * MAX (0, (sx + sy) / len * 0.7) + 0.10 * MAX (0, -sx / len);
   double deep = MAX (0.35, 1 - below * 0.055);
@@ -236,7 +253,7 @@ develop (double v)
   v *= 1.22;
   v = v < 0.55 ? v : 0.55 + 0.45 * (1 - exp (-(v - 0.55) / 0.45));
   v = v <= 0.0031308 ? 12.92 * v : 1.055 * pow (v, 1 / 2.4) - 0.055;
-  v = v + 0.05 * sin ((v - 0.5) * 2 * G_PI) * 0.9;
+  v = v + 0.025 * sin ((v - 0.5) * 2 * G_PI);
   return CLAMP (v, 0, 1) * 255;
 }
 
@@ -248,8 +265,8 @@ blurred (const float *light, int w, int h, int x, int y, int ch)
 
   if (x == 0 || y == 0 || x == w - 1 || y == h - 1)
     return *here;
-  return 0.436 * here[0] + 0.112 * (here[-3] + here[3] + *(here - row) + here[row])
-         + 0.029 * (*(here - row - 3) + *(here - row + 3) + here[row - 3] + here[row + 3]);
+  return 0.436 * here[0] + 0.112 * (here[-3] + here[3] + *(here - row) + here[row]) +
+         0.029 * (*(here - row - 3) + *(here - row + 3) + here[row - 3] + here[row + 3]);
 }
 
 static void
@@ -266,12 +283,17 @@ expose (const Shot *shot, GdkPixbuf *pixbuf)
       {
         double u = (x - w / 2.0) / (w / 2.0), v = (y - h / 2.0) / (w / 2.0);
         double r2 = u * u + v * v, lens = 1 - 0.20 * r2 - 0.06 * r2 * r2;
-        double grain = (draw_hash (x, y, shot->seed) + draw_hash (x, y, shot->seed + 1) - 1) * 3.0
-                       + (draw_noise (x * 0.4, y * 0.4, shot->seed + 2) - 0.5) * 2.6;
+        double grain = (draw_hash (x, y, shot->seed) + draw_hash (x, y, shot->seed + 1) - 1) * 3.0 +
+                       (draw_noise (x * 0.4, y * 0.4, shot->seed + 2) - 0.5) * 2.6;
+
+        double rgb[3], grey;
 
         for (int ch = 0; ch < 3; ch++)
+          rgb[ch] = blurred (shot->light, w, h, x, y, ch) * lens + 0.004; /* flare lifts black */
+        grey = 0.3 * rgb[0] + 0.6 * rgb[1] + 0.1 * rgb[2];
+        for (int ch = 0; ch < 3; ch++)
           {
-            double value = blurred (shot->light, w, h, x, y, ch) * lens * 8192;
+            double value = (rgb[ch] * 0.86 + grey * 0.14) * 8192;
             double noise = grain + (draw_hash (x / 2, y / 2, shot->seed + 3 + ch) - 0.5) * 2.2;
 
             value = curve[(int) CLAMP (value, 0, 4096 * 4 - 1)] + noise;

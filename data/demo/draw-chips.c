@@ -44,8 +44,8 @@ chip_ends (const DrawBody *b, double share)
     {
       draw_block (b->field, &b->frame, side * p->w / 2 * (1 - share), 0, p->w * share, p->h, 0.12,
                   p->top + 0.03, 0.14, tin);
-      draw_ball (b->field, &b->frame, side * (p->w / 2 + 0.12), 0, p->h * 0.52, 0.05,
-                 p->top * 0.62, tin); /* solder fillet */
+      draw_ball (b->field, &b->frame, side * (p->w / 2 + 0.12), 0, p->h * 0.52, 0.05, p->top * 0.62,
+                 tin); /* solder fillet */
     }
 }
 
@@ -134,7 +134,8 @@ draw_module (const DrawBody *b)
   const DrawPackage *p = b->package;
   DrawSkin gold = draw_skin (0xc9a64a, DRAW_COPPER), tin = draw_skin (0xc6c7c3, DRAW_TIN);
 
-  draw_block (b->field, &b->frame, 0, 0, p->w, p->h, 0.6, 5.2, 0.1, draw_skin (p->colour, DRAW_MASK));
+  draw_block (b->field, &b->frame, 0, 0, p->w, p->h, 0.6, 5.2, 0.1,
+              draw_skin (p->colour, DRAW_MASK));
   for (int k = 0; k < p->n; k++)
     {
       double u = (k - (p->n - 1) / 2.0) * p->pitch, v = p->h / 2 - 1.6;
@@ -142,10 +143,11 @@ draw_module (const DrawBody *b)
       draw_disc (b->field, &b->frame, u, v, 0.85, 5.25, 0.04, gold);
       draw_joint (b->field, &b->frame, u, v, 0.8, 6.2, 0.32, k + 11);
     }
-  draw_block (b->field, &b->frame, 3.2, -2, 6.4, 6.4, 0.8, 8.2, 0.5, draw_skin (0xb9bbbb, DRAW_METAL));
+  draw_block (b->field, &b->frame, 3.2, -2, 6.4, 6.4, 0.8, 8.2, 0.5,
+              draw_skin (0xb9bbbb, DRAW_METAL));
   for (int k = 0; k < 9; k++)
-    draw_disc (b->field, &b->frame, 3.2 + (k % 3 - 1) * 1.3, -2 + (k / 3 - 1) * 1.3, 0.32, 8.22, 0.02,
-               draw_skin (0x17181a, DRAW_PLASTIC));
+    draw_disc (b->field, &b->frame, 3.2 + (k % 3 - 1) * 1.3, -2 + (k / 3 - 1) * 1.3, 0.32, 8.22,
+               0.02, draw_skin (0x17181a, DRAW_PLASTIC));
   draw_block (b->field, &b->frame, -5.4, -2.4, 4.2, 3.4, 0.2, 6.4, 0.2,
               draw_skin (0x1d1e20, DRAW_PLASTIC));
   for (int k = 0; k < 3; k++)
@@ -177,11 +179,13 @@ draw_lead_sensor (const DrawBody *b)
           double v = sag + (w ? 1 : -1) * apart;
 
           if (k > 0)
-            draw_rod (b->field, &b->frame, old_u, old_v[w], u, v, 0.55, axis + (w ? 0.2 : 0) * cos (u),
+            draw_rod (b->field, &b->frame, old_u, old_v[w], u, v, 0.55,
+                      axis + (w ? 0.2 : 0) * cos (u),
                       draw_skin (w ? 0x1e1f21 : 0xb9b7b0, DRAW_GLOSSY));
           old_v[w] = v;
         }
       old_u = u;
     }
-  draw_rod (b->field, &b->frame, 0.2, 0, 4.5, 0.2, 1.5, -8.0, draw_skin (b->package->colour, DRAW_GLOSSY));
+  draw_rod (b->field, &b->frame, 0.2, 0, 4.5, 0.2, 1.5, -8.0,
+            draw_skin (b->package->colour, DRAW_GLOSSY));
 }

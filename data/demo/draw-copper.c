@@ -71,8 +71,8 @@ on_side (const DrawLandAt *l, gboolean back)
 static gboolean
 has_spot (const DrawLandAt *l, gboolean back)
 {
-  return l->probed && !back && l->pad.through && l->pad.probe_z < 1
-         && hypot (l->probe_x - l->x, l->probe_y - l->y) > 0.1;
+  return l->probed && !back && l->pad.through && l->pad.probe_z < 1 &&
+         hypot (l->probe_x - l->x, l->probe_y - l->y) > 0.1;
 }
 
 static void
@@ -109,7 +109,7 @@ pour (cairo_t *cr, const DrawLayout *layout, const DrawShape *s)
   cairo_save (cr);
   path (cr, s->points);
   cairo_close_path (cr);
-  if (s->flag)
+  if (s->hatched)
     {
       cairo_clip_preserve (cr);
       cairo_set_line_width (cr, 1.6);
@@ -123,8 +123,14 @@ pour (cairo_t *cr, const DrawLayout *layout, const DrawShape *s)
 
 /* Takes the pour away around everything of another net, and a ring around its own lands. */
 static void
-pull_back (cairo_t *cr, const DrawLayout *layout, const DrawRoute *route, int net, gboolean back)
+pull_back (cairo_t *cr,
+           const DrawLayout *layout,
+           const DrawRoute *route,
+           const DrawShape *pour,
+           gboolean back)
 {
+  int net = pour->net;
+
   cairo_set_operator (cr, CAIRO_OPERATOR_CLEAR);
   for (guint i = 0; i < route->tracks->len; i++)
     {
@@ -147,7 +153,7 @@ pull_back (cairo_t *cr, const DrawLayout *layout, const DrawRoute *route, int ne
     {
       const DrawLandAt *l = &g_array_index (layout->lands, DrawLandAt, i);
 
-      if (!on_side (l, back))
+      if (!on_side (l, back) || (l->net == net && pour->routed))
         continue;
       land_path (cr, l, l->net == net ? 0.4 : pour_gap);
       if (has_spot (l, back) && l->net != net)
@@ -192,8 +198,12 @@ spokes (cairo_t *cr, const DrawLayout *layout, int net, gboolean back)
 }
 
 static void
-copper (cairo_surface_t *surface, const DrawLayout *layout, const DrawRoute *route,
-        const DrawField *field, gboolean mirror, gboolean back)
+copper (cairo_surface_t *surface,
+        const DrawLayout *layout,
+        const DrawRoute *route,
+        const DrawField *field,
+        gboolean mirror,
+        gboolean back)
 {
   cairo_t *cr = draw_board_context (surface, field, mirror);
 
@@ -203,14 +213,18 @@ copper (cairo_surface_t *surface, const DrawLayout *layout, const DrawRoute *rou
 
       if (s->back != back)
         continue;
+      cairo_push_group_with_content (cr, CAIRO_CONTENT_ALPHA);
       pour (cr, layout, s);
-      pull_back (cr, layout, route, s->net, back);
+      pull_back (cr, layout, route, s, back);
+      cairo_pop_group_to_source (cr);
+      cairo_paint (cr);
+      cairo_set_source_rgb (cr, 0, 0, 0);
     }
   for (guint i = 0; i < layout->pours->len; i++)
     {
       const DrawShape *s = layout->pours->pdata[i];
 
-      if (s->back == back)
+      if (s->back == back && !s->routed)
         spokes (cr, layout, s->net, back);
     }
   for (guint i = 0; i < route->tracks->len; i++)
@@ -306,8 +320,11 @@ cut (cairo_surface_t *surface, const DrawLayout *layout, const DrawField *field,
 }
 
 void
-draw_masks_make (DrawMasks *self, const DrawLayout *layout, const DrawRoute *route,
-                 const DrawField *field, gboolean back)
+draw_masks_make (DrawMasks *self,
+                 const DrawLayout *layout,
+                 const DrawRoute *route,
+                 const DrawField *field,
+                 gboolean back)
 {
   cairo_surface_t **all[] = { &self->copper, &self->other, &self->bare, &self->ink, &self->cut };
 

@@ -98,8 +98,14 @@ draw_noise (double x, double y, guint seed)
 
 /* Stamps a solid that lies inside the box u0, v0, u1, v1 of the frame. */
 void
-draw_stamp (DrawField *self, const DrawFrame *frame, double u0, double v0, double u1, double v1,
-            DrawSolid solid, gconstpointer data)
+draw_stamp (DrawField *self,
+            const DrawFrame *frame,
+            double u0,
+            double v0,
+            double u1,
+            double v1,
+            DrawSolid solid,
+            gconstpointer data)
 {
   double left = G_MAXDOUBLE, top = G_MAXDOUBLE, right = -G_MAXDOUBLE, bottom = -G_MAXDOUBLE;
   int i0, i1, j0, j1;
@@ -171,8 +177,16 @@ block_solid (double u, double v, gconstpointer data, DrawSkin *skin)
 }
 
 void
-draw_block (DrawField *self, const DrawFrame *frame, double u, double v, double w, double h,
-            double corner, double top, double bevel, DrawSkin skin)
+draw_block (DrawField *self,
+            const DrawFrame *frame,
+            double u,
+            double v,
+            double w,
+            double h,
+            double corner,
+            double top,
+            double bevel,
+            DrawSkin skin)
 {
   Block b = { u, v, w, h, corner, top, bevel, skin };
 
@@ -180,8 +194,14 @@ draw_block (DrawField *self, const DrawFrame *frame, double u, double v, double 
 }
 
 void
-draw_disc (DrawField *self, const DrawFrame *frame, double u, double v, double radius, double top,
-           double bevel, DrawSkin skin)
+draw_disc (DrawField *self,
+           const DrawFrame *frame,
+           double u,
+           double v,
+           double radius,
+           double top,
+           double bevel,
+           DrawSkin skin)
 {
   draw_block (self, frame, u, v, 2 * radius, 2 * radius, radius, top, bevel, skin);
 }
@@ -200,8 +220,14 @@ ball_solid (double u, double v, gconstpointer data, DrawSkin *skin)
 
 /* A dome of the given rise on a base. */
 void
-draw_ball (DrawField *self, const DrawFrame *frame, double u, double v, double radius, double base,
-           double rise, DrawSkin skin)
+draw_ball (DrawField *self,
+           const DrawFrame *frame,
+           double u,
+           double v,
+           double radius,
+           double base,
+           double rise,
+           DrawSkin skin)
 {
   Block b = { u, v, radius, 0, 0, base, rise, skin };
 
@@ -233,8 +259,15 @@ rod_solid (double u, double v, gconstpointer data, DrawSkin *skin)
 
 /* A round bar or wire lying flat, with round ends. */
 void
-draw_rod (DrawField *self, const DrawFrame *frame, double u0, double v0, double u1, double v1,
-          double radius, double axis, DrawSkin skin)
+draw_rod (DrawField *self,
+          const DrawFrame *frame,
+          double u0,
+          double v0,
+          double u1,
+          double v1,
+          double radius,
+          double axis,
+          DrawSkin skin)
 {
   Rod r = { u0, v0, u1, v1, radius, axis, skin };
 
@@ -269,8 +302,14 @@ joint_solid (double u, double v, gconstpointer data, DrawSkin *skin)
 
 /* A solder joint: a hollow cone from the pad's edge up to the clipped lead. */
 void
-draw_joint (DrawField *self, const DrawFrame *frame, double u, double v, double pad, double rise,
-            double lead, guint seed)
+draw_joint (DrawField *self,
+            const DrawFrame *frame,
+            double u,
+            double v,
+            double pad,
+            double rise,
+            double lead,
+            guint seed)
 {
   Joint p = { u, v, pad, rise, lead, seed };
 

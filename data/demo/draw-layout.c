@@ -5,10 +5,11 @@
  *   board W H | mask RGB RGB | bench RGB | camera ROLL PITCH YAW | right MM
  *   part ID PACKAGE X Y TURN front|back [MARK [LABEL_DX LABEL_DY]]
  *   net NAME WIDTH PIN...             copper to be routed, WIDTH in mm
- *   pour front|back solid|hatch NET X,Y ...
+ *   pour front|back solid|hatch|patch NET X,Y ...   a patch is solid and routed all the same
  *   gap WIDTH X,Y ...                 no copper: creepage
  *   slot WIDTH X,Y ...                milled through
  *   text front|back SIZE X Y TURN TEXT | line front|back WIDTH X,Y ...
+ *   label front|back W H X Y TURN TEXT  a sticker: first line bars, the rest print
  *   hole X Y DIAMETER | fiducial X Y | section ID front|back X,Y ...
  * mm from the upper left corner seen from the front. A mark left out is the part's value. */
 #include "config.h"
@@ -71,6 +72,7 @@ layout_new (void)
   self->slots = g_ptr_array_new_with_free_func (shape_free);
   self->texts = g_ptr_array_new_with_free_func (shape_free);
   self->lines = g_ptr_array_new_with_free_func (shape_free);
+  self->labels = g_ptr_array_new_with_free_func (shape_free);
   self->sections = g_ptr_array_new_with_free_func (shape_free);
   self->holes = g_array_new (FALSE, FALSE, sizeof (DrawPoint) * 2);
   self->fiducials = g_array_new (FALSE, FALSE, sizeof (DrawPoint));
@@ -84,8 +86,8 @@ layout_new (void)
 void
 draw_layout_free (DrawLayout *self)
 {
-  GPtrArray *lists[] = { self->parts, self->nets, self->pours, self->gaps, self->slots,
-                         self->texts, self->lines, self->sections, self->points };
+  GPtrArray *lists[] = { self->parts, self->nets,  self->pours,  self->gaps,     self->slots,
+                         self->texts, self->lines, self->labels, self->sections, self->points };
 
   for (gsize i = 0; i < G_N_ELEMENTS (lists); i++)
     g_ptr_array_unref (lists[i]);
@@ -176,7 +178,8 @@ read_shape (DrawLayout *self, char **w, int n)
     {
       s = shape_new (w, 4);
       s->back = g_str_equal (w[1], "back");
-      s->flag = g_str_equal (w[2], "hatch");
+      s->hatched = g_str_equal (w[2], "hatch");
+      s->routed = g_str_equal (w[2], "patch");
       s->net = net_number (self, w[3]);
       g_ptr_array_add (self->pours, s);
     }
@@ -197,6 +200,19 @@ read_shape (DrawLayout *self, char **w, int n)
       s->turn = number (w[5]);
       s->text = g_strcompress (w[6]);
       g_ptr_array_add (self->texts, s);
+    }
+  else if (g_str_equal (w[0], "label") && n > 7)
+    {
+      DrawPoint at = { number (w[4]), number (w[5]) };
+
+      s = shape_new (w, n);
+      s->back = g_str_equal (w[1], "back");
+      s->width = number (w[2]);
+      s->height = number (w[3]);
+      g_array_append_val (s->points, at);
+      s->turn = number (w[6]);
+      s->text = g_strcompress (w[7]);
+      g_ptr_array_add (self->labels, s);
     }
   else if (g_str_equal (w[0], "line") && n > 4)
     {
@@ -313,7 +329,18 @@ split_record (const char *line)
   return (char **) g_ptr_array_free (fields, FALSE);
 }
 
-enum { COL_ROW, COL_ID, COL_TEXT, COL_VALUE, COL_SECTION, COL_STAGE, COL_PAD, COL_SIDE, N_COLS };
+enum
+{
+  COL_ROW,
+  COL_ID,
+  COL_TEXT,
+  COL_VALUE,
+  COL_SECTION,
+  COL_STAGE,
+  COL_PAD,
+  COL_SIDE,
+  N_COLS
+};
 
 static gboolean
 read_parts (DrawLayout *self, const char *path, GError **error)
@@ -378,8 +405,8 @@ draw_layout_land (const DrawLayout *self, const char *pin)
       DrawLandAt *l = &g_array_index (self->lands, DrawLandAt, i);
       const char *name = dot + 1;
 
-      if (strlen (l->part->id) != (gsize) (dot - pin)
-          || strncmp (l->part->id, pin, (gsize) (dot - pin)) != 0)
+      if (strlen (l->part->id) != (gsize) (dot - pin) ||
+          strncmp (l->part->id, pin, (gsize) (dot - pin)) != 0)
         continue;
       name = g_str_equal (name, "A") ? "1" : g_str_equal (name, "K") ? "2" : name;
       if (g_str_equal (l->pad.name, name))
@@ -400,7 +427,9 @@ place_lands (DrawLayout *self)
 
       for (int k = 0; k < n; k++)
         {
-          DrawLandAt land = { .part = part, .pad = pads[k], .turn = part->turn,
+          DrawLandAt land = { .part = part,
+                              .pad = pads[k],
+                              .turn = part->turn,
                               .back = part->back };
 
           draw_frame_map (&frame, pads[k].u, pads[k].v, &land.x, &land.y);
@@ -424,7 +453,8 @@ join_lands (DrawLayout *self, GError **error)
           if (!land || land->net)
             {
               g_set_error (error, G_IO_ERROR, G_IO_ERROR_INVALID_DATA, "net %s: %s %s", net->name,
-                           (char *) net->pins->pdata[k], land ? "is in two nets" : "does not exist");
+                           (char *) net->pins->pdata[k],
+                           land ? "is in two nets" : "does not exist");
               return FALSE;
             }
           land->net = (int) i + 1;
@@ -437,8 +467,8 @@ join_lands (DrawLayout *self, GError **error)
 
       if (!land)
         {
-          g_set_error (error, G_IO_ERROR, G_IO_ERROR_INVALID_DATA, "test point %s: no pad %s", p->id,
-                       p->pin);
+          g_set_error (error, G_IO_ERROR, G_IO_ERROR_INVALID_DATA, "test point %s: no pad %s",
+                       p->id, p->pin);
           return FALSE;
         }
       land->probed = TRUE;
@@ -523,15 +553,15 @@ draw_layout_check (const DrawLayout *self)
 
           if (l->part == a || (!l->pad.through && l->back != a->back))
             continue;
-          if (a->back != l->part->back && l->pad.through
-              && p[0] < l->x + l->pad.w / 2 && l->x - l->pad.w / 2 < p[2]
-              && p[1] < l->y + l->pad.h / 2 && l->y - l->pad.h / 2 < p[3])
+          if (a->back != l->part->back && l->pad.through && p[0] < l->x + l->pad.w / 2 &&
+              l->x - l->pad.w / 2 < p[2] && p[1] < l->y + l->pad.h / 2 &&
+              l->y - l->pad.h / 2 < p[3])
             {
               g_printerr ("%s lies on land %s.%s\n", a->id, l->part->id, l->pad.name);
               wrong++;
             }
-          if (l->probed && l->pad.probe_z < 1 && !a->back && p[0] < l->probe_x + r
-              && l->probe_x - r < p[2] && p[1] < l->probe_y + r && l->probe_y - r < p[3])
+          if (l->probed && l->pad.probe_z < 1 && !a->back && p[0] < l->probe_x + r &&
+              l->probe_x - r < p[2] && p[1] < l->probe_y + r && l->probe_y - r < p[3])
             {
               g_printerr ("%s hides the probe spot of %s.%s\n", a->id, l->part->id, l->pad.name);
               wrong++;

@@ -113,7 +113,10 @@ draw_resistor (const DrawBody *b)
   const DrawPackage *p = b->package;
   double radius = p->h / 2 * 0.86;
   double axis = p->w > 14 ? 3.4 : p->top - p->h / 2; /* big ones stand off the board */
-  Barrel barrel = { .half = p->w / 2, .radius = radius, .bulge = p->h / 2 - radius, .axis = axis,
+  Barrel barrel = { .half = p->w / 2,
+                    .radius = radius,
+                    .bulge = p->h / 2 - radius,
+                    .axis = axis,
                     .body = draw_skin (p->colour, DRAW_GLOSSY) };
 
   add_bands (&barrel, b->mark);
@@ -125,9 +128,13 @@ void
 draw_diode (const DrawBody *b)
 {
   const DrawPackage *p = b->package;
-  Barrel barrel = { .half = p->w / 2, .radius = p->h / 2, .axis = p->top - p->h / 2,
-                    .body = draw_skin (p->colour, DRAW_PLASTIC), .n = 1,
-                    .at = { p->w * 0.30 }, .width = { p->w * 0.15 },
+  Barrel barrel = { .half = p->w / 2,
+                    .radius = p->h / 2,
+                    .axis = p->top - p->h / 2,
+                    .body = draw_skin (p->colour, DRAW_PLASTIC),
+                    .n = 1,
+                    .at = { p->w * 0.30 },
+                    .width = { p->w * 0.15 },
                     .band = { draw_skin (0xc4c5c2, DRAW_PLASTIC) } };
 
   leads (b, p->w / 2 - 0.2, p->extra, MAX (0.6, barrel.axis * 0.8));
@@ -138,10 +145,15 @@ void
 draw_glass_diode (const DrawBody *b)
 {
   const DrawPackage *p = b->package;
-  Barrel barrel = { .half = p->w / 2, .radius = p->h / 2, .axis = p->top - p->h / 2,
-                    .body = draw_skin (p->colour, DRAW_GLASS), .n = 2,
-                    .at = { p->w * 0.30, -p->w * 0.12 }, .width = { p->w * 0.16, p->w * 0.2 },
-                    .band = { draw_skin (0x1a1715, DRAW_GLASS), draw_skin (0xd7996a, DRAW_GLASS) } };
+  Barrel barrel = { .half = p->w / 2,
+                    .radius = p->h / 2,
+                    .axis = p->top - p->h / 2,
+                    .body = draw_skin (p->colour, DRAW_GLASS),
+                    .n = 2,
+                    .at = { p->w * 0.30, -p->w * 0.12 },
+                    .width = { p->w * 0.16, p->w * 0.2 },
+                    .band = { draw_skin (0x1a1715, DRAW_GLASS),
+                              draw_skin (0xd7996a, DRAW_GLASS) } };
 
   leads (b, p->w / 2 - 0.2, p->extra, MAX (0.6, barrel.axis * 0.8));
   draw_stamp (b->field, &b->frame, -p->w / 2, -p->h / 2, p->w / 2, p->h / 2, barrel_solid, &barrel);
@@ -260,7 +272,8 @@ draw_dip (const DrawBody *b)
   dip_pins (b);
   draw_block (b->field, &b->frame, 0, 0, p->w, p->h, 0.3, p->top, 0.55, skin);
   if (opto)
-    draw_disc (b->field, &b->frame, -p->w / 2 + 1.1, -p->h / 2 + 1.1, 0.5, p->top + 0.01, 0.05, dark);
+    draw_disc (b->field, &b->frame, -p->w / 2 + 1.1, -p->h / 2 + 1.1, 0.5, p->top + 0.01, 0.05,
+               dark);
   else
     {
       draw_disc (b->field, &b->frame, -p->w / 2 + 0.75, 0, 0.85, p->top + 0.01, 0.02, dark);

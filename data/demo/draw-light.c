@@ -15,11 +15,11 @@
 
 typedef struct
 {
-  double coat;   /* reflection of the clear coat seen straight on */
-  double spread; /* 0 mirror .. 1 dull */
-  double metal;  /* share that is metal */
-  double grain;  /* slope of the micro structure */
-  double pitch;  /* mm between its bumps */
+  double coat;    /* reflection of the clear coat seen straight on */
+  double spread;  /* 0 mirror .. 1 dull */
+  double metal;   /* share that is metal */
+  double grain;   /* slope of the micro structure */
+  double pitch;   /* mm between its bumps */
   double speckle; /* share of colour noise */
 } Finish;
 
@@ -29,7 +29,7 @@ static const Finish finishes[DRAW_N_MATERIALS] = {
   [DRAW_LAMINATE] = { 0.020, 0.9, 0, 0.10, 0.12, 0.10 },
   [DRAW_INK] = { 0.020, 0.9, 0, 0.03, 0.15, 0.05 },
   [DRAW_TIN] = { 0.0, 0.36, 0.90, 0.07, 0.40, 0.03 },
-  [DRAW_METAL] = { 0.0, 0.50, 0.80, 0.018, 0.60, 0.03 },
+  [DRAW_METAL] = { 0.0, 0.55, 0.80, 0.007, 1.30, 0.03 },
   [DRAW_COPPER] = { 0.0, 0.35, 0.70, 0.04, 0.25, 0.04 },
   [DRAW_PLASTIC] = { 0.030, 0.80, 0, 0.05, 0.10, 0.04 },
   [DRAW_GLOSSY] = { 0.050, 0.25, 0, 0.018, 0.80, 0.02 },
@@ -42,7 +42,10 @@ static const Finish finishes[DRAW_N_MATERIALS] = {
 static const double key[3] = { -0.46, -0.44, 0.77 };
 static const double window[3] = { 0.62, 0.10, 0.78 };
 
-enum { LAMP_SAMPLES = 7 };
+enum
+{
+  LAMP_SAMPLES = 7
+};
 
 double
 draw_srgb_to_linear (guint8 code)
@@ -106,8 +109,9 @@ sweep (const DrawField *field, double azimuth, double elevation, float *light)
 static float *
 key_shadow (const DrawField *field)
 {
-  static const double spot[LAMP_SAMPLES][2] = { { 0, 0 }, { 1, 0.2 }, { -1, -0.2 }, { 0.5, 0.9 },
-                                                { -0.5, -0.9 }, { 0.6, -0.8 }, { -0.6, 0.8 } };
+  static const double spot[LAMP_SAMPLES][2] = { { 0, 0 },     { 1, 0.2 },     { -1, -0.2 },
+                                                { 0.5, 0.9 }, { -0.5, -0.9 }, { 0.6, -0.8 },
+                                                { -0.6, 0.8 } };
   float *light = g_new0 (float, (gsize) field->w * field->h);
   double azimuth = atan2 (-key[1], -key[0]), elevation = asin (key[2]);
 
@@ -116,7 +120,10 @@ key_shadow (const DrawField *field)
   return light;
 }
 
-enum { COARSE = 8 };
+enum
+{
+  COARSE = 8
+};
 
 /* Box blur of one coarse row or column, edges repeated. */
 static void
@@ -157,7 +164,7 @@ surroundings (const DrawField *field, double reach, int *cw, int *ch)
 
   *cw = field->w / COARSE + 1;
   *ch = field->h / COARSE + 1;
-  mean = g_new0 (float, (gsize) *cw * *ch);
+  mean = g_new0 (float, (gsize) *cw **ch);
   for (int j = 0; j < *ch; j++)
     for (int i = 0; i < *cw; i++)
       {
@@ -177,8 +184,8 @@ coarse_at (const float *v, int cw, int ch, int i, int j)
   int a = MIN ((int) x, cw - 2), b = MIN ((int) y, ch - 2);
   double t = x - a, s = y - b;
 
-  return (v[(gsize) b * cw + a] * (1 - t) + v[(gsize) b * cw + a + 1] * t) * (1 - s)
-         + (v[(gsize) (b + 1) * cw + a] * (1 - t) + v[(gsize) (b + 1) * cw + a + 1] * t) * s;
+  return (v[(gsize) b * cw + a] * (1 - t) + v[(gsize) b * cw + a + 1] * t) * (1 - s) +
+         (v[(gsize) (b + 1) * cw + a] * (1 - t) + v[(gsize) (b + 1) * cw + a + 1] * t) * s;
 }
 
 static double
@@ -223,8 +230,8 @@ slope_at (const Job *job, int i, int j, const Finish *f, double *sx, double *sy)
   double half = field->scale / 2;
   double x = i / field->scale / f->pitch, y = j / field->scale / f->pitch;
   double dx = (z[MIN (i + 1, w - 1)] - z[MAX (i - 1, 0)]) * half;
-  double dy = (z[MIN (j + 1, field->h - 1) * w - j * w + i] - z[MAX (j - 1, 0) * w - j * w + i])
-              * half;
+  double dy =
+      (z[MIN (j + 1, field->h - 1) * w - j * w + i] - z[MAX (j - 1, 0) * w - j * w + i]) * half;
 
   *sx = CLAMP (dx, -2.2, 2.2) + f->grain * 2 * (draw_noise (x, y, job->seed + 1) - 0.5);
   *sy = CLAMP (dy, -2.2, 2.2) + f->grain * 2 * (draw_noise (x, y, job->seed + 2) - 0.5);
@@ -238,8 +245,8 @@ light_cell (const Job *job, int i, int j)
   DrawSkin skin = field->skin[at];
   const Finish *f = &finishes[skin.material];
   double z = field->z[at], sun = MIN (job->sun[at], 1);
-  double closed = MAX (0, coarse_at (job->near, job->cw, job->ch, i, j) - z)
-                  + 0.7 * MAX (0, coarse_at (job->far, job->cw, job->ch, i, j) - z);
+  double closed = MAX (0, coarse_at (job->near, job->cw, job->ch, i, j) - z) +
+                  0.7 * MAX (0, coarse_at (job->far, job->cw, job->ch, i, j) - z);
   double open = 1 / (1 + 0.16 * closed);
   double sx, sy, n[3], len, eye[3], facing, r[3], dot, diffuse, sky, graze, coat, gloss, tint;
   double px = (double) i / field->w - 0.5, py = (double) j / field->h - 0.5;
@@ -255,13 +262,13 @@ light_cell (const Job *job, int i, int j)
   for (int k = 0; k < 3; k++)
     r[k] = 2 * facing * n[k] - eye[k];
   dot = MAX (0, n[0] * key[0] + n[1] * key[1] + n[2] * key[2]);
-  diffuse = 1.02 * dot * sun * fade;
-  sky = (0.20 + 0.16 * n[2] + 0.06 * MAX (0, n[0])) * open;
+  diffuse = 0.94 * dot * sun * fade;
+  sky = (0.26 + 0.17 * n[2] + 0.06 * MAX (0, n[0])) * open;
   graze = (1 - CLAMP (facing, 0, 1)) * (1 - CLAMP (facing, 0, 1));
   coat = f->coat + (1 - f->coat) * 0.35 * f->coat * 10 * graze * graze;
   gloss = room (r, f->spread, sun * fade) * (0.35 + 0.65 * open);
-  tint = 1 + f->speckle * (draw_hash (i, j, job->seed + 3)
-                           + draw_noise (i * 0.23, j * 0.23, job->seed + 4) - 1);
+  tint = 1 + f->speckle * (draw_hash (i, j, job->seed + 3) +
+                           draw_noise (i * 0.23, j * 0.23, job->seed + 4) - 1);
   colour[0] = job->linear[skin.r];
   colour[1] = job->linear[skin.g];
   colour[2] = job->linear[skin.b];
@@ -269,7 +276,7 @@ light_cell (const Job *job, int i, int j)
     {
       static const double warm[3] = { 1.03, 1.0, 0.93 }, cool[3] = { 0.94, 1.0, 1.09 };
       double body = colour[k] * tint * (diffuse * warm[k] + sky * cool[k]);
-      double metal = colour[k] * tint * gloss * (0.55 + 0.45 * (0.35 + 0.65 * sun));
+      double metal = colour[k] * tint * gloss * (0.76 + 0.34 * sun);
 
       colour[k] = body * (1 - f->metal) + metal * f->metal + coat * gloss * (1 - f->metal);
     }

@@ -15,8 +15,8 @@ static const double choke_lands[] = { -7.5, -10, 7.5, -10, -7.5, 10, 7.5, 10 };
 static const double relay_big[] = { 12, -5.5, 12, 5.5, -11, -5.5, -11, 5.5 };
 static const double relay_slim[] = { 12, -3.8, 12, 3.8, -8, -3.8, -8, 3.8 };
 static const double relay_small[] = { 7.8, -2.6, 7.8, 2.6, -5, -2.6, -5, 2.6 };
-static const double flyback_lands[] = { 9, -7.5, 9, -2.5, 9, 2.5, 9, 7.5,
-                                        -9, 7.5, -9, 2.5, -9, -2.5, -9, -7.5 };
+static const double flyback_lands[] = { 9,  -7.5, 9,  -2.5, 9,  2.5,  9,  7.5,
+                                        -9, 7.5,  -9, 2.5,  -9, -2.5, -9, -7.5 };
 static const double mains_lands[] = { -12.5, -10, -12.5, 10, 12.5, -5, 12.5, 5 };
 static const double sot23_lands[] = { -0.95, 1.1, 0.95, 1.1, 0, -1.1 };
 static const double sot223_lands[] = { -2.3, 3.1, 0, 3.1, 2.3, 3.1, 0, -3.1 };
@@ -24,20 +24,21 @@ static const double tact_lands[] = { -3.9, -2.25, 3.9, -2.25, -3.9, 2.25, 3.9, 2
 static const double ring_lands[] = { 2.6, 0, 0, 2.6, -2.6, 0, 0, -2.6 };
 
 static const DrawPackage packages[] = {
-  /* name, w, h, top, lands, n, pitch, row, land w h, through, painter, colour, extra, list, round */
+  /* name, w, h, top, lands, n, pitch, row, land w h, through, painter, colour, extra, list, round
+   */
   { "tb3", 15.4, 10.5, 11, LANDS_ROW, 3, 5.0, 0, 2.6, 2.6, TRUE, draw_terminal, 0x2e7d46, 0 },
   { "tb2", 10.4, 10.5, 11, LANDS_ROW, 2, 5.0, 0, 2.6, 2.6, TRUE, draw_terminal, 0x2e7d46, 0 },
   { "fuse", 22.5, 8.0, 9, LANDS_TWO, 2, 22.6, 0, 3.0, 3.6, TRUE, draw_fuse, 0, 0 },
-  { "mov14", 14.4, 5.2, 16, LANDS_TWO, 2, 7.5, 0, 2.2, 2.2, TRUE, draw_disc_part, 0x1f4f93, 0 },
-  { "mov10", 10.6, 4.6, 13, LANDS_TWO, 2, 7.5, 0, 2.2, 2.2, TRUE, draw_disc_part, 0x23569c, 0 },
+  { "mov14", 14.4, 5.2, 16, LANDS_TWO, 2, 7.5, 0, 2.2, 2.2, TRUE, draw_disc_part, 0x2a4c7d, 0 },
+  { "mov10", 10.6, 4.6, 13, LANDS_TWO, 2, 7.5, 0, 2.2, 2.2, TRUE, draw_disc_part, 0x2d5184, 0 },
   { "ntc15", 15.4, 5.6, 17, LANDS_TWO, 2, 7.5, 0, 2.2, 2.2, TRUE, draw_disc_part, 0x24402f, 0 },
   { "ptc7", 7.4, 4.2, 9, LANDS_TWO, 2, 5.0, 0, 2.0, 2.0, TRUE, draw_disc_part, 0xa8752a, 0 },
   { "cer5", 5.4, 3.0, 6, LANDS_TWO, 2, 5.0, 0, 1.8, 1.8, TRUE, draw_disc_part, 0xb98a3c, 0 },
-  { "x2", 18.0, 11.0, 17, LANDS_TWO, 2, 15, 0, 2.2, 2.2, TRUE, draw_box_capacitor, 0xd9b024, 0 },
+  { "x2", 18.0, 11.0, 17, LANDS_TWO, 2, 15, 0, 2.2, 2.2, TRUE, draw_box_capacitor, 0xc8a63c, 0 },
   { "choke25", 27.0, 25.0, 18, LANDS_LIST, 4, 0, 0, 2.8, 2.8, TRUE, draw_choke, 0, 0, choke_lands },
   { "relay30", 30.0, 20.0, 19, LANDS_LIST, 4, 0, 0, 2.6, 2.6, TRUE, draw_relay, 0x26272a, 0,
     relay_big },
-  { "relay29", 29.0, 13.0, 16, LANDS_LIST, 4, 0, 0, 2.4, 2.4, TRUE, draw_relay, 0x2c4f86, 0,
+  { "relay29", 29.0, 13.0, 16, LANDS_LIST, 4, 0, 0, 2.4, 2.4, TRUE, draw_relay, 0x34507a, 0,
     relay_slim },
   { "relay20", 20.0, 10.0, 15, LANDS_LIST, 4, 0, 0, 2.0, 2.0, TRUE, draw_relay, 0x2a2c30, 0,
     relay_small },
@@ -138,10 +139,18 @@ place_quad (const DrawPackage *p, int k, double *u, double *v, gboolean *lying)
   *lying = which % 2 == 0;
   switch (which)
     {
-    case 0: *u = -p->row / 2, *v = along; break;
-    case 1: *u = along, *v = p->row / 2; break;
-    case 2: *u = p->row / 2, *v = -along; break;
-    default: *u = -along, *v = -p->row / 2; break;
+    case 0:
+      *u = -p->row / 2, *v = along;
+      break;
+    case 1:
+      *u = along, *v = p->row / 2;
+      break;
+    case 2:
+      *u = p->row / 2, *v = -along;
+      break;
+    default:
+      *u = -along, *v = -p->row / 2;
+      break;
     }
 }
 
@@ -208,7 +217,12 @@ draw_part_frame (const DrawPart *part, double board_w, gboolean from_back)
 }
 
 void
-draw_print (const DrawBody *body, double u, double v, double size, guint32 rgb, double degrees,
+draw_print (const DrawBody *body,
+            double u,
+            double v,
+            double size,
+            guint32 rgb,
+            double degrees,
             const char *text)
 {
   g_autoptr (PangoLayout) layout = NULL;

@@ -12,20 +12,23 @@ typedef struct
 {
   char name[8];
   double u, v;
-  double w, h;       /* land */
-  gboolean through;  /* has a lead through the board */
+  double w, h;                      /* land */
+  gboolean through;                 /* has a lead through the board */
   double probe_u, probe_v, probe_z; /* where a probe tip gets at it */
 } DrawPad;
 
-enum { DRAW_MAX_PADS = 64 };
+enum
+{
+  DRAW_MAX_PADS = 64
+};
 
 typedef struct
 {
   char *id;
   const DrawPackage *package;
-  double x, y, turn;   /* mm, degrees; as seen from the front */
+  double x, y, turn; /* mm, degrees; as seen from the front */
   gboolean back;
-  char *mark;          /* value or print on the body */
+  char *mark;              /* value or print on the body */
   double label_u, label_v; /* offset of the designator from the part's middle, board mm */
   gboolean label_set;
 } DrawPart;
@@ -41,31 +44,44 @@ typedef struct
   DrawFrame frame;
 } DrawBody;
 
-typedef enum { LANDS_NONE, LANDS_TWO, LANDS_ROW, LANDS_DUAL, LANDS_QUAD, LANDS_LIST } DrawLands;
+typedef enum
+{
+  LANDS_NONE,
+  LANDS_TWO,
+  LANDS_ROW,
+  LANDS_DUAL,
+  LANDS_QUAD,
+  LANDS_LIST
+} DrawLands;
 
 struct _DrawPackage
 {
   const char *name;
-  double w, h;          /* body from above, mm */
-  double top;           /* mm above the board */
+  double w, h; /* body from above, mm */
+  double top;  /* mm above the board */
   DrawLands lands;
-  int n;                /* lands */
-  double pitch, row;    /* mm */
+  int n;             /* lands */
+  double pitch, row; /* mm */
   double land_w, land_h;
   gboolean through;
   void (*paint) (const DrawBody *body);
   guint32 colour;
-  double extra;         /* body length, lead width: see the painter */
-  const double *list;   /* u, v of each land for LANDS_LIST */
-  gboolean round;       /* the outline is a circle */
+  double extra;       /* body length, lead width: see the painter */
+  const double *list; /* u, v of each land for LANDS_LIST */
+  gboolean round;     /* the outline is a circle */
 };
 
 const DrawPackage *draw_package_find (const char *name);
 int draw_package_pads (const DrawPackage *self, DrawPad *pads);
 DrawFrame draw_part_frame (const DrawPart *part, double board_w, gboolean from_back);
 
-void draw_print (const DrawBody *body, double u, double v, double size, guint32 rgb,
-                 double degrees, const char *text);
+void draw_print (const DrawBody *body,
+                 double u,
+                 double v,
+                 double size,
+                 guint32 rgb,
+                 double degrees,
+                 const char *text);
 
 /* Painters: draw-leaded.c */
 void draw_resistor (const DrawBody *body);

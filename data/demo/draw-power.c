@@ -141,7 +141,9 @@ draw_box_capacitor (const DrawBody *b)
   draw_block (b->field, &b->frame, 0, 0, p->w, p->h, 0.6, p->top, 0.5,
               draw_skin (p->colour, DRAW_PLASTIC));
   draw_print (b, 0, -0.4, 1.55, 0x4a3a10, 0, text);
-  draw_print (b, 0, p->h / 2 - 1.6, 0.95, 0x5d4a18, 0, "40/110/56/B   \xc2\xb1" "10 %");
+  draw_print (b, 0, p->h / 2 - 1.6, 0.95, 0x5d4a18, 0,
+              "40/110/56/B   \xc2\xb1"
+              "10 %");
 }
 
 /* Ring with two windings, seen from above: enamelled wire laid turn beside turn. */
@@ -164,7 +166,7 @@ ring_solid (double u, double v, gconstpointer data, DrawSkin *skin)
     return -G_MAXFLOAT;
   turn = cos (angle * 15.5 * 2 + (u > 0 ? 0.4 : 0) + x * 0.18);
   bulge = 0.34 * sqrt (MAX (0, 0.5 + 0.5 * turn));
-  *skin = draw_skin (turn < -0.72 ? 0x4a2412 : 0xb5622c, DRAW_COPPER);
+  *skin = draw_skin (turn < -0.72 ? 0x4a2412 : 0xa85f34, DRAW_COPPER);
   return top - 1.3 + 1.3 * sqrt (MAX (0, 1 - pow (fabs (x), 3.2))) + bulge;
 }
 
@@ -181,7 +183,7 @@ draw_choke (const DrawBody *b)
       double u = k & 1 ? 7.5 : -7.5, v = k & 2 ? 10 : -10;
 
       draw_rod (b->field, &b->frame, u, v * 1.02, u * 0.72, v * 0.72, 0.5, 4.2,
-                draw_skin (0xb5622c, DRAW_COPPER));
+                draw_skin (0xa85f34, DRAW_COPPER));
     }
 }
 
@@ -198,7 +200,10 @@ draw_relay (const DrawBody *b)
               shaded (p->colour, 1.08, DRAW_PLASTIC));
   draw_disc (b->field, &b->frame, -p->w / 2 + 2.4, p->h / 2 - 2.4, 0.55, p->top + 0.35, 0.2,
              shaded (p->colour, 0.8, DRAW_PLASTIC));
-  text = g_strdup_printf ("HR-%s\n%s\n%s", p->w > 29.5 ? "20A" : p->w > 25 ? "16A" : "5A",
+  text = g_strdup_printf ("HR-%s\n%s\n%s",
+                          p->w > 29.5 ? "20A"
+                          : p->w > 25 ? "16A"
+                                      : "5A",
                           "250 V~", b->mark);
   draw_print (b, 1.2 * s, 0, MAX (1.25, 1.9 * s), 0xb9bcbf, 0, text);
 }
@@ -243,19 +248,20 @@ void
 draw_flyback (const DrawBody *b)
 {
   const DrawPackage *p = b->package;
-  DrawSkin tape = draw_skin (0xd9b52c, DRAW_GLOSSY), core = draw_skin (0x3a3b3d, DRAW_CERAMIC);
+  DrawSkin tape = draw_skin (0xcaa944, DRAW_GLOSSY), core = draw_skin (0x3a3b3d, DRAW_CERAMIC);
 
   draw_block (b->field, &b->frame, 0, 0, 21, 20, 0.6, 3.4, 0.3, draw_skin (0x202123, DRAW_PLASTIC));
   for (int k = 0; k < p->n; k++)
     draw_block (b->field, &b->frame, p->list[2 * k], p->list[2 * k + 1], 2.4, 1.6, 0.3, 4.4, 0.3,
                 draw_skin (0x202123, DRAW_PLASTIC));
   draw_block (b->field, &b->frame, 0, 0, 15, 15.5, 2.2, 13.5, 1.4, tape);
-  draw_block (b->field, &b->frame, 0.4, 5.2, 14.8, 3.6, 0.3, 13.7, 0.25, shaded (0xd9b52c, 0.94, DRAW_GLOSSY));
+  draw_block (b->field, &b->frame, 0.4, 5.2, 14.8, 3.6, 0.3, 13.7, 0.25,
+              shaded (0xcaa944, 0.94, DRAW_GLOSSY));
   draw_block (b->field, &b->frame, 0, -9.0, 20.4, 2.6, 0.3, 15, 0.3, core);
   draw_block (b->field, &b->frame, 0, 9.0, 20.4, 2.6, 0.3, 15, 0.3, core);
   draw_block (b->field, &b->frame, 0, 0, 5.6, 20.4, 0.3, 16, 0.3, core);
   draw_block (b->field, &b->frame, 0, 0, 7.0, 17.4, 0.3, 16.2, 0.2,
-              draw_skin (0xe0bf3e, DRAW_GLOSSY));
+              draw_skin (0xd2b450, DRAW_GLOSSY));
   draw_print (b, 0, -1, 1.5, 0x5b4712, 90, b->mark);
 }
 
@@ -267,7 +273,7 @@ draw_mains_transformer (const DrawBody *b)
   draw_block (b->field, &b->frame, 0, 0, p->w, p->h, 1.2, p->top, 1.1,
               draw_skin (p->colour, DRAW_PLASTIC));
   draw_block (b->field, &b->frame, 0, 0, p->w - 5, p->h - 5, 0.4, p->top + 0.06, 0.06,
-              draw_skin (0xd9d6cb, DRAW_GLOSSY));
+              draw_skin (0xc4c2b8, DRAW_GLOSSY));
   draw_print (b, 0, -5.8, 2.2, 0x26282a, 0, "5 VA   ta 70/B");
   draw_print (b, 0, -0.8, 2.4, 0x26282a, 0, b->mark);
   draw_print (b, 0, 4.2, 1.5, 0x26282a, 0, "PRI 230 V~ 50/60 Hz\nSEC 15 V~ 333 mA");

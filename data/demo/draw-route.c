@@ -13,11 +13,23 @@
 #include <math.h>
 #include <string.h>
 
-static const double grid = 0.5;      /* mm */
+static const double grid = 0.5;       /* mm */
 static const double clearance = 0.35; /* mm */
 
-enum { STEP = 10, DIAGONAL = 14, BEND = 7, SHARP = 30, VIA = 90, BUCKETS = 256 };
-enum { FREE = 0, BLOCKED = -1 };
+enum
+{
+  STEP = 10,
+  DIAGONAL = 14,
+  BEND = 7,
+  SHARP = 30,
+  VIA = 90,
+  BUCKETS = 256
+};
+enum
+{
+  FREE = 0,
+  BLOCKED = -1
+};
 
 static const int dir_x[8] = { 1, 1, 0, -1, -1, -1, 0, 1 };
 static const int dir_y[8] = { 0, 1, 1, 1, 0, -1, -1, -1 };
@@ -27,9 +39,9 @@ typedef struct
   const DrawLayout *layout;
   DrawRoute *route;
   int w, h, cells;
-  gint16 *owner;   /* layer, row, column: FREE, BLOCKED or a net */
+  gint16 *owner; /* layer, row, column: FREE, BLOCKED or a net */
   int *cost;
-  gint8 *came;     /* direction, 8 for a via, -1 start */
+  gint8 *came; /* direction, 8 for a via, -1 start */
   GArray *bucket[BUCKETS];
 } Router;
 
@@ -55,8 +67,15 @@ claim (Router *r, int cell, int net, gboolean core)
 
 /* Marks everything within `radius` mm of a stroke. */
 static void
-claim_stroke (Router *r, double x0, double y0, double x1, double y1, double radius, int layer,
-              int net, gboolean core)
+claim_stroke (Router *r,
+              double x0,
+              double y0,
+              double x1,
+              double y1,
+              double radius,
+              int layer,
+              int net,
+              gboolean core)
 {
   int i0 = MAX (0, (int) ((MIN (x0, x1) - radius) / grid));
   int i1 = MIN (r->w - 1, (int) ((MAX (x0, x1) + radius) / grid) + 1);
@@ -183,7 +202,8 @@ spread (Router *r, int cell, int cost, int net, double half)
       if (x < 0 || y < 0 || x >= r->w || y >= r->h || turn > 2)
         continue;
       if (r->owner[next] == net || fits (r, next, net, half))
-        push (r, next, cost + (d & 1 ? DIAGONAL : STEP) + (turn > 1 ? SHARP : turn * BEND), d, cost);
+        push (r, next, cost + (d & 1 ? DIAGONAL : STEP) + (turn > 1 ? SHARP : turn * BEND), d,
+              cost);
     }
   cell = (1 - layer) * r->cells + at;
   if (half < 0.9 && fits (r, at, net, 0.9) && fits (r, r->cells + at, net, 0.9))
@@ -246,7 +266,8 @@ add_track (Router *r, GArray *points, int layer, int net, double width)
     }
 }
 
-/* Walks back from the goal, one track per stretch on a layer; flags the cells as part of the net. */
+/* Walks back from the goal, one track per stretch on a layer; flags the cells as part of the net.
+ */
 static void
 lay (Router *r, int cell, guint8 *goal, int net, double width)
 {
@@ -326,8 +347,12 @@ static gboolean
 poured (const DrawLayout *l, int net)
 {
   for (guint i = 0; i < l->pours->len; i++)
-    if (((DrawShape *) l->pours->pdata[i])->net == net)
-      return TRUE;
+    {
+      const DrawShape *s = l->pours->pdata[i];
+
+      if (s->net == net && !s->routed)
+        return TRUE;
+    }
   return FALSE;
 }
 
@@ -404,7 +429,8 @@ track_free (gpointer data)
 DrawRoute *
 draw_route (const DrawLayout *layout)
 {
-  Router r = { .layout = layout, .w = (int) (layout->w / grid) + 1,
+  Router r = { .layout = layout,
+               .w = (int) (layout->w / grid) + 1,
                .h = (int) (layout->h / grid) + 1 };
 
   r.route = g_new0 (DrawRoute, 1);

@@ -7,8 +7,8 @@ typedef struct
 {
   gboolean back;
   int net;
-  double width;     /* mm */
-  GArray *points;   /* DrawPoint */
+  double width;   /* mm */
+  GArray *points; /* DrawPoint */
 } DrawTrack;
 
 typedef struct

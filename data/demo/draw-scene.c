@@ -27,8 +27,8 @@ lay_mat (DrawField *f, guint32 rgb, guint seed)
       {
         gsize at = (gsize) j * f->w + i;
         double x = i / f->scale, y = j / f->scale;
-        double worn = draw_noise (x * 0.05, y * 0.05, seed) * 0.25
-                      + draw_noise (x * 0.6, y * 0.6, seed + 1) * 0.12;
+        double worn = draw_noise (x * 0.05, y * 0.05, seed) * 0.25 +
+                      draw_noise (x * 0.6, y * 0.6, seed + 1) * 0.12;
         double gx = fabs (fmod (x + 7, 25) - 12.5), gy = fabs (fmod (y + 3, 25) - 12.5);
         double ruled = MIN (gx, gy) < 0.18 ? 0.34 * draw_noise (x, y, seed + 2) : 0;
 
@@ -50,8 +50,8 @@ inside (const DrawField *f, double x, double y)
 static double
 cover (cairo_surface_t *s, int i, int j)
 {
-  return cairo_image_surface_get_data (s)[(gsize) j * cairo_image_surface_get_stride (s) + i]
-         / 255.0;
+  return cairo_image_surface_get_data (s)[(gsize) j * cairo_image_surface_get_stride (s) + i] /
+         255.0;
 }
 
 typedef struct
@@ -71,8 +71,9 @@ lay_cell (DrawField *f, const DrawMasks *m, const Paint *p, int i, int j, double
   DrawSkin skin = mixed (p->mask, p->copper, cu * 0.86 + far * (1 - cu) * 0.13, DRAW_MASK);
   double z = 0.035 * cu + 0.006 * weave * (1 - cu);
 
-  skin = mixed (skin, draw_skin (0x0a0d0c, DRAW_MASK),
-                0.10 * draw_noise (x * 0.11, y * 0.11, p->seed) + 0.05 * weave * (1 - cu), DRAW_MASK);
+  skin =
+      mixed (skin, draw_skin (0x0a0d0c, DRAW_MASK),
+             0.10 * draw_noise (x * 0.11, y * 0.11, p->seed) + 0.03 * weave * (1 - cu), DRAW_MASK);
   if (ink > 0.02)
     {
       double worn = 0.80 + 0.14 * draw_noise (x * 3, y * 3, p->seed + 1);
@@ -98,7 +99,7 @@ static void
 lay_board (DrawField *f, const DrawLayout *layout, const DrawMasks *m, guint seed)
 {
   Paint p = { draw_skin (layout->mask, DRAW_MASK), draw_skin (layout->mask_copper, DRAW_MASK),
-              draw_skin (0xdcdcd2, DRAW_INK), draw_skin (0xc8cac6, DRAW_TIN),
+              draw_skin (0xdcdcd2, DRAW_INK),      draw_skin (0xc8cac6, DRAW_TIN),
               draw_skin (0xa38f5c, DRAW_LAMINATE), seed };
 
   for (int j = 0; j < f->h; j++)
@@ -140,13 +141,13 @@ lay_joints (DrawField *f, const DrawLayout *layout, gboolean back)
   for (guint k = 0; k < layout->lands->len; k++)
     {
       const DrawLandAt *l = &g_array_index (layout->lands, DrawLandAt, k);
-      DrawFrame frame = draw_frame (back ? layout->w - l->x : l->x, l->y,
-                                    back ? -l->turn : l->turn, FALSE);
+      DrawFrame frame =
+          draw_frame (back ? layout->w - l->x : l->x, l->y, back ? -l->turn : l->turn, FALSE);
       double r = MIN (l->pad.w, l->pad.h) / 2;
 
       if (l->pad.through)
-        draw_joint (f, &frame, 0, 0, r * 0.94, back ? 0.55 + 0.55 * r : 0.22,
-                    MIN (0.55, r * 0.38), k + 7);
+        draw_joint (f, &frame, 0, 0, r * 0.94, back ? 0.55 + 0.55 * r : 0.22, MIN (0.55, r * 0.38),
+                    k + 7);
       else if (l->back == back)
         draw_ball (f, &frame, 0, 0, r * 0.9, 0.04, 0.1, draw_skin (0xc8cac6, DRAW_TIN));
       if (!back && l->probed && l->pad.through && l->pad.probe_z < 1)
@@ -164,12 +165,39 @@ lay_parts (DrawField *f, const DrawLayout *layout, cairo_t *print, gboolean back
   for (guint k = 0; k < layout->parts->len; k++)
     {
       const DrawPart *part = layout->parts->pdata[k];
-      DrawBody body = { f, print, part->package, part->mark, part->id,
-                        draw_part_frame (part, layout->w, back) };
+      DrawBody body = { f,          print,    part->package,
+                        part->mark, part->id, draw_part_frame (part, layout->w, back) };
 
       if (part->back == back)
         part->package->paint (&body);
     }
+}
+
+/* A paper label with bars of a made-up code over its print. */
+static void
+lay_label (DrawField *f, const DrawLayout *layout, const DrawShape *s, cairo_t *print)
+{
+  DrawPoint p = g_array_index (s->points, DrawPoint, 0);
+  DrawFrame frame = draw_frame (s->back ? layout->w - p.x : p.x, p.y, s->turn, FALSE);
+  DrawBody body = { f, print, NULL, "", "", frame };
+  double left = -s->width / 2 + 2, u = left;
+
+  draw_block (f, &frame, 0, 0, s->width, s->height, 0.8, 0.16, 0.05,
+              draw_skin (0xc9c8c0, DRAW_INK));
+  cairo_save (print);
+  cairo_translate (print, frame.x, frame.y);
+  cairo_rotate (print, atan2 (frame.s, frame.c));
+  cairo_set_source_rgb (print, 0.08, 0.08, 0.09);
+  for (int k = 0; u < -left - 0.6; k++)
+    {
+      double bar = 0.2 * (1 + (int) (3 * draw_hash (k, 1, g_str_hash (s->text))));
+
+      cairo_rectangle (print, u, -s->height / 2 + 1.1, bar, s->height * 0.42);
+      u += bar + 0.2 * (1 + (int) (2.6 * draw_hash (k, 2, g_str_hash (s->text))));
+    }
+  cairo_fill (print);
+  cairo_restore (print);
+  draw_print (&body, 0, s->height * 0.24, MIN (1.5, s->height * 0.18), 0x1c1d1f, 0, s->text);
 }
 
 /* Ink printed on the bodies replaces their colour, not their shape. */
@@ -224,8 +252,9 @@ static void
 lay_scratches (DrawField *f, guint n, guint seed)
 {
   for (guint k = 0; k < n; k++)
-    scratch (f, f->board_w * draw_hash ((int) k, 1, seed), f->board_h * draw_hash ((int) k, 2, seed),
-             -0.9 + 1.8 * draw_hash ((int) k, 3, seed), 8 + 34 * draw_hash ((int) k, 4, seed), seed + k);
+    scratch (f, f->board_w * draw_hash ((int) k, 1, seed),
+             f->board_h * draw_hash ((int) k, 2, seed), -0.9 + 1.8 * draw_hash ((int) k, 3, seed),
+             8 + 34 * draw_hash ((int) k, 4, seed), seed + k);
 }
 
 /* Residue of flux around the joints of the solder side: a faint amber film. */
@@ -236,11 +265,14 @@ lay_flux (DrawField *f, guint seed)
     for (int i = 0; i < f->w; i++)
       {
         double x = i / f->scale, y = j / f->scale;
-        double film = draw_noise (x * 0.07, y * 0.07, seed) * draw_noise (x * 0.5, y * 0.5, seed + 1);
+        double film = 0.55 * draw_noise (x * 0.06 + y * 0.02, y * 0.06 - x * 0.02, seed) +
+                      0.28 * draw_noise (x * 0.19 - y * 0.08, y * 0.19 + x * 0.08, seed + 1) +
+                      0.17 * draw_noise (x * 0.7 + y * 0.3, y * 0.7 - x * 0.3, seed + 2);
         DrawSkin *s = &f->skin[(gsize) j * f->w + i];
 
-        if (s->material == DRAW_MASK && film > 0.38)
-          *s = mixed (*s, draw_skin (0x8a7a4a, DRAW_MASK), MIN (0.2, (film - 0.38) * 0.9), DRAW_MASK);
+        if (s->material == DRAW_MASK && film > 0.56)
+          *s = mixed (*s, draw_skin (0x8a7a4a, DRAW_MASK), MIN (0.14, (film - 0.56) * 0.9),
+                      DRAW_MASK);
       }
 }
 
@@ -255,7 +287,8 @@ burn (DrawField *f, const DrawScorch *scorch)
       {
         int i = (int) ((x + f->margin) * f->scale), j = (int) ((y + f->margin) * f->scale);
         double a = atan2 (y - scorch->y, x - scorch->x);
-        double edge = scorch->radius * (0.8 + 0.4 * draw_noise (3 + 1.6 * cos (a), 3 + 1.6 * sin (a), 77));
+        double edge =
+            scorch->radius * (0.8 + 0.4 * draw_noise (3 + 1.6 * cos (a), 3 + 1.6 * sin (a), 77));
         double q = hypot (x - scorch->x, y - scorch->y) / edge;
         double brown = 0.85 * CLAMP ((1.25 - q) / 0.5, 0, 1);
         double black = 0.9 * CLAMP ((0.62 - q) / 0.3, 0, 1);
@@ -263,8 +296,9 @@ burn (DrawField *f, const DrawScorch *scorch)
 
         if (f->z[(gsize) j * f->w + i] > 2 || brown <= 0)
           continue;
-        *s = mixed (*s, draw_skin (0x4a3018, 0), brown * (0.7 + 0.3 * draw_noise (x * 2, y * 2, 78)),
-                    brown > 0.5 && s->material == DRAW_MASK ? DRAW_SOOT : s->material);
+        *s =
+            mixed (*s, draw_skin (0x4a3018, 0), brown * (0.7 + 0.3 * draw_noise (x * 2, y * 2, 78)),
+                   brown > 0.5 && s->material == DRAW_MASK ? DRAW_SOOT : s->material);
         *s = mixed (*s, draw_skin (0x120d09, 0), black, black > 0.4 ? DRAW_SOOT : s->material);
         f->z[(gsize) j * f->w + i] += (float) (0.05 * black * draw_noise (x * 3, y * 3, 79));
       }
@@ -272,10 +306,15 @@ burn (DrawField *f, const DrawScorch *scorch)
 
 /* `bench` is how many mm of mat lie around the board, `scale` cells per mm. */
 DrawField *
-draw_scene (const DrawLayout *layout, const DrawRoute *route, gboolean back, double bench,
-            double scale, const DrawScorch *scorch)
+draw_scene (const DrawLayout *layout,
+            const DrawRoute *route,
+            gboolean back,
+            double bench,
+            double scale,
+            const DrawScorch *scorch)
 {
-  DrawField *f = draw_field_new (layout->w, layout->h, bench, back ? 0 : layout->margin_right, scale);
+  DrawField *f =
+      draw_field_new (layout->w, layout->h, bench, back ? 0 : layout->margin_right, scale);
   guint seed = back ? 4101 : 1709;
   DrawMasks masks = { 0 };
   cairo_surface_t *print = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, f->w, f->h);
@@ -289,6 +328,9 @@ draw_scene (const DrawLayout *layout, const DrawRoute *route, gboolean back, dou
   if (back)
     lay_flux (f, seed + 30);
   lay_joints (f, layout, back);
+  for (guint k = 0; k < layout->labels->len; k++)
+    if (((DrawShape *) layout->labels->pdata[k])->back == back)
+      lay_label (f, layout, layout->labels->pdata[k], cr);
   lay_parts (f, layout, cr, back);
   lay_print (f, print);
   if (scorch->radius > 0)

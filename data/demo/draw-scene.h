@@ -10,5 +10,9 @@ typedef struct
   double x, y, radius;
 } DrawScorch;
 
-DrawField *draw_scene (const DrawLayout *layout, const DrawRoute *route, gboolean back,
-                       double bench, double scale, const DrawScorch *scorch);
+DrawField *draw_scene (const DrawLayout *layout,
+                       const DrawRoute *route,
+                       gboolean back,
+                       double bench,
+                       double scale,
+                       const DrawScorch *scorch);

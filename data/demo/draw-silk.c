@@ -4,6 +4,7 @@
  * never over a body, a land, a hole or another designator. */
 #include "config.h"
 
+#include "draw-camera.h"
 #include "draw-copper.h"
 
 #include <math.h>
@@ -65,6 +66,43 @@ take_stroke (GArray *boxes, const DrawShape *s)
     }
 }
 
+/* About the room a text takes; the layout's own texts are upright. */
+static void
+take_text (GArray *boxes, const DrawShape *s, gboolean back)
+{
+  DrawPoint p = g_array_index (s->points, DrawPoint, 0);
+  g_auto (GStrv) lines = g_strsplit (s->text, "\n", -1);
+  gsize longest = 0, n = 0;
+  double w, h;
+
+  for (; lines[n]; n++)
+    longest = MAX (longest, strlen (lines[n]));
+  w = 0.42 * s->width * (double) longest;
+  h = 0.8 * s->width * (double) n;
+  if (s->back == back)
+    taken (boxes, p.x - w, p.y - h, p.x + w, p.y + h);
+}
+
+/* A part's box and what of the board its leaning top hides from the lens. */
+static void
+seen_box (const DrawLayout *layout, const DrawPart *p, double grow, double box[4])
+{
+  double lean = p->package->top * 1.15 / DRAW_LENS_HEIGHT;
+  double dx, dy;
+
+  draw_part_box (p, grow, box);
+  dx = ((box[0] + box[2]) / 2 - layout->w / 2) * lean;
+  dy = ((box[1] + box[3]) / 2 - layout->h / 2) * lean;
+  if (dx < 0)
+    box[0] += dx;
+  else
+    box[2] += dx;
+  if (dy < 0)
+    box[1] += dy;
+  else
+    box[3] += dy;
+}
+
 /* Everything ink must not cross on this side, board mm as seen from the front. */
 static GArray *
 obstacles (const DrawLayout *layout, gboolean back)
@@ -76,10 +114,12 @@ obstacles (const DrawLayout *layout, gboolean back)
       const DrawPart *p = layout->parts->pdata[i];
       double box[4];
 
-      draw_part_box (p, 0.3, box);
+      seen_box (layout, p, 0.3, box);
       if (p->back == back)
         taken (boxes, box[0], box[1], box[2], box[3]);
     }
+  for (guint i = 0; i < layout->texts->len; i++)
+    take_text (boxes, layout->texts->pdata[i], back);
   for (guint i = 0; i < layout->lands->len; i++)
     {
       const DrawLandAt *l = &g_array_index (layout->lands, DrawLandAt, i);
@@ -95,6 +135,15 @@ obstacles (const DrawLayout *layout, gboolean back)
   for (guint i = 0; i < layout->lines->len; i++)
     if (((DrawShape *) layout->lines->pdata[i])->back == back)
       take_stroke (boxes, layout->lines->pdata[i]);
+  for (guint i = 0; i < layout->labels->len; i++)
+    {
+      const DrawShape *s = layout->labels->pdata[i];
+      DrawPoint p = g_array_index (s->points, DrawPoint, 0);
+
+      if (s->back == back)
+        taken (boxes, p.x - s->width / 2, p.y - s->height / 2, p.x + s->width / 2,
+               p.y + s->height / 2);
+    }
   for (guint i = 0; i < layout->holes->len; i++)
     {
       const DrawPoint *hole = (const DrawPoint *) (gpointer) layout->holes->data + 2 * i;
@@ -115,15 +164,20 @@ is_free (const DrawLayout *layout, const GArray *boxes, const Box *box)
   return TRUE;
 }
 
-/* Above, below, left, right of the box, then slid along its sides. */
+/* Above, below, left, right of the box, then slid along its sides: shadows fall to the lower right,
+ * so the upper left reads best. */
 static gboolean
-find_place (const DrawLayout *layout, const DrawPart *part, GArray *boxes, double size, double *x,
+find_place (const DrawLayout *layout,
+            const DrawPart *part,
+            GArray *boxes,
+            double size,
+            double *x,
             double *y)
 {
   static const double slide[] = { 0, -0.5, 0.5, -1, 1 };
   double box[4], w = 0.72 * size * (double) strlen (part->id) / 2, h = size / 2;
 
-  draw_part_box (part, 0.3, box);
+  seen_box (layout, part, 0.5, box);
   for (double away = 0.35; away < 3; away += 0.6)
     for (gsize s = 0; s < G_N_ELEMENTS (slide); s++)
       for (int side = 0; side < 4; side++)
@@ -139,7 +193,7 @@ find_place (const DrawLayout *layout, const DrawPart *part, GArray *boxes, doubl
             }
           else
             {
-              cx += (side == 2 ? 1 : -1) * (half_w + w + away);
+              cx += (side == 2 ? -1 : 1) * (half_w + w + away);
               cy += slide[s] * MAX (0, half_h - h * 0.5);
             }
           at = (Box){ cx - w, cy - h, cx + w, cy + h };
@@ -153,7 +207,11 @@ find_place (const DrawLayout *layout, const DrawPart *part, GArray *boxes, doubl
 }
 
 static void
-designate (cairo_t *cr, const DrawLayout *layout, const DrawPart *part, GArray *boxes, gboolean back)
+designate (cairo_t *cr,
+           const DrawLayout *layout,
+           const DrawPart *part,
+           GArray *boxes,
+           gboolean back)
 {
   double big = part->package->w > 9 ? 1.9 : 1.5, x = 0, y = 0;
   double size = big;
@@ -248,7 +306,7 @@ keep_lands_clean (cairo_t *cr, const DrawLayout *layout, gboolean back)
 }
 
 static void
-own_shapes (cairo_t *cr, const DrawLayout *layout, GArray *boxes, gboolean back)
+own_shapes (cairo_t *cr, const DrawLayout *layout, gboolean back)
 {
   for (guint i = 0; i < layout->texts->len; i++)
     {
@@ -309,7 +367,7 @@ draw_silk (cairo_surface_t *ink, const DrawLayout *layout, const DrawField *fiel
         outline (cr, part, layout->w, back);
     }
   keep_lands_clean (cr, layout, back);
-  own_shapes (cr, layout, boxes, back);
+  own_shapes (cr, layout, back);
   slot_frames (cr, layout, back);
   for (guint i = 0; i < layout->parts->len; i++)
     {
