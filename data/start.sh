@@ -28,7 +28,7 @@ if [ "${1:-}" = --fresh ]; then
   shift
 fi
 mkdir -p "$(dirname "$copy")"
-[ -f "$copy" ] || cp "$build/data/demo/demo.benchlore-library" "$copy"
+[ -f "$copy" ] || cp "$build/data/demo.benchlore-library" "$copy"
 
 if [ -z "${DISPLAY:-}${WAYLAND_DISPLAY:-}" ]; then
   echo "Built. There is no display to open the window on: run this from a desktop session." >&2

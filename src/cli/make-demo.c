@@ -12,6 +12,7 @@
 #include "bl-document.h"
 #include "bl-format.h"
 
+#include <gdk-pixbuf/gdk-pixbuf.h>
 #include <jansson.h>
 #include <locale.h>
 #include <string.h>
@@ -20,6 +21,7 @@
 
 #define ENTRY_SECONDS 40  /* from one line of the log to the next */
 #define STATE_SECONDS 120 /* to bring the board into a state */
+#define THUMBNAIL_PX 320
 
 typedef struct
 {
@@ -55,6 +57,20 @@ text_of (const json_t *object, const char *key)
 
 /* --- boards --- */
 
+/* The picture made small, as JPEG. (transfer full) */
+static GBytes *
+make_thumbnail (const char *path, GError **error)
+{
+  g_autoptr (GdkPixbuf) pixbuf = gdk_pixbuf_new_from_file_at_scale (path, THUMBNAIL_PX, THUMBNAIL_PX, TRUE, error);
+  g_autoptr (GdkPixbuf) upright = pixbuf != NULL ? gdk_pixbuf_apply_embedded_orientation (pixbuf) : NULL;
+  char *data = NULL;
+  gsize length = 0;
+
+  if (upright == NULL || !gdk_pixbuf_save_to_buffer (upright, &data, &length, "jpeg", error, "quality", "85", NULL))
+    return NULL;
+  return g_bytes_new_take (data, length);
+}
+
 static gboolean
 add_photos (Demo *demo, gint64 id, const BlBoard *board, GError **error)
 {
@@ -63,7 +79,7 @@ add_photos (Demo *demo, gint64 id, const BlBoard *board, GError **error)
       const BlPhoto *photo = bl_at (board->photos, i);
       g_autofree char *name = photo->file != NULL ? g_path_get_basename (photo->file) : NULL;
       g_autofree char *path = name != NULL ? g_build_filename (demo->photos, name, NULL) : NULL;
-      g_autoptr (GBytes) image = NULL;
+      g_autoptr (GBytes) image = NULL, thumbnail = NULL;
       char *data = NULL;
       gsize length = 0;
       if (path == NULL)
@@ -73,7 +89,9 @@ add_photos (Demo *demo, gint64 id, const BlBoard *board, GError **error)
       image = g_bytes_new_take (data, length);
       if (bl_image_mime (image) == NULL)
         return fail (error, "%s: no picture of a known kind", path);
-      if (!bl_library_put_board_photo (demo->library, id, photo->id, bl_image_mime (image), image, NULL, error))
+      thumbnail = make_thumbnail (path, error);
+      if (thumbnail == NULL || !bl_library_put_board_photo (demo->library, id, photo->id, bl_image_mime (image), image,
+                                                            thumbnail, error))
         return FALSE;
     }
   return TRUE;
@@ -228,6 +246,33 @@ append_all (Log *log, const json_t *source, const BlBoard *board, GError **error
   return append_notes_after (log, notes, entries->len, TRUE, error);
 }
 
+/* Pictures taken for the job: {"file", "title"} each, among the other pictures. */
+static gboolean
+add_pictures (Demo *demo, gint64 job, const json_t *pictures, GError **error)
+{
+  gsize i;
+  json_t *picture;
+
+  json_array_foreach (pictures, i, picture)
+    {
+      const char *file = text_of (picture, "file");
+      g_autofree char *path = file != NULL ? g_build_filename (demo->photos, file, NULL) : NULL;
+      char *data = NULL;
+      g_autoptr (GBytes) image = NULL;
+      gsize length = 0;
+      if (path == NULL)
+        return fail (error, "jobs.json: a photo needs a file");
+      if (!g_file_get_contents (path, &data, &length, error))
+        return FALSE;
+      image = g_bytes_new_take (data, length);
+      if (bl_image_mime (image) == NULL)
+        return fail (error, "%s: no picture of a known kind", path);
+      if (bl_library_add_job_photo (demo->library, job, text_of (picture, "title"), bl_image_mime (image), image, error) == 0)
+        return FALSE;
+    }
+  return TRUE;
+}
+
 static gboolean
 add_job (Demo *demo, const json_t *source, GError **error)
 {
@@ -253,7 +298,7 @@ add_job (Demo *demo, const json_t *source, GError **error)
   job->closed = json_is_true (json_object_get (source, "closed"));
   job->created = log.time = g_date_time_to_unix (time) * G_USEC_PER_SEC;
   log.job = bl_library_add_job (demo->library, job, error);
-  return log.job != 0 && (log.meter == NULL || append (&log, meter, ENTRY_SECONDS, error)) &&
+  return log.job != 0 && add_pictures (demo, log.job, json_object_get (source, "photos"), error) && (log.meter == NULL || append (&log, meter, ENTRY_SECONDS, error)) &&
          append_all (&log, source, board, error);
 }
 

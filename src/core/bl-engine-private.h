@@ -93,7 +93,6 @@ struct BlEngine
   BlCauses *causes;
   BlJobCircuit *compiled;
   const int *cancel;
-  guint max_lanes;       /* setups evaluated side by side; fewer for tests of the other ways */
   BlNetwork *signatures; /* for bl_engine_signature (): one round, every measurement, every show */
   BlRounds single;       /* its one round */
 };
@@ -101,13 +100,9 @@ struct BlEngine
 #define bl_slot(compiled, i) (&g_array_index ((compiled)->slots, BlSlot, (i)))
 #define bl_setup(compiled, i) (&g_array_index ((compiled)->setups, BlSetup, (i)))
 
-/* Setups evaluated side by side: 2^6 lanes. */
-#define BL_MAX_LANES 6
-
 /* bl-job-circuit.c */
 BlJobCircuit *bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged,
-                        BlJobCircuit *old, guint max_lanes, const int *cancel,
-                              GError **error);
+                        BlJobCircuit *old, const int *cancel, GError **error);
 void bl_job_circuit_free (BlJobCircuit *compiled);
 BlSlot *bl_job_circuit_find_slot (BlJobCircuit *compiled, guint measure, guint round);
 

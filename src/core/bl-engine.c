@@ -30,7 +30,6 @@ bl_engine_new (const BlBoard *board, GError **error)
   g_return_val_if_fail (board != NULL, NULL);
   g_autoptr (BlEngine) engine = g_new0 (BlEngine, 1);
   engine->board = board;
-  engine->max_lanes = BL_MAX_LANES;
   engine->causes = bl_causes_new (board, error);
   return engine->causes != NULL ? g_steal_pointer (&engine) : NULL;
 }
@@ -120,8 +119,7 @@ bl_engine_diagnose (BlEngine *engine, GPtrArray *entries, BlDiagnoseFlags flags,
   engine->cancel = cancel;
   list_readings (diagnosis, judged);
   engine->compiled = bl_job_compile (engine->causes, entries, diagnosis->readings,
-                                 g_steal_pointer (&engine->compiled), engine->max_lanes,
-                                     cancel, error);
+                                 g_steal_pointer (&engine->compiled), cancel, error);
   gboolean ok = engine->compiled != NULL && answer (engine, diagnosis, judged, flags, error);
   let_go (engine->compiled);
   engine->cancel = NULL;

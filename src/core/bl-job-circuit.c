@@ -12,6 +12,7 @@
 
 enum
 {
+  MAX_LANES = 6,            /* setups evaluated side by side: 2^6 lanes */
   MAX_TERMS = 40 * 1000 * 1000 /* of 12 bytes */
 };
 
@@ -187,7 +188,7 @@ mark_used (BlJobCircuit *compiled)
 
 /* The busiest setups become lanes; one that a single reading depends on is part of its weights. */
 static void
-choose_setups (BlJobCircuit *compiled, const BlCauses *causes, guint max_lanes)
+choose_setups (BlJobCircuit *compiled, const BlCauses *causes)
 {
   guint n = compiled->setups->len;
   for (guint i = 0; i < n; i++)
@@ -197,7 +198,7 @@ choose_setups (BlJobCircuit *compiled, const BlCauses *causes, guint max_lanes)
                    : setup->uses == 1        ? BL_SETUP_PRIVATE
                                              : BL_SETUP_ROOT;
     }
-  for (guint lane = 0; lane < max_lanes; lane++)
+  for (guint lane = 0; lane < MAX_LANES; lane++)
     {
       BlSetup *best = NULL;
       for (guint i = 0; i < n; i++)
@@ -538,11 +539,11 @@ take_over (BlJobCircuit *old, BlJobCircuit *fresh)
 }
 
 static gboolean
-compile (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *entries, guint max_lanes,
-         const int *cancel, GError **error)
+compile (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *entries, const int *cancel,
+         GError **error)
 {
   compiled->said = g_array_new (FALSE, FALSE, sizeof (BlSaid));
-  choose_setups (compiled, causes, max_lanes);
+  choose_setups (compiled, causes);
   mark_used (compiled);
   compiled->network = bl_network_new (causes, &compiled->rounds, FALSE);
   make_modes (compiled, causes);
@@ -559,7 +560,7 @@ compile (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *entries, gui
 /* Takes old over: it is returned when it fits, freed otherwise. */
 BlJobCircuit *
 bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, BlJobCircuit *old,
-                guint max_lanes, const int *cancel, GError **error)
+            const int *cancel, GError **error)
 {
   BlJobCircuit *compiled = g_new0 (BlJobCircuit, 1);
   if (!make_rounds (compiled, causes, entries, error))
@@ -573,7 +574,7 @@ bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, B
   if (old != NULL && strcmp (old->signature, compiled->signature) == 0)
     return take_over (old, compiled);
   bl_job_circuit_free (old);
-  if (!compile (compiled, causes, entries, max_lanes, cancel, error))
+  if (!compile (compiled, causes, entries, cancel, error))
     g_clear_pointer (&compiled, bl_job_circuit_free);
   return compiled;
 }

@@ -9,6 +9,8 @@
 #include <math.h>
 #include <string.h>
 
+enum { MAX_LANE_BITS = 6 };
+
 double
 bl_confusion (const BlCauseMeasure *measure, double e, guint k, guint j)
 {
@@ -107,7 +109,7 @@ choose_lanes (BlJobCircuit *compiled, const BlCauses *causes)
       BlSetup *setup = bl_setup (compiled, i);
       setup->lane_bit = setup->how == BL_SETUP_LANE && setup->used ? (int) bits++ : -1;
     }
-  g_assert (bits <= BL_MAX_LANES);
+  g_assert (bits <= MAX_LANE_BITS);
   g_free (compiled->lane_weights);
   compiled->lane_weights = g_new (double, 1u << bits);
   compiled->n_lanes = 1u << bits;

@@ -4,8 +4,8 @@
  * BENCHLORE_ORACLE_MODELS sets how many are tried, BENCHLORE_ORACLE_SEED where the seeds begin. */
 #include "config.h"
 
+#include "bl-diagnosis.h"
 #include "bl-document.h"
-#include "bl-engine-private.h"
 #include "oracle.h"
 
 #include <math.h>
@@ -532,7 +532,7 @@ compare (Compare *self, const char *path, json_t *ours, json_t *theirs)
 
 /* Ours, by the engine; NULL when it says that the evidence is impossible. */
 static json_t *
-engine_diagnose (const char *document, const char *table, guint max_lanes)
+engine_diagnose (const char *document, const char *table)
 {
   g_autoptr (GError) error = NULL;
   g_autoptr (BlBoard) board = bl_document_parse (document, -1, NULL, &error);
@@ -541,7 +541,6 @@ engine_diagnose (const char *document, const char *table, guint max_lanes)
   g_assert_no_error (error);
   g_autoptr (BlEngine) engine = bl_engine_new (board, &error);
   g_assert_no_error (error);
-  engine->max_lanes = max_lanes; /* the ways to deal with setups must agree */
   g_autoptr (BlDiagnosis) diagnosis
     = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_ALL, NULL, &error);
   if (g_error_matches (error, BL_CORE_ERROR, BL_CORE_ERROR_IMPOSSIBLE))
@@ -561,7 +560,7 @@ difference (guint seed, double spoil, guint *compared)
   char *document;
   g_autofree char *table = NULL;
   draw (seed, &document, &table);
-  json_t *ours = engine_diagnose (document, table, seed % 3 ? BL_MAX_LANES : seed % 2), *theirs = oracle_diagnose (document, table, spoil);
+  json_t *ours = engine_diagnose (document, table), *theirs = oracle_diagnose (document, table, spoil);
   if ((ours == NULL) != (theirs == NULL))
     g_string_append (compared_now.report, "only one says that it is impossible\n");
   else if (ours != NULL)
