@@ -116,6 +116,23 @@ print_result (const BlTree *tree, const BlTreeResult *result, gboolean json)
   return bl_cli_print (out->str);
 }
 
+/* XML begins with '<', which no line of the text form does. */
+static BlTree *
+read_tree (const char *path, GError **error)
+{
+  g_autofree char *text = NULL;
+  const char *start;
+  gsize length;
+
+  if (!g_file_get_contents (path, &text, &length, error))
+    return NULL;
+  start = g_str_has_prefix (text, "\xef\xbb\xbf") ? text + 3 : text;
+  start += strspn (start, " \t\r\n");
+  if (*start == '<')
+    return bl_tree_parse_mef (start, (gssize) (length - (gsize) (start - text)), error);
+  return bl_tree_parse (text, (gssize) length, error);
+}
+
 static int
 run_tree (int argc, char **argv)
 {
@@ -130,21 +147,17 @@ run_tree (int argc, char **argv)
     { "json", 0, 0, G_OPTION_ARG_NONE, &json, N_ ("print a JSON object"), NULL },
     { NULL },
   };
-  g_autofree char *text = NULL;
   g_autoptr (BlTree) tree = NULL;
   BlTreeResult *result;
   g_autoptr (GArray) givens = g_array_new (FALSE, FALSE, sizeof (BlGiven));
   g_autoptr (GError) error = NULL;
-  gsize length;
   int code;
 
   if (!bl_cli_options (bl_tree_commands, entries, argc, argv, 1, 1, &rest))
     return BL_EXIT_USAGE;
   if (cut_sets < 0)
     return bl_cli_usage (bl_tree_commands, _("--cut-sets is not below 0"));
-  if (!g_file_get_contents (rest[0], &text, &length, &error))
-    return bl_cli_fail (rest[0], error);
-  tree = bl_tree_parse (text, (gssize) length, &error);
+  tree = read_tree (rest[0], &error);
   if (tree == NULL)
     return bl_cli_fail (rest[0], error);
   for (char **at = given_texts; at != NULL && *at != NULL; at++)

@@ -52,6 +52,10 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlTree, bl_tree_free)
  * Errors name the line. (transfer full) */
 BlTree *bl_tree_parse (const char *text, gssize length, GError **error);
 
+/* Reads a fault tree in the Open-PSA Model Exchange Format (XML). Errors name the line. (transfer
+ * full) */
+BlTree *bl_tree_parse_mef (const char *text, gssize length, GError **error);
+
 /* Index of the node named id; -1: none. */
 int bl_tree_find (const BlTree *tree, const char *id);
 
