@@ -167,7 +167,7 @@ place_probe (const DrawPackage *p, DrawPad *pad)
   if (screw || !pad->through || left < -0.3 || up < -0.3)
     return;
   if (left < up || (p->round && fabs (pad->u) > 0.1))
-    pad->probe_u = copysign (p->w / 2 + 1.7, pad->u);
+    pad->probe_u = copysign (p->w / 2 + (p->top > 30 ? 3.2 : 1.7), pad->u); /* tall parts lean */
   else
     pad->probe_v = copysign (p->h / 2 + 1.7, p->lands == LANDS_ROW ? 1 : pad->v);
 }

@@ -288,14 +288,19 @@ burn (DrawField *f, const DrawScorch *scorch)
         int i = (int) ((x + f->margin) * f->scale), j = (int) ((y + f->margin) * f->scale);
         double a = atan2 (y - scorch->y, x - scorch->x);
         double edge =
-            scorch->radius * (0.8 + 0.4 * draw_noise (3 + 1.6 * cos (a), 3 + 1.6 * sin (a), 77));
+            scorch->radius * (0.8 + 0.4 * draw_noise (3 + 0.8 * cos (a), 3 + 0.8 * sin (a), 77));
         double q = hypot (x - scorch->x, y - scorch->y) / edge;
         double brown = 0.85 * CLAMP ((1.25 - q) / 0.5, 0, 1);
         double black = 0.9 * CLAMP ((0.62 - q) / 0.3, 0, 1);
-        DrawSkin *s = &f->skin[(gsize) j * f->w + i];
+        DrawSkin *s;
 
-        if (f->z[(gsize) j * f->w + i] > 2 || brown <= 0)
+        if (i < 0 || j < 0 || i >= f->w || j >= f->h || brown <= 0)
           continue;
+        s = &f->skin[(gsize) j * f->w + i];
+        if (f->z[(gsize) j * f->w + i] > 2) /* the part itself took no harm */
+          continue;
+        if (s->material == DRAW_TIN) /* solder dulls, it does not char */
+          brown *= 0.4, black *= 0.15;
         *s =
             mixed (*s, draw_skin (0x4a3018, 0), brown * (0.7 + 0.3 * draw_noise (x * 2, y * 2, 78)),
                    brown > 0.5 && s->material == DRAW_MASK ? DRAW_SOOT : s->material);
