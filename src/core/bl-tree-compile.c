@@ -275,7 +275,7 @@ refuse (const Work *work, gsize limit, GError **error)
                _ ("the tree is too hard for the memory allowed (%" G_GSIZE_FORMAT
                   " MiB): a part of "
                   "%u gates over %u variables needs a diagram of more than %" G_GSIZE_FORMAT
-                  " nodes in every order tried"),
+                  " nodes in the best order found"),
                limit >> 20, work->module->gates->len, work->module->leaves->len,
                work->limit / BYTES_PER_NODE);
 }
