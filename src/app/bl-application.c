@@ -1,0 +1,281 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The application object: command line, library, settings, accelerators.
+ *
+ * The library belongs to it and outlives the window. A library that cannot be opened does not end
+ * the program: the window says why and what to do. --demo opens a library of its own beside the
+ * user's, filled with the demo boards at first use, so that trying things out never touches the
+ * shop's work. */
+#include "config.h"
+
+#include "bl-application.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-bundle.h"
+#include "bl-style.h"
+#include "bl-window.h"
+
+struct _BlApplication
+{
+  AdwApplication parent_instance;
+
+  char *library_path;
+  gboolean demo;
+  BlLibrary *library;
+  GError *trouble; /* why there is no library */
+};
+
+G_DEFINE_FINAL_TYPE (BlApplication, bl_application, ADW_TYPE_APPLICATION)
+
+/* Schemas lie in the system's folder when installed, and in data/ of the build otherwise. */
+static GSettingsSchema *
+find_schema (void)
+{
+  GSettingsSchemaSource *source = g_settings_schema_source_get_default ();
+  GSettingsSchema *schema = source != NULL ? g_settings_schema_source_lookup (source, BL_APP_ID, TRUE) : NULL;
+  g_autofree char *program = g_file_read_link ("/proc/self/exe", NULL);
+
+  for (int up = 0; schema == NULL && program != NULL && up < 4; up++)
+    {
+      g_autofree char *folder = g_path_get_dirname (program);
+      g_autofree char *data = g_build_filename (folder, "data", NULL);
+      g_autoptr (GSettingsSchemaSource) beside
+        = g_settings_schema_source_new_from_directory (data, source, FALSE, NULL);
+      if (beside != NULL)
+        schema = g_settings_schema_source_lookup (beside, BL_APP_ID, FALSE);
+      g_free (program);
+      program = g_steal_pointer (&folder);
+    }
+  return schema;
+}
+
+GSettings *
+bl_application_settings (void)
+{
+  static GSettings *settings;
+  static gboolean tried;
+
+  if (!tried)
+    {
+      g_autoptr (GSettingsSchema) schema = find_schema ();
+      tried = TRUE;
+      if (schema != NULL)
+        settings = g_settings_new_full (schema, NULL, NULL);
+    }
+  return settings;
+}
+
+static void
+apply_colour_scheme (void)
+{
+  static const AdwColorScheme schemes[] = { ADW_COLOR_SCHEME_DEFAULT, ADW_COLOR_SCHEME_FORCE_LIGHT,
+                                            ADW_COLOR_SCHEME_FORCE_DARK };
+  GSettings *settings = bl_application_settings ();
+  int choice = settings != NULL ? g_settings_get_enum (settings, "colour-scheme") : 0;
+
+  adw_style_manager_set_color_scheme (adw_style_manager_get_default (),
+                                      schemes[CLAMP (choice, 0, (int) G_N_ELEMENTS (schemes) - 1)]);
+}
+
+/* The folder of demo boards: installed, or in data/demo beside the build's sources. */
+static char *
+demo_folder (void)
+{
+  const char *const *data = g_get_system_data_dirs ();
+  g_autofree char *program = g_file_read_link ("/proc/self/exe", NULL);
+
+  for (guint i = 0; data[i] != NULL; i++)
+    {
+      g_autofree char *folder = g_build_filename (data[i], "benchlore", "demo", NULL);
+      if (g_file_test (folder, G_FILE_TEST_IS_DIR))
+        return g_steal_pointer (&folder);
+    }
+  for (int up = 0; program != NULL && up < 5; up++)
+    {
+      g_autofree char *above = g_path_get_dirname (program);
+      g_autofree char *share = g_build_filename (above, "share", "benchlore", "demo", NULL);
+      g_autofree char *beside = g_build_filename (above, "data", "demo", NULL);
+      if (g_file_test (share, G_FILE_TEST_IS_DIR))
+        return g_steal_pointer (&share);
+      if (g_file_test (beside, G_FILE_TEST_IS_DIR))
+        return g_steal_pointer (&beside);
+      g_free (program);
+      program = g_steal_pointer (&above);
+    }
+  return NULL;
+}
+
+static void
+import_file (BlApplication *self, const char *path)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlBundle) bundle = bl_bundle_read (path, NULL, &error);
+
+  if (bundle == NULL || bl_library_import (self->library, bundle, &error) == 0)
+    g_message (_ ("%s was not imported: %s"), path, error->message);
+}
+
+static int
+compare_names (gconstpointer a, gconstpointer b)
+{
+  return strcmp (*(const char *const *) a, *(const char *const *) b);
+}
+
+static void
+import_demo (BlApplication *self)
+{
+  g_autofree char *folder = demo_folder ();
+  g_autoptr (GDir) dir = folder != NULL ? g_dir_open (folder, 0, NULL) : NULL;
+  g_autoptr (GPtrArray) names = g_ptr_array_new_with_free_func (g_free);
+  const char *name;
+
+  if (dir == NULL)
+    {
+      g_message (_ ("The demo boards are not installed."));
+      return;
+    }
+  while ((name = g_dir_read_name (dir)) != NULL)
+    if (g_str_has_suffix (name, ".benchlore"))
+      g_ptr_array_add (names, g_build_filename (folder, name, NULL));
+  g_ptr_array_sort (names, compare_names);
+  for (guint i = 0; i < names->len; i++)
+    import_file (self, g_ptr_array_index (names, i));
+}
+
+static void
+open_library (BlApplication *self)
+{
+  g_autofree char *path = NULL;
+
+  if (self->library != NULL || self->trouble != NULL)
+    return;
+  if (self->library_path != NULL)
+    path = g_strdup (self->library_path);
+  else if (self->demo)
+    path = g_build_filename (g_get_user_data_dir (), "benchlore", "demo.benchlib", NULL);
+  else
+    path = bl_library_default_path ();
+  self->library = bl_library_open (path, TRUE, &self->trouble);
+  if (self->library == NULL || !self->demo)
+    return;
+  g_autoptr (GPtrArray) boards = bl_library_boards (self->library, TRUE, NULL);
+  if (boards != NULL && boards->len == 0)
+    import_demo (self);
+}
+
+static void
+bl_application_activate (GApplication *application)
+{
+  BlApplication *self = BL_APPLICATION (application);
+  GtkWindow *window = gtk_application_get_active_window (GTK_APPLICATION (application));
+
+  open_library (self);
+  if (window == NULL)
+    window = GTK_WINDOW (bl_window_new (self, self->library, self->trouble));
+  gtk_window_present (window);
+}
+
+static void
+bl_application_open (GApplication *application, GFile **files, int n_files, const char *hint)
+{
+  BlApplication *self = BL_APPLICATION (application);
+
+  open_library (self);
+  for (int i = 0; i < n_files && self->library != NULL; i++)
+    {
+      g_autofree char *path = g_file_get_path (files[i]);
+      if (path != NULL)
+        import_file (self, path);
+    }
+  g_application_activate (application);
+}
+
+static void
+bl_application_startup (GApplication *application)
+{
+  G_APPLICATION_CLASS (bl_application_parent_class)->startup (application);
+  GSettings *settings = bl_application_settings ();
+
+  bl_style_install ();
+  apply_colour_scheme ();
+  if (settings != NULL)
+    g_signal_connect (settings, "changed::colour-scheme", G_CALLBACK (apply_colour_scheme), NULL);
+  gtk_window_set_default_icon_name (BL_APP_ID);
+}
+
+static int
+bl_application_handle_local_options (GApplication *application, GVariantDict *options)
+{
+  BlApplication *self = BL_APPLICATION (application);
+  g_autofree char *path = NULL;
+
+  if (g_variant_dict_lookup (options, "library", "^ay", &path))
+    self->library_path = g_canonicalize_filename (path, NULL);
+  g_variant_dict_lookup (options, "demo", "b", &self->demo);
+  return -1;
+}
+
+static void
+bl_application_finalize (GObject *object)
+{
+  BlApplication *self = BL_APPLICATION (object);
+
+  g_free (self->library_path);
+  g_clear_error (&self->trouble);
+  g_clear_pointer (&self->library, bl_library_close);
+  G_OBJECT_CLASS (bl_application_parent_class)->finalize (object);
+}
+
+static void
+bl_application_class_init (BlApplicationClass *klass)
+{
+  GApplicationClass *application_class = G_APPLICATION_CLASS (klass);
+
+  G_OBJECT_CLASS (klass)->finalize = bl_application_finalize;
+  application_class->activate = bl_application_activate;
+  application_class->open = bl_application_open;
+  application_class->startup = bl_application_startup;
+  application_class->handle_local_options = bl_application_handle_local_options;
+}
+
+static void
+quit (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  GtkWindow *window = gtk_application_get_active_window (data);
+
+  if (window != NULL)
+    gtk_window_close (window);
+  else
+    g_application_quit (data);
+}
+
+static void
+bl_application_init (BlApplication *self)
+{
+  static const GOptionEntry options[] = {
+    { "library", 'l', 0, G_OPTION_ARG_FILENAME, NULL, N_ ("Open this library"), N_ ("FILE") },
+    { "demo", 0, 0, G_OPTION_ARG_NONE, NULL, N_ ("Open a library of demo boards"), NULL },
+    { NULL }
+  };
+  static const GActionEntry actions[] = { { "quit", quit, NULL, NULL, NULL, { 0 } } };
+  static const char *const quit_keys[] = { "<Control>q", NULL };
+
+  g_application_add_main_option_entries (G_APPLICATION (self), options);
+  g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);
+  gtk_application_set_accels_for_action (GTK_APPLICATION (self), "app.quit", quit_keys);
+}
+
+BlApplication *
+bl_application_new (void)
+{
+  /* Not unique: two libraries may be open in two windows of two processes. */
+  return g_object_new (BL_TYPE_APPLICATION, "application-id", BL_APP_ID, "flags",
+                       G_APPLICATION_HANDLES_OPEN | G_APPLICATION_NON_UNIQUE, NULL);
+}
+
+BlLibrary *
+bl_application_get_library (BlApplication *self)
+{
+  g_return_val_if_fail (BL_IS_APPLICATION (self), NULL);
+  return self->library;
+}

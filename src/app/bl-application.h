@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <adwaita.h>
+
+#include "bl-library.h"
+
+G_BEGIN_DECLS
+
+/* The program: one library, one window. Options: --library FILE, --demo, and files to import. */
+#define BL_TYPE_APPLICATION (bl_application_get_type ())
+G_DECLARE_FINAL_TYPE (BlApplication, bl_application, BL, APPLICATION, AdwApplication)
+
+BlApplication *bl_application_new (void);
+/* NULL when it could not be opened. (transfer none) */
+BlLibrary *bl_application_get_library (BlApplication *self);
+/* The program's settings, or NULL where they are not installed: then nothing is kept. (transfer none) */
+GSettings *bl_application_settings (void);
+
+G_END_DECLS

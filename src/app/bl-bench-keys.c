@@ -1,0 +1,135 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Every key of the program in one table.
+ *
+ * On the bench the hands hold probes and the focus is in the entry, so keys are looked up before the
+ * focused widget sees them. Plain letters would be lost to typing: they count only while the entry is
+ * empty. Editing keys of an entry (Home, Backspace, Ctrl A ...) are not in the table. */
+#include "config.h"
+
+#include "bl-bench-keys.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-style.h"
+
+#define C GDK_CONTROL_MASK
+#define S GDK_SHIFT_MASK
+#define A GDK_ALT_MASK
+
+static const BlKey keys[] = {
+  { 0, 0, N_ ("Enter"), N_ ("keep, go on"), NULL, NULL, FALSE, 1 },
+  { 0, 0, N_ ("–"), N_ ("not reached"), NULL, NULL, FALSE, 2 },
+  { GDK_KEY_F2, 0, N_ ("F2"), N_ ("state"), "bench.state", NULL, FALSE, 3 },
+  { GDK_KEY_F3, 0, N_ ("F3"), N_ ("front, back"), "bench.side", NULL, FALSE, 4 },
+  { GDK_KEY_F4, 0, N_ ("F4"), N_ ("meter"), "bench.meter", NULL, FALSE, 5 },
+  { GDK_KEY_F5, 0, N_ ("F5"), N_ ("probe view"), "bench.probe", NULL, FALSE, 6 },
+  { GDK_KEY_F6, 0, N_ ("F6"), N_ ("tree"), "bench.tree", NULL, FALSE, 7 },
+  { GDK_KEY_F7, 0, N_ ("F7"), N_ ("part"), "bench.part", NULL, FALSE, 8 },
+  { GDK_KEY_F8, 0, N_ ("F8"), N_ ("log"), "bench.log", NULL, FALSE, 0 },
+  { GDK_KEY_F9, 0, N_ ("F9"), N_ ("twin"), "bench.twin", NULL, FALSE, 9 },
+  { GDK_KEY_z, C, N_ ("Ctrl Z"), N_ ("undo"), "bench.undo", NULL, FALSE, 10 },
+  { GDK_KEY_z, C | S, N_ ("Ctrl Shift Z"), N_ ("redo"), "bench.redo", NULL, FALSE, 11 },
+  { GDK_KEY_k, C, N_ ("Ctrl K"), N_ ("strike"), "bench.strike", NULL, FALSE, 12 },
+  { GDK_KEY_d, C, N_ ("Ctrl D"), N_ ("proof of dead"), "bench.proof", NULL, FALSE, 14 },
+  { GDK_KEY_question, 0, N_ ("?"), N_ ("why"), "bench.why", NULL, TRUE, 13 },
+  { GDK_KEY_question, S, N_ ("?"), NULL, "bench.why", NULL, TRUE, 0 },
+  { GDK_KEY_slash, 0, N_ ("/"), N_ ("free entry: value, point or part"), "bench.free", NULL, TRUE, 0 },
+  { GDK_KEY_1, A, N_ ("Alt 1"), N_ ("take the first measurement offered"), "bench.next-1", NULL, FALSE, 0 },
+  { GDK_KEY_2, A, N_ ("Alt 2"), N_ ("take the second"), "bench.next-2", NULL, FALSE, 0 },
+  { GDK_KEY_3, A, N_ ("Alt 3"), N_ ("take the third"), "bench.next-3", NULL, FALSE, 0 },
+  { GDK_KEY_Up, 0, N_ ("↑"), N_ ("previous measurement"), "bench.previous", NULL, FALSE, 0 },
+  { GDK_KEY_Down, 0, N_ ("↓"), N_ ("next measurement"), "bench.following", NULL, FALSE, 0 },
+  { GDK_KEY_b, C, N_ ("Ctrl B"), N_ ("fold what is in band"), "bench.fold", NULL, FALSE, 0 },
+  { GDK_KEY_r, C, N_ ("Ctrl R"), N_ ("begin a new round"), "bench.round", NULL, FALSE, 0 },
+  { GDK_KEY_g, C, N_ ("Ctrl G"), N_ ("say which symptom shows"), "bench.symptom", NULL, FALSE, 0 },
+  { GDK_KEY_m, C, N_ ("Ctrl M"), N_ ("mark on the photo: burn, corrosion ..."), "bench.mark", NULL, FALSE, 0 },
+  { GDK_KEY_i, C, N_ ("Ctrl I"), N_ ("add a photo to this job"), "bench.add-photo", NULL, FALSE, 0 },
+  { GDK_KEY_e, C, N_ ("Ctrl E"), N_ ("keep as edition"), "bench.keep-edition", NULL, FALSE, 0 },
+  { GDK_KEY_t, C, N_ ("Ctrl T"), N_ ("what is measured at a point of your own"), "bench.kind", NULL, FALSE, 0 },
+  { GDK_KEY_l, C, N_ ("Ctrl L"), N_ ("what is expected there"), "bench.expected", NULL, FALSE, 0 },
+  { GDK_KEY_p, C, N_ ("Ctrl P"), N_ ("report as PDF"), "bench.report", NULL, FALSE, 0 },
+  { GDK_KEY_z, 0, N_ ("Z"), N_ ("whole board"), "bench.fit", NULL, TRUE, 0 },
+  { GDK_KEY_0, C, N_ ("Ctrl 0"), N_ ("whole board"), "bench.fit", NULL, FALSE, 0 },
+  { GDK_KEY_plus, C, N_ ("Ctrl +"), N_ ("photo larger"), "bench.larger", NULL, FALSE, 0 },
+  { GDK_KEY_plus, C | S, NULL, NULL, "bench.larger", NULL, FALSE, 0 },
+  { GDK_KEY_equal, C, NULL, NULL, "bench.larger", NULL, FALSE, 0 },
+  { GDK_KEY_minus, C, N_ ("Ctrl −"), N_ ("photo smaller"), "bench.smaller", NULL, FALSE, 0 },
+  { GDK_KEY_Left, A, N_ ("Alt ← → ↑ ↓"), N_ ("move the photo"), "bench.pan-left", NULL, FALSE, 0 },
+  { GDK_KEY_Right, A, NULL, NULL, "bench.pan-right", NULL, FALSE, 0 },
+  { GDK_KEY_Up, A, NULL, NULL, "bench.pan-up", NULL, FALSE, 0 },
+  { GDK_KEY_Down, A, NULL, NULL, "bench.pan-down", NULL, FALSE, 0 },
+  { GDK_KEY_Escape, 0, N_ ("Esc"), N_ ("back, close what is open"), "bench.escape", NULL, FALSE, 0 },
+  { GDK_KEY_1, C, N_ ("Ctrl 1"), N_ ("Bench"), "win.place", "bench", FALSE, 0 },
+  { GDK_KEY_2, C, N_ ("Ctrl 2"), N_ ("Boards"), "win.place", "boards", FALSE, 0 },
+  { GDK_KEY_3, C, N_ ("Ctrl 3"), N_ ("Jobs"), "win.place", "jobs", FALSE, 0 },
+  { GDK_KEY_n, C, N_ ("Ctrl N"), N_ ("new job"), "win.new-job", NULL, FALSE, 0 },
+  { GDK_KEY_comma, C, N_ ("Ctrl ,"), N_ ("preferences"), "win.preferences", NULL, FALSE, 0 },
+  { GDK_KEY_F1, 0, N_ ("F1"), N_ ("this list of keys"), "win.keys", NULL, FALSE, 0 },
+};
+
+const BlKey *
+bl_keys_get (guint *n_keys)
+{
+  *n_keys = G_N_ELEMENTS (keys);
+  return keys;
+}
+
+const BlKey *
+bl_keys_find (guint keyval, GdkModifierType state, gboolean typing, gboolean in_entry)
+{
+  GdkModifierType modifiers = state & (C | S | A);
+  guint lower = gdk_keyval_to_lower (keyval);
+
+  for (guint i = 0; i < G_N_ELEMENTS (keys); i++)
+    {
+      const BlKey *key = &keys[i];
+      if (key->action == NULL || key->keyval != lower || key->modifiers != modifiers)
+        continue;
+      /* Outside an entry the photo and the lists have letters and arrows of their own. */
+      if (key->when_empty && typing)
+        continue;
+      if (!in_entry && modifiers == 0 && (lower == GDK_KEY_Up || lower == GDK_KEY_Down))
+        continue;
+      return key;
+    }
+  return NULL;
+}
+
+void
+bl_keys_show (GtkWindow *parent)
+{
+  GtkWidget *window = gtk_window_new ();
+  GtkWidget *scrolled = gtk_scrolled_window_new ();
+  GtkWidget *grid = gtk_grid_new ();
+  GtkEventController *controller = gtk_shortcut_controller_new ();
+  int row = 0;
+
+  gtk_grid_set_row_spacing (GTK_GRID (grid), 4);
+  gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
+  gtk_widget_set_margin_start (grid, 24);
+  gtk_widget_set_margin_end (grid, 24);
+  gtk_widget_set_margin_top (grid, 16);
+  gtk_widget_set_margin_bottom (grid, 16);
+  for (guint i = 0; i < G_N_ELEMENTS (keys); i++)
+    {
+      if (keys[i].cap == NULL || keys[i].label == NULL)
+        continue;
+      GtkWidget *cap = bl_key_cap (_ (keys[i].cap));
+      gtk_widget_set_halign (cap, GTK_ALIGN_END);
+      gtk_grid_attach (GTK_GRID (grid), cap, 0, row, 1, 1);
+      gtk_grid_attach (GTK_GRID (grid), bl_label (_ (keys[i].label), NULL, 0), 1, row++, 1, 1);
+    }
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), grid);
+  gtk_window_set_title (GTK_WINDOW (window), _ ("Keys"));
+  gtk_window_set_child (GTK_WINDOW (window), scrolled);
+  gtk_window_set_default_size (GTK_WINDOW (window), 420, 640);
+  gtk_window_set_transient_for (GTK_WINDOW (window), parent);
+  gtk_window_set_destroy_with_parent (GTK_WINDOW (window), TRUE);
+  gtk_shortcut_controller_add_shortcut (
+    GTK_SHORTCUT_CONTROLLER (controller),
+    gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_named_action_new ("window.close")));
+  gtk_widget_add_controller (window, controller);
+  bl_style_dress (window);
+  gtk_window_present (GTK_WINDOW (window));
+}

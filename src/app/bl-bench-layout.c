@@ -1,0 +1,229 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The grid of the bench.
+ *
+ * One widget that allocates its children by arithmetic, because the proportions are the design: photo
+ * left, focus panel and list right, and below a hairline what follows from the readings. Wider windows
+ * give the photo the room, the list at most 760 pixels; smaller ones fold the log, then the tree. It
+ * draws only the hairlines. */
+#include "config.h"
+
+#include "bl-bench-layout.h"
+
+#include "bl-style.h"
+
+#define MARGIN 12
+#define GAP 16
+
+struct _BlBenchLayout
+{
+  GtkWidget parent_instance;
+
+  GtkWidget *children[BL_N_PLACES];
+  GtkAllocation at[BL_N_PLACES];
+  BlPlace enlarged, choice_near;
+  int lower_y; /* of the hairline, 0: none */
+};
+
+G_DEFINE_FINAL_TYPE (BlBenchLayout, bl_bench_layout, GTK_TYPE_WIDGET)
+
+static void
+bl_bench_layout_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+                         int *minimum_baseline, int *natural_baseline)
+{
+  *minimum = orientation == GTK_ORIENTATION_HORIZONTAL ? 640 : 360;
+  *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? 1280 : 700;
+}
+
+static void
+set (BlBenchLayout *self, BlPlace place, int x, int y, int width, int height)
+{
+  self->at[place] = (GtkAllocation){ x, y, MAX (0, width), MAX (0, height) };
+}
+
+/* Lower row: suspects and next under the photo, tree and log under the list. */
+static void
+arrange_lower (BlBenchLayout *self, int width, int y, int height, int right_x)
+{
+  int left_w = right_x - GAP - MARGIN, right_w = width - MARGIN - right_x;
+  int suspects = (left_w - 20) * 290 / 584, log = CLAMP (right_w * 234 / 636, 200, 320);
+  gboolean room_for_log = width >= 1120, room_for_tree = width >= 900;
+
+  set (self, BL_PLACE_SUSPECTS, MARGIN, y, suspects, height);
+  set (self, BL_PLACE_NEXT, MARGIN + suspects + 20, y, left_w - suspects - 20, height);
+  if (!room_for_log)
+    log = -12;
+  else
+    set (self, BL_PLACE_LOG, width - MARGIN - log, y, log, height);
+  if (room_for_tree)
+    set (self, BL_PLACE_TREE, right_x, y, right_w - log - 12, height);
+}
+
+static void
+arrange_choice (BlBenchLayout *self, int width, int height)
+{
+  GtkWidget *choice = self->children[BL_PLACE_CHOICE];
+  const GtkAllocation *near = &self->at[self->choice_near];
+  int w = 420, h, min_w;
+
+  if (choice == NULL || !gtk_widget_should_layout (choice))
+    return;
+  gtk_widget_measure (choice, GTK_ORIENTATION_HORIZONTAL, -1, &min_w, NULL, NULL, NULL);
+  w = MAX (w, min_w);
+  gtk_widget_measure (choice, GTK_ORIENTATION_VERTICAL, w, NULL, &h, NULL, NULL);
+  h = MIN (h, height - 12);
+  if (self->choice_near == BL_PLACE_FOCUS) /* under the banner's right end, over the list */
+    set (self, BL_PLACE_CHOICE, width - MARGIN - w, near->y + near->height + 6, w,
+         MIN (h, height - near->y - near->height - 12));
+  else /* at the foot, growing upwards */
+    set (self, BL_PLACE_CHOICE, CLAMP (near->x, MARGIN, MAX (MARGIN, width - MARGIN - w)),
+         MAX (6, height - 6 - h), w, h);
+}
+
+static void
+arrange (BlBenchLayout *self, int width, int height)
+{
+  int right_w = CLAMP (636 + (width - 1280) / 4, 400, 760), right_x, focus_h = 122;
+  int lower = height < 460 ? 0 : CLAMP (height * 178 / 700, 120, 280), upper_end;
+
+  if (width < 1280)
+    right_w = MAX (width * 636 / 1280, 400);
+  right_x = width - MARGIN - right_w;
+  if (self->children[BL_PLACE_FOCUS] != NULL)
+    {
+      int minimum;
+      gtk_widget_measure (self->children[BL_PLACE_FOCUS], GTK_ORIENTATION_VERTICAL, right_w, &minimum, NULL, NULL,
+                          NULL);
+      focus_h = MAX (focus_h, minimum);
+    }
+  memset (self->at, 0, sizeof self->at);
+  self->lower_y = lower > 0 ? height - 6 - lower - 5 : 0;
+  upper_end = lower > 0 ? self->lower_y - 6 : height - 6;
+  set (self, BL_PLACE_STRIP, MARGIN, 8, right_x - GAP - MARGIN, 26);
+  set (self, BL_PLACE_PHOTO, MARGIN, 38, right_x - GAP - MARGIN, upper_end - 38);
+  set (self, BL_PLACE_FOCUS, right_x, 8, right_w, focus_h);
+  set (self, BL_PLACE_LIST, right_x, 8 + focus_h + 10, right_w, upper_end - focus_h - 18);
+  if (lower > 0)
+    arrange_lower (self, width, self->lower_y + 6, lower, right_x);
+  if (self->enlarged != BL_N_PLACES)
+    {
+      set (self, BL_PLACE_LIST, 0, 0, 0, 0);
+      set (self, BL_PLACE_TREE, 0, 0, 0, 0);
+      set (self, BL_PLACE_LOG, 0, 0, 0, 0);
+      set (self, self->enlarged, right_x, 8 + focus_h + 10, right_w, height - 6 - focus_h - 18);
+    }
+  arrange_choice (self, width, height);
+}
+
+static void
+bl_bench_layout_size_allocate (GtkWidget *widget, int width, int height, int baseline)
+{
+  BlBenchLayout *self = BL_BENCH_LAYOUT (widget);
+
+  arrange (self, width, height);
+  for (int i = 0; i < BL_N_PLACES; i++)
+    {
+      GtkWidget *child = self->children[i];
+      GtkAllocation *at = &self->at[i];
+      int min_w, min_h;
+      if (child == NULL)
+        continue;
+      gtk_widget_set_child_visible (child, at->width > 0 && at->height > 0);
+      if (!gtk_widget_should_layout (child))
+        continue;
+      gtk_widget_measure (child, GTK_ORIENTATION_HORIZONTAL, -1, &min_w, NULL, NULL, NULL);
+      at->width = MAX (at->width, min_w);
+      gtk_widget_measure (child, GTK_ORIENTATION_VERTICAL, at->width, &min_h, NULL, NULL, NULL);
+      at->height = MAX (at->height, min_h);
+      gtk_widget_size_allocate (child, at, -1);
+    }
+}
+
+static void
+bl_bench_layout_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
+{
+  BlBenchLayout *self = BL_BENCH_LAYOUT (widget);
+  const BlColour *hairline = &bl_style_palette ()->hairline;
+  GdkRGBA colour = { (float) hairline->red, (float) hairline->green, (float) hairline->blue, 1 };
+  int width = gtk_widget_get_width (widget);
+
+  if (self->lower_y > 0)
+    {
+      /* Where tree or log is enlarged the hairline ends at its side. */
+      int end = self->enlarged != BL_N_PLACES ? self->at[BL_PLACE_FOCUS].x - 8 : width - MARGIN;
+      gtk_snapshot_append_color (snapshot, &colour,
+                                 &GRAPHENE_RECT_INIT (MARGIN, self->lower_y, end - MARGIN, 1));
+      for (BlPlace place = BL_PLACE_NEXT; place <= BL_PLACE_LOG; place++)
+        if (self->at[place].width > 0 && place != self->enlarged)
+          gtk_snapshot_append_color (snapshot, &colour,
+                                     &GRAPHENE_RECT_INIT (self->at[place].x - 10, self->lower_y + 8, 1,
+                                                          self->at[place].height - 4));
+    }
+  GTK_WIDGET_CLASS (bl_bench_layout_parent_class)->snapshot (widget, snapshot);
+}
+
+static void
+bl_bench_layout_dispose (GObject *object)
+{
+  BlBenchLayout *self = BL_BENCH_LAYOUT (object);
+
+  for (int i = 0; i < BL_N_PLACES; i++)
+    g_clear_pointer (&self->children[i], gtk_widget_unparent);
+  G_OBJECT_CLASS (bl_bench_layout_parent_class)->dispose (object);
+}
+
+static void
+bl_bench_layout_class_init (BlBenchLayoutClass *klass)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+
+  G_OBJECT_CLASS (klass)->dispose = bl_bench_layout_dispose;
+  widget_class->measure = bl_bench_layout_measure;
+  widget_class->size_allocate = bl_bench_layout_size_allocate;
+  widget_class->snapshot = bl_bench_layout_snapshot;
+}
+
+static void
+bl_bench_layout_init (BlBenchLayout *self)
+{
+  self->enlarged = BL_N_PLACES;
+  self->choice_near = BL_PLACE_FOCUS;
+  bl_style_watch (GTK_WIDGET (self));
+}
+
+GtkWidget *
+bl_bench_layout_new (void)
+{
+  return g_object_new (BL_TYPE_BENCH_LAYOUT, NULL);
+}
+
+void
+bl_bench_layout_put (BlBenchLayout *self, BlPlace place, GtkWidget *child)
+{
+  g_return_if_fail (BL_IS_BENCH_LAYOUT (self) && place < BL_N_PLACES && self->children[place] == NULL);
+  self->children[place] = child;
+  gtk_widget_set_parent (child, GTK_WIDGET (self));
+}
+
+void
+bl_bench_layout_enlarge (BlBenchLayout *self, BlPlace place)
+{
+  g_return_if_fail (BL_IS_BENCH_LAYOUT (self));
+  self->enlarged = place;
+  gtk_widget_queue_allocate (GTK_WIDGET (self));
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+BlPlace
+bl_bench_layout_get_enlarged (BlBenchLayout *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH_LAYOUT (self), BL_N_PLACES);
+  return self->enlarged;
+}
+
+void
+bl_bench_layout_set_choice (BlBenchLayout *self, BlPlace near)
+{
+  g_return_if_fail (BL_IS_BENCH_LAYOUT (self) && near < BL_N_PLACES);
+  self->choice_near = near;
+  gtk_widget_queue_allocate (GTK_WIDGET (self));
+}

@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+G_BEGIN_DECLS
+
+/* The places on the bench. */
+typedef enum
+{
+  BL_PLACE_STRIP,
+  BL_PLACE_PHOTO,
+  BL_PLACE_FOCUS,
+  BL_PLACE_LIST,
+  BL_PLACE_SUSPECTS,
+  BL_PLACE_NEXT,
+  BL_PLACE_TREE,
+  BL_PLACE_LOG,
+  BL_PLACE_CHOICE, /* over the others, at the corner nearest to what it is about */
+  BL_N_PLACES
+} BlPlace;
+
+/* Puts the parts of the bench on the grid: base 4 px, drawn for 1280 x 800. What does not fit folds:
+ * log, then tree; focus panel and photo never. */
+#define BL_TYPE_BENCH_LAYOUT (bl_bench_layout_get_type ())
+G_DECLARE_FINAL_TYPE (BlBenchLayout, bl_bench_layout, BL, BENCH_LAYOUT, GtkWidget)
+
+GtkWidget *bl_bench_layout_new (void);
+/* Takes the widget for this place; children are drawn in the order they are put. */
+void bl_bench_layout_put (BlBenchLayout *self, BlPlace place, GtkWidget *child);
+/* Tree or log over the list and the lower right; BL_N_PLACES: none. */
+void bl_bench_layout_enlarge (BlBenchLayout *self, BlPlace place);
+BlPlace bl_bench_layout_get_enlarged (BlBenchLayout *self);
+/* Where the choice opens: near this place. */
+void bl_bench_layout_set_choice (BlBenchLayout *self, BlPlace near);
+
+G_END_DECLS

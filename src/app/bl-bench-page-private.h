@@ -1,0 +1,57 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-bench-layout.h"
+#include "bl-bench-page.h"
+#include "bl-bench-photos.h"
+#include "bl-choice-panel.h"
+#include "bl-focus-panel.h"
+#include "bl-key-strip.h"
+#include "bl-log-view.h"
+#include "bl-measurement-list.h"
+#include "bl-next-view.h"
+#include "bl-probe-view.h"
+#include "bl-state-banner.h"
+#include "bl-suspects-view.h"
+#include "bl-tree-view.h"
+
+G_BEGIN_DECLS
+
+/* Shared by bl-bench-page.c (what is shown) and bl-bench-choices.c (what is chosen). */
+struct _BlBenchPage
+{
+  GtkWidget parent_instance;
+
+  BlLibrary *library; /* of the application */
+  BlBench *bench;
+  BlBenchPhotos *photos;
+  GSimpleActionGroup *actions;
+
+  GtkWidget *box, *banner, *stack, *layout, *strip, *segments, *sections, *photo, *twin, *chip, *no_job;
+  GtkWidget *focus, *list, *suspects, *next, *tree, *log, *choice, *probe, *keys;
+  char *photo_key, *twin_key; /* NULL: none */
+  gboolean provisional;       /* a board from a photo alone: pressing the photo adds a point */
+  BlMeasures kind;            /* of points added by pressing the photo */
+  guint edits;                /* steps of the edition that undo takes back first */
+  char *pending_mark;         /* words to be placed by the next press on the photo */
+  char *part;                 /* component chosen, while its result is asked for */
+  gint64 striking;            /* record chosen, while the reason is asked for */
+  char *symptom;              /* chosen, while yes or no is asked for */
+  GtkFileChooserNative *chooser;
+};
+
+/* bl-bench-page.c */
+void bl_bench_page_refresh (BlBenchPage *self);
+void bl_bench_page_update_actions (BlBenchPage *self);
+void bl_bench_page_show_photo (BlBenchPage *self, const char *key);
+void bl_bench_page_show_twin (BlBenchPage *self, const char *key);
+/* TRUE when ok; otherwise says what did not work. Takes error. */
+gboolean bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError *error);
+
+/* bl-bench-choices.c */
+void bl_bench_choices_add_actions (BlBenchPage *self);
+void bl_bench_choices_chosen (BlBenchPage *self, const char *tag, const char *id);
+/* Asks what became of a component. */
+void bl_bench_choices_part (BlBenchPage *self, const char *component);
+
+G_END_DECLS

@@ -1,0 +1,975 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The bench: puts the parts of one job together and carries what they say to each other through the
+ * job's model.
+ *
+ * Every part listens to the model by itself; here are only the things between them: which photo is
+ * shown, what a press on it does, where the focus goes, which actions make sense now. Typing works from
+ * anywhere on the page: a key that no part wants begins a value in the entry. What is chosen from a
+ * panel is in bl-bench-choices.c. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#include "bl-application.h"
+#include "bl-bench-page-private.h"
+#include "bl-format.h"
+#include "bl-style.h"
+#include "bl-window.h"
+
+enum
+{
+  FREE_ENTRY,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+G_DEFINE_FINAL_TYPE (BlBenchPage, bl_bench_page, GTK_TYPE_WIDGET)
+
+gboolean
+bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError *error)
+{
+  if (!ok)
+    bl_widget_report (GTK_WIDGET (self), what, error);
+  return ok;
+}
+
+static gboolean
+in_probe (BlBenchPage *self)
+{
+  return g_strcmp0 (gtk_stack_get_visible_child_name (GTK_STACK (self->stack)), "probe") == 0;
+}
+
+/* --- photos --- */
+
+static const char *
+photo_title (BlBenchPage *self)
+{
+  GPtrArray *photos = bl_bench_photos_list (self->photos);
+
+  for (guint i = 0; i < bl_len (photos); i++)
+    if (g_strcmp0 (((BlBenchPhoto *) bl_at (photos, i))->key, self->photo_key) == 0)
+      return ((BlBenchPhoto *) bl_at (photos, i))->title;
+  return "";
+}
+
+static void
+show_marks (BlBenchPage *self)
+{
+  BlPhotoView *probe = bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe));
+  g_autofree char *likely = bl_likely_words (self->bench);
+  g_autofree char *label
+    = likely != NULL ? g_strdup_printf (_ ("Photo %s, likely failed stage: %s"), photo_title (self), likely)
+                     : g_strdup_printf (_ ("Photo %s, no likely failed stage yet"), photo_title (self));
+
+  bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), bl_bench_photos_items (self->photos, self->photo_key));
+  bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), bl_bench_photos_outlines (self->photos, self->photo_key));
+  bl_photo_view_describe (BL_PHOTO_VIEW (self->photo), label);
+  bl_photo_view_set_items (probe, bl_bench_photos_items (self->photos, self->photo_key));
+  bl_photo_view_set_outlines (probe, bl_bench_photos_outlines (self->photos, self->photo_key));
+  bl_photo_view_describe (probe, label);
+  if (self->twin_key != NULL)
+    {
+      bl_photo_view_set_items (BL_PHOTO_VIEW (self->twin), bl_bench_photos_items (self->photos, self->twin_key));
+      bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->twin),
+                                  bl_bench_photos_outlines (self->photos, self->twin_key));
+      bl_photo_view_describe (BL_PHOTO_VIEW (self->twin), _ ("Twin"));
+    }
+}
+
+static const BlTestPoint *
+point_in_hand (BlBenchPage *self)
+{
+  BlMeasurementItem *item = bl_bench_get_current (self->bench);
+  const BlMeasurement *measurement = item != NULL ? bl_measurement_item_get_measurement (item) : NULL;
+
+  return measurement != NULL && measurement->at != NULL
+           ? bl_board_test_point (bl_bench_get_board (self->bench), measurement->at)
+           : NULL;
+}
+
+/* Brings the point in hand into view; the probe view goes close to the point it shows. */
+static void
+reveal (BlBenchPage *self)
+{
+  const BlTestPoint *point = point_in_hand (self);
+  BlMeasurementItem *shown = bl_probe_view_get_shown (BL_PROBE_VIEW (self->probe));
+  const BlMeasurement *measurement = shown != NULL ? bl_measurement_item_get_measurement (shown) : NULL;
+  const BlTestPoint *held = measurement != NULL && measurement->at != NULL
+                              ? bl_board_test_point (bl_bench_get_board (self->bench), measurement->at)
+                              : NULL;
+
+  if (point != NULL && !isnan (point->x) && g_strcmp0 (point->photo, self->photo_key) == 0)
+    bl_photo_view_reveal (BL_PHOTO_VIEW (self->photo), point->x, point->y);
+  if (in_probe (self) && held != NULL && !isnan (held->x) && g_strcmp0 (held->photo, self->photo_key) == 0)
+    {
+      BlPhotoView *photo = bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe));
+      const BlViewport *viewport = bl_photo_view_get_viewport (photo);
+      double fit = viewport->image_w > 0 ? viewport->view_h / viewport->image_h : 1;
+      bl_photo_view_close_up (photo, held->x, held->y, MAX (fit * 2, viewport->zoom));
+    }
+}
+
+static void
+show_surfaces (BlBenchPage *self)
+{
+  const char *message = _ ("This board has no photo. Ctrl I adds one to the job.");
+  BlPhotoSurface *surface = NULL;
+
+  if (self->photo_key != NULL)
+    surface = bl_bench_photos_surface (self->photos, self->photo_key, &message);
+  bl_photo_view_set_surface (BL_PHOTO_VIEW (self->photo), surface, message);
+  bl_photo_view_set_surface (bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe)), surface, message);
+  gtk_widget_set_visible (self->twin, self->twin_key != NULL);
+  if (self->twin_key != NULL)
+    {
+      surface = bl_bench_photos_surface (self->photos, self->twin_key, &message);
+      bl_photo_view_set_surface (BL_PHOTO_VIEW (self->twin), surface, message);
+    }
+}
+
+static void
+photo_loaded (BlBenchPage *self)
+{
+  show_surfaces (self);
+  show_marks (self);
+  reveal (self);
+}
+
+static void
+segment_toggled (GtkToggleButton *button, BlBenchPage *self)
+{
+  const char *key = g_object_get_data (G_OBJECT (button), "key");
+
+  if (gtk_toggle_button_get_active (button) && g_strcmp0 (key, self->photo_key) != 0)
+    {
+      bl_bench_page_show_photo (self, key);
+      bl_bench_page_focus (self);
+    }
+}
+
+static void
+fill_segments (BlBenchPage *self)
+{
+  GPtrArray *photos = bl_bench_photos_list (self->photos);
+  GtkToggleButton *first = NULL;
+
+  bl_widget_clear (self->segments);
+  for (guint i = 0; i < bl_len (photos); i++)
+    {
+      const BlBenchPhoto *photo = bl_at (photos, i);
+      GtkWidget *button = gtk_toggle_button_new_with_label (photo->title);
+      gtk_widget_add_css_class (button, "segment");
+      gtk_widget_set_focus_on_click (button, FALSE);
+      g_object_set_data_full (G_OBJECT (button), "key", g_strdup (photo->key), g_free);
+      if (first == NULL)
+        first = GTK_TOGGLE_BUTTON (button);
+      else
+        gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), first);
+      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), g_strcmp0 (photo->key, self->photo_key) == 0);
+      g_signal_connect (button, "toggled", G_CALLBACK (segment_toggled), self);
+      gtk_box_append (GTK_BOX (self->segments), button);
+    }
+  if (bl_len (photos) > 1)
+    {
+      GtkWidget *cap = bl_key_cap ("F3");
+      gtk_widget_set_margin_start (cap, 6);
+      gtk_box_append (GTK_BOX (self->segments), cap);
+    }
+}
+
+void
+bl_bench_page_show_photo (BlBenchPage *self, const char *key)
+{
+  g_autofree char *kept = g_strdup (key);
+
+  g_free (self->photo_key);
+  self->photo_key = g_steal_pointer (&kept);
+  fill_segments (self);
+  show_surfaces (self);
+  show_marks (self);
+}
+
+void
+bl_bench_page_show_twin (BlBenchPage *self, const char *key)
+{
+  g_autofree char *kept = g_strdup (key);
+
+  g_free (self->twin_key);
+  self->twin_key = g_steal_pointer (&kept);
+  show_surfaces (self);
+  show_marks (self);
+}
+
+/* Sections with how many of their measurements are read; the section in hand is underlined. */
+static void
+fill_sections (BlBenchPage *self)
+{
+  const BlBoard *board = bl_bench_get_board (self->bench);
+  GListModel *model = bl_bench_get_measurements (self->bench);
+  BlMeasurementItem *current = bl_bench_get_current (self->bench);
+  const char *here = current != NULL ? bl_measurement_item_get_section (current) : NULL;
+
+  bl_widget_clear (self->sections);
+  for (guint s = 0; s < bl_len (board->sections); s++)
+    {
+      const BlSection *section = bl_at (board->sections, s);
+      guint read = 0, all = 0;
+      for (guint i = 0; i < g_list_model_get_n_items (model); i++)
+        {
+          g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+          if (g_strcmp0 (bl_measurement_item_get_section (item), section->id) != 0)
+            continue;
+          all++;
+          read += bl_measurement_item_get_record (item) != NULL && !bl_measurement_item_is_old (item);
+        }
+      if (all == 0)
+        continue;
+      g_autofree char *text = g_strdup_printf (_ ("%s  %u of %u"), section->title != NULL ? section->title : section->id,
+                                               read, all);
+      GtkWidget *label = bl_label (text, "section-word", 0);
+      gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+      gtk_label_set_single_line_mode (GTK_LABEL (label), TRUE);
+      if (g_strcmp0 (here, section->id) == 0)
+        gtk_widget_add_css_class (label, "here");
+      gtk_box_append (GTK_BOX (self->sections), label);
+    }
+}
+
+/* --- pressing the photo --- */
+
+static void
+select_point (BlBenchPage *self, const char *point)
+{
+  GListModel *model = bl_bench_get_measurements (self->bench);
+  BlMeasurementItem *current = bl_bench_get_current (self->bench);
+  g_autoptr (BlMeasurementItem) first = NULL;
+  gboolean passed = FALSE;
+
+  /* Pressing a point again goes on to its next measurement. */
+  for (guint i = 0; i < g_list_model_get_n_items (model); i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+      if (g_strcmp0 (bl_measurement_item_get_measurement (item)->at, point) != 0)
+        continue;
+      if (passed)
+        {
+          bl_bench_select (self->bench, item);
+          return;
+        }
+      if (first == NULL)
+        first = g_object_ref (item);
+      passed = item == current;
+    }
+  if (first != NULL)
+    bl_bench_select (self->bench, first);
+}
+
+static void
+point_activated (BlPhotoView *view, int kind, const char *id, BlBenchPage *self)
+{
+  if (kind == BL_PHOTO_COMPONENT)
+    {
+      bl_bench_choices_part (self, id);
+      return;
+    }
+  if (kind == BL_PHOTO_POINT || kind == BL_PHOTO_BLACK)
+    select_point (self, id);
+  bl_bench_page_focus (self);
+}
+
+/* A point where nothing was documented: it is there at once, with one measurement, in hand. */
+static void
+add_point (BlBenchPage *self, double x, double y)
+{
+  BlEdition *edition = bl_bench_get_edition (self->bench);
+  const BlBoard *board = bl_bench_get_board (self->bench);
+  const BlState *state = bl_bench_get_state (self->bench);
+  g_autofree char *state_id = NULL, *point = NULL, *measurement = NULL;
+  GError *error = NULL;
+
+  if (state == NULL && bl_len (board->states) > 0)
+    state = bl_at (board->states, bl_len (board->states) - 1);
+  state_id = g_strdup (state != NULL ? state->id : NULL);
+  point = bl_edition_add_test_point (edition, self->photo_key, x, y, &error);
+  if (!bl_bench_page_check (self, point != NULL, _ ("The point was not added"), error))
+    return;
+  self->edits++;
+  measurement = bl_edition_add_measurement (edition, point, self->kind, state_id, NULL, &error);
+  if (!bl_bench_page_check (self, measurement != NULL, _ ("The measurement was not added"), error))
+    return;
+  self->edits++;
+  BlMeasurementItem *item = bl_bench_find (self->bench, measurement);
+  if (item != NULL)
+    bl_bench_select (self->bench, item);
+  bl_bench_page_refresh (self);
+}
+
+static void
+photo_pressed (BlPhotoView *view, double x, double y, BlBenchPage *self)
+{
+  GError *error = NULL;
+
+  if (self->pending_mark != NULL && self->photo_key != NULL)
+    {
+      g_autofree char *mark = g_steal_pointer (&self->pending_mark);
+      bl_bench_page_check (self, bl_bench_mark (self->bench, mark, self->photo_key, x, y, &error), _ ("Mark"), error);
+    }
+  else if (self->provisional && self->photo_key != NULL && strchr (self->photo_key, ':') == NULL)
+    add_point (self, x, y);
+  bl_bench_page_focus (self);
+}
+
+/* --- entering --- */
+
+static BlMeasurementItem *
+newest_read (BlBenchPage *self)
+{
+  GPtrArray *records = bl_bench_get_records (self->bench);
+  const BlRecord *last = bl_len (records) > 0 ? bl_at (records, records->len - 1) : NULL;
+
+  return last != NULL && last->kind == BL_RECORD_READING ? bl_bench_find (self->bench, last->subject) : NULL;
+}
+
+static void
+note_kept (BlBenchPage *self)
+{
+  g_autoptr (GDateTime) now = g_date_time_new_now_local ();
+  g_autofree char *time = g_date_time_format (now, "%H:%M:%S");
+  g_autofree char *text = g_strdup_printf (_ ("kept %s"), time);
+
+  bl_key_strip_set_note (BL_KEY_STRIP (self->keys), text);
+}
+
+gboolean
+bl_bench_page_enter (BlBenchPage *self, const char *text)
+{
+  g_return_val_if_fail (BL_IS_BENCH_PAGE (self), FALSE);
+  GError *error = NULL;
+  guint before;
+
+  if (self->bench == NULL)
+    return FALSE;
+  before = bl_len (bl_bench_get_records (self->bench));
+  if (!bl_bench_page_check (self, bl_bench_enter (self->bench, text, &error), text, error))
+    return FALSE;
+  bl_focus_panel_clear (BL_FOCUS_PANEL (self->focus));
+  if (bl_len (bl_bench_get_records (self->bench)) > before)
+    {
+      note_kept (self);
+      self->edits = 0;
+      if (in_probe (self))
+        bl_probe_view_hold (BL_PROBE_VIEW (self->probe), newest_read (self));
+    }
+  return TRUE;
+}
+
+static void
+value_entered (GtkWidget *widget, const char *text, BlBenchPage *self)
+{
+  /* Enter on nothing goes on without a reading. */
+  if (*text == '\0' && self->bench != NULL)
+    bl_bench_step (self->bench, 1);
+  else
+    bl_bench_page_enter (self, text);
+}
+
+static void
+previewed (BlFocusPanel *panel, gpointer reading, gpointer verdict, BlBenchPage *self)
+{
+  bl_measurement_list_set_preview (BL_MEASUREMENT_LIST (self->list), reading, verdict);
+}
+
+/* --- actions --- */
+
+static void
+enable (BlBenchPage *self, const char *name, gboolean enabled)
+{
+  GAction *action = g_action_map_lookup_action (G_ACTION_MAP (self->actions), name);
+  g_simple_action_set_enabled (G_SIMPLE_ACTION (action), enabled);
+}
+
+void
+bl_bench_page_update_actions (BlBenchPage *self)
+{
+  gboolean open = self->bench != NULL;
+  g_auto (GStrv) names = g_action_group_list_actions (G_ACTION_GROUP (self->actions));
+  const BlDiagnosis *diagnosis = open ? bl_bench_get_diagnosis (self->bench) : NULL;
+  const BlBoard *board = open ? bl_bench_get_board (self->bench) : NULL;
+  BlHazard hazard = open ? bl_bench_get_hazard (self->bench) : BL_HAZARD_UNKNOWN;
+
+  for (guint i = 0; names[i] != NULL; i++)
+    enable (self, names[i], open);
+  if (open)
+    {
+      enable (self, "undo", bl_bench_can_undo (self->bench) || self->edits > 0);
+      enable (self, "redo", bl_bench_can_redo (self->bench));
+      enable (self, "strike", bl_len (bl_bench_get_records (self->bench)) > 0);
+      enable (self, "side", bl_len (bl_bench_photos_list (self->photos)) > 1);
+      enable (self, "why", diagnosis != NULL && bl_len (diagnosis->why) > 0);
+      enable (self, "tree", diagnosis != NULL && diagnosis->likely_stage != NULL);
+      enable (self, "part", bl_len (board->components) > 0);
+      enable (self, "symptom", bl_len (board->symptoms) > 0);
+      enable (self, "state", bl_len (board->states) > 0);
+      enable (self, "proof", hazard == BL_HAZARD_UNPROVEN || hazard == BL_HAZARD_PROVEN);
+      enable (self, "keep-edition", self->provisional);
+      enable (self, "kind", self->provisional);
+      enable (self, "expected", self->provisional && bl_bench_get_current (self->bench) != NULL);
+      for (guint i = 1; i <= 3; i++)
+        {
+          g_autofree char *name = g_strdup_printf ("next-%u", i);
+          enable (self, name, diagnosis != NULL && bl_len (diagnosis->next) >= i);
+        }
+    }
+  bl_key_strip_update (BL_KEY_STRIP (self->keys), G_ACTION_GROUP (self->actions));
+}
+
+static void
+toggle_side (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlBenchPage *self = data;
+  GPtrArray *photos = bl_bench_photos_list (self->photos);
+
+  for (guint i = 0; i < bl_len (photos); i++)
+    if (g_strcmp0 (((BlBenchPhoto *) bl_at (photos, i))->key, self->photo_key) == 0)
+      {
+        bl_bench_page_show_photo (self, ((BlBenchPhoto *) bl_at (photos, (i + 1) % photos->len))->key);
+        return;
+      }
+}
+
+static void
+show_probe (BlBenchPage *self, gboolean probe)
+{
+  gtk_stack_set_visible_child_name (GTK_STACK (self->stack), probe ? "probe" : "bench");
+  gtk_widget_set_visible (self->keys, !probe);
+  bl_state_banner_set_height (BL_STATE_BANNER (self->banner), probe ? 64 : 36);
+  bl_probe_view_hold (BL_PROBE_VIEW (self->probe), NULL);
+  reveal (self);
+  bl_bench_page_focus (self);
+}
+
+static void
+toggle_probe (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  show_probe (data, !in_probe (data));
+}
+
+static void
+enlarge (BlBenchPage *self, BlPlace place)
+{
+  BlBenchLayout *layout = BL_BENCH_LAYOUT (self->layout);
+  bl_bench_layout_enlarge (layout, bl_bench_layout_get_enlarged (layout) == place ? BL_N_PLACES : place);
+}
+
+static void
+toggle_tree (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  enlarge (data, BL_PLACE_TREE);
+}
+
+static void
+toggle_log (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  enlarge (data, BL_PLACE_LOG);
+}
+
+static void
+undo (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlBenchPage *self = data;
+  GError *error = NULL;
+  gboolean ok = TRUE;
+
+  if (self->edits > 0)
+    {
+      for (; ok && self->edits > 0; self->edits--)
+        ok = bl_edition_undo (bl_bench_get_edition (self->bench), &error);
+      bl_bench_page_refresh (self);
+    }
+  else
+    ok = bl_bench_undo (self->bench, &error);
+  bl_bench_page_check (self, ok, _ ("Undo"), error);
+}
+
+static void
+redo (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlBenchPage *self = data;
+  GError *error = NULL;
+
+  bl_bench_page_check (self, bl_bench_redo (self->bench, &error), _ ("Redo"), error);
+}
+
+static void
+take_next (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlBenchPage *self = data;
+  const char *name = g_action_get_name (G_ACTION (action));
+
+  bl_next_view_take (BL_NEXT_VIEW (self->next), (guint) (name[strlen ("next-")] - '0'));
+  bl_bench_page_focus (self);
+}
+
+static void
+step (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlBenchPage *self = data;
+  bl_probe_view_hold (BL_PROBE_VIEW (self->probe), NULL);
+  bl_bench_step (self->bench, g_str_equal (g_action_get_name (G_ACTION (action)), "previous") ? -1 : 1);
+}
+
+static void
+toggle_fold (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlBenchPage *self = data;
+  GSettings *settings = bl_application_settings ();
+  gboolean folded = !bl_measurement_list_get_folded (BL_MEASUREMENT_LIST (self->list));
+
+  bl_measurement_list_set_folded (BL_MEASUREMENT_LIST (self->list), folded);
+  if (settings != NULL)
+    g_settings_set_boolean (settings, "fold-in-band", folded);
+}
+
+static void
+view_photo (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlBenchPage *self = data;
+  const char *name = g_action_get_name (G_ACTION (action));
+  BlPhotoView *photo
+    = in_probe (self) ? bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe)) : BL_PHOTO_VIEW (self->photo);
+
+  if (g_str_equal (name, "fit"))
+    bl_photo_view_fit (photo);
+  else if (g_str_equal (name, "larger"))
+    bl_photo_view_zoom (photo, 1.25);
+  else if (g_str_equal (name, "smaller"))
+    bl_photo_view_zoom (photo, 0.8);
+  else if (g_str_equal (name, "pan-left"))
+    bl_photo_view_pan (photo, 80, 0);
+  else if (g_str_equal (name, "pan-right"))
+    bl_photo_view_pan (photo, -80, 0);
+  else if (g_str_equal (name, "pan-up"))
+    bl_photo_view_pan (photo, 0, 80);
+  else
+    bl_photo_view_pan (photo, 0, -80);
+}
+
+static void
+escape (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlBenchPage *self = data;
+
+  if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)))
+    bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
+  else if (in_probe (self))
+    show_probe (self, FALSE);
+  else if (bl_bench_layout_get_enlarged (BL_BENCH_LAYOUT (self->layout)) != BL_N_PLACES)
+    bl_bench_layout_enlarge (BL_BENCH_LAYOUT (self->layout), BL_N_PLACES);
+  else if (self->pending_mark != NULL)
+    g_clear_pointer (&self->pending_mark, g_free);
+  else
+    bl_focus_panel_clear (BL_FOCUS_PANEL (self->focus));
+  bl_bench_page_focus (self);
+}
+
+static void
+free_entry (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  g_signal_emit (data, signals[FREE_ENTRY], 0);
+}
+
+static void
+keep_edition (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlBenchPage *self = data;
+  GError *error = NULL;
+  gboolean ok = bl_library_set_provisional (self->library, bl_bench_get_job (self->bench)->board, FALSE, &error);
+
+  if (!bl_bench_page_check (self, ok, _ ("The edition was not kept"), error))
+    return;
+  self->provisional = FALSE;
+  bl_widget_notify (GTK_WIDGET (self), _ ("Kept as an edition. Its bands are provisional: they stand on one board. "
+                                          "Give it number, edition and stages under Boards."));
+  bl_bench_page_refresh (self);
+}
+
+static void
+add_actions (BlBenchPage *self)
+{
+  static const GActionEntry entries[] = {
+    { "side", toggle_side, NULL, NULL, NULL, { 0 } },      { "probe", toggle_probe, NULL, NULL, NULL, { 0 } },
+    { "tree", toggle_tree, NULL, NULL, NULL, { 0 } },      { "log", toggle_log, NULL, NULL, NULL, { 0 } },
+    { "undo", undo, NULL, NULL, NULL, { 0 } },             { "redo", redo, NULL, NULL, NULL, { 0 } },
+    { "next-1", take_next, NULL, NULL, NULL, { 0 } },      { "next-2", take_next, NULL, NULL, NULL, { 0 } },
+    { "next-3", take_next, NULL, NULL, NULL, { 0 } },      { "previous", step, NULL, NULL, NULL, { 0 } },
+    { "following", step, NULL, NULL, NULL, { 0 } },        { "fold", toggle_fold, NULL, NULL, NULL, { 0 } },
+    { "fit", view_photo, NULL, NULL, NULL, { 0 } },        { "larger", view_photo, NULL, NULL, NULL, { 0 } },
+    { "smaller", view_photo, NULL, NULL, NULL, { 0 } },    { "pan-left", view_photo, NULL, NULL, NULL, { 0 } },
+    { "pan-right", view_photo, NULL, NULL, NULL, { 0 } },  { "pan-up", view_photo, NULL, NULL, NULL, { 0 } },
+    { "pan-down", view_photo, NULL, NULL, NULL, { 0 } },   { "escape", escape, NULL, NULL, NULL, { 0 } },
+    { "free", free_entry, NULL, NULL, NULL, { 0 } },       { "keep-edition", keep_edition, NULL, NULL, NULL, { 0 } },
+  };
+
+  self->actions = g_simple_action_group_new ();
+  g_action_map_add_action_entries (G_ACTION_MAP (self->actions), entries, G_N_ELEMENTS (entries), self);
+  bl_bench_choices_add_actions (self);
+}
+
+/* --- refresh --- */
+
+void
+bl_bench_page_refresh (BlBenchPage *self)
+{
+  if (self->bench == NULL)
+    return;
+  fill_sections (self);
+  show_marks (self);
+  bl_bench_page_update_actions (self);
+}
+
+static void
+current_changed (BlBenchPage *self)
+{
+  const BlTestPoint *point = point_in_hand (self);
+
+  /* The photo follows to the other side only when the point is there. */
+  if (point != NULL && point->photo != NULL && self->photo_key != NULL && strchr (self->photo_key, ':') == NULL
+      && !g_str_equal (point->photo, self->photo_key)
+      && bl_board_photo (bl_bench_get_board (self->bench), point->photo) != NULL)
+    bl_bench_page_show_photo (self, point->photo);
+  bl_bench_page_refresh (self);
+  reveal (self);
+}
+
+/* --- object --- */
+
+static GtkWidget *
+lower_panel (const char *title, const char *key, const char *hint, GtkWidget *content)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *words = bl_label (hint, "muted small", 0);
+
+  gtk_box_append (GTK_BOX (head), bl_label (title, "heading", 0));
+  if (key != NULL)
+    gtk_box_append (GTK_BOX (head), bl_key_cap (key));
+  gtk_label_set_ellipsize (GTK_LABEL (words), PANGO_ELLIPSIZE_END);
+  gtk_box_append (GTK_BOX (head), words);
+  gtk_box_append (GTK_BOX (box), head);
+  gtk_widget_set_vexpand (content, TRUE);
+  gtk_box_append (GTK_BOX (box), content);
+  gtk_widget_set_overflow (box, GTK_OVERFLOW_HIDDEN);
+  return box;
+}
+
+static GtkWidget *
+new_photo (BlBenchPage *self)
+{
+  GtkWidget *photo = bl_photo_view_new ();
+
+  g_signal_connect (photo, "point-activated", G_CALLBACK (point_activated), self);
+  g_signal_connect (photo, "clicked", G_CALLBACK (photo_pressed), self);
+  gtk_widget_set_hexpand (photo, TRUE);
+  return photo;
+}
+
+static GtkWidget *
+photo_place (BlBenchPage *self)
+{
+  GtkWidget *overlay = gtk_overlay_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+
+  gtk_box_set_homogeneous (GTK_BOX (box), TRUE);
+  self->photo = new_photo (self);
+  self->twin = bl_photo_view_new ();
+  gtk_widget_set_visible (self->twin, FALSE);
+  gtk_box_append (GTK_BOX (box), self->photo);
+  gtk_box_append (GTK_BOX (box), self->twin);
+  gtk_overlay_set_child (GTK_OVERLAY (overlay), box);
+  self->chip = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  gtk_box_append (GTK_BOX (self->chip), bl_key_cap ("Z"));
+  gtk_box_append (GTK_BOX (self->chip), bl_label (_ ("whole board"), NULL, 0));
+  gtk_box_append (GTK_BOX (self->chip), bl_key_cap ("F9"));
+  gtk_box_append (GTK_BOX (self->chip), bl_label (_ ("twin beside"), NULL, 0));
+  gtk_widget_add_css_class (self->chip, "photo-chip");
+  gtk_widget_set_halign (self->chip, GTK_ALIGN_END);
+  gtk_widget_set_valign (self->chip, GTK_ALIGN_END);
+  gtk_widget_set_can_target (self->chip, FALSE);
+  gtk_overlay_add_overlay (GTK_OVERLAY (overlay), self->chip);
+  return overlay;
+}
+
+static GtkWidget *
+photo_strip (BlBenchPage *self)
+{
+  self->strip = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  self->segments = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  self->sections = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  gtk_widget_set_margin_start (self->sections, 8);
+  gtk_widget_set_hexpand (self->sections, TRUE);
+  gtk_box_append (GTK_BOX (self->strip), self->segments);
+  gtk_box_append (GTK_BOX (self->strip), self->sections);
+  gtk_widget_set_overflow (self->strip, GTK_OVERFLOW_HIDDEN);
+  return self->strip;
+}
+
+static void
+build_layout (BlBenchPage *self)
+{
+  BlBenchLayout *layout;
+
+  self->layout = bl_bench_layout_new ();
+  layout = BL_BENCH_LAYOUT (self->layout);
+  self->focus = bl_focus_panel_new ();
+  self->list = bl_measurement_list_new ();
+  self->suspects = bl_suspects_view_new ();
+  self->next = bl_next_view_new ();
+  self->tree = bl_tree_view_new ();
+  self->log = bl_log_view_new ();
+  self->choice = bl_choice_panel_new ();
+  bl_bench_layout_put (layout, BL_PLACE_STRIP, photo_strip (self));
+  bl_bench_layout_put (layout, BL_PLACE_PHOTO, photo_place (self));
+  bl_bench_layout_put (layout, BL_PLACE_FOCUS, self->focus);
+  bl_bench_layout_put (layout, BL_PLACE_LIST, self->list);
+  bl_bench_layout_put (layout, BL_PLACE_SUSPECTS,
+                       lower_panel (_ ("Suspects"), "F7", _ ("part tested or replaced"), self->suspects));
+  bl_bench_layout_put (layout, BL_PLACE_NEXT,
+                       lower_panel (_ ("Measure next"), NULL, _ ("an offer; any order is fine"), self->next));
+  bl_bench_layout_put (layout, BL_PLACE_TREE,
+                       lower_panel (_ ("Fault tree"), "F6", _ ("causes run left to right"), self->tree));
+  bl_bench_layout_put (layout, BL_PLACE_LOG, lower_panel (_ ("Bench log"), "F8", _ ("newest first"), self->log));
+  bl_bench_layout_put (layout, BL_PLACE_CHOICE, self->choice);
+  g_signal_connect (self->focus, "entered", G_CALLBACK (value_entered), self);
+  g_signal_connect (self->focus, "preview", G_CALLBACK (previewed), self);
+  g_signal_connect_swapped (self->choice, "chosen", G_CALLBACK (bl_bench_choices_chosen), self);
+  g_signal_connect_swapped (self->choice, "closed", G_CALLBACK (bl_bench_page_focus), self);
+}
+
+static void
+bl_bench_page_dispose (GObject *object)
+{
+  BlBenchPage *self = BL_BENCH_PAGE (object);
+
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  if (self->photos != NULL)
+    g_signal_handlers_disconnect_by_data (self->photos, self);
+  g_clear_object (&self->chooser);
+  g_clear_pointer (&self->box, gtk_widget_unparent);
+  g_clear_object (&self->photos);
+  g_clear_object (&self->bench);
+  g_clear_object (&self->actions);
+  G_OBJECT_CLASS (bl_bench_page_parent_class)->dispose (object);
+}
+
+static void
+bl_bench_page_finalize (GObject *object)
+{
+  BlBenchPage *self = BL_BENCH_PAGE (object);
+
+  g_free (self->photo_key);
+  g_free (self->twin_key);
+  g_free (self->pending_mark);
+  g_free (self->part);
+  g_free (self->symptom);
+  G_OBJECT_CLASS (bl_bench_page_parent_class)->finalize (object);
+}
+
+static void
+bl_bench_page_class_init (BlBenchPageClass *klass)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+
+  G_OBJECT_CLASS (klass)->dispose = bl_bench_page_dispose;
+  G_OBJECT_CLASS (klass)->finalize = bl_bench_page_finalize;
+  signals[FREE_ENTRY] = g_signal_new ("free-entry", BL_TYPE_BENCH_PAGE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                      G_TYPE_NONE, 0);
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+}
+
+static void
+bl_bench_page_init (BlBenchPage *self)
+{
+  self->kind = BL_MEASURES_V_DC;
+  add_actions (self);
+  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  self->banner = bl_state_banner_new ();
+  self->stack = gtk_stack_new ();
+  self->probe = bl_probe_view_new ();
+  self->keys = bl_key_strip_new ();
+  self->no_job = bl_label (_ ("No job is open. Ctrl 3 shows the jobs, Ctrl N begins one."), "muted", 0.5);
+  build_layout (self);
+  g_signal_connect (self->probe, "entered", G_CALLBACK (value_entered), self);
+  gtk_stack_set_transition_type (GTK_STACK (self->stack), GTK_STACK_TRANSITION_TYPE_NONE);
+  gtk_stack_set_hhomogeneous (GTK_STACK (self->stack), FALSE);
+  gtk_stack_set_vhomogeneous (GTK_STACK (self->stack), FALSE);
+  gtk_stack_add_named (GTK_STACK (self->stack), self->no_job, "none");
+  gtk_stack_add_named (GTK_STACK (self->stack), self->layout, "bench");
+  gtk_stack_add_named (GTK_STACK (self->stack), self->probe, "probe");
+  gtk_widget_set_vexpand (self->stack, TRUE);
+  gtk_box_append (GTK_BOX (self->box), self->banner);
+  gtk_box_append (GTK_BOX (self->box), self->stack);
+  gtk_box_append (GTK_BOX (self->box), self->keys);
+  gtk_widget_set_parent (self->box, GTK_WIDGET (self));
+  gtk_widget_set_visible (self->banner, FALSE);
+  gtk_widget_set_visible (self->keys, FALSE);
+}
+
+static void
+scale_changed (BlBenchPage *self)
+{
+  GSettings *settings = bl_application_settings ();
+
+  if (settings != NULL)
+    bl_probe_view_set_scale (BL_PROBE_VIEW (self->probe), g_settings_get_double (settings, "probe-scale"));
+}
+
+GtkWidget *
+bl_bench_page_new (BlLibrary *library)
+{
+  BlBenchPage *self = g_object_new (BL_TYPE_BENCH_PAGE, NULL);
+  GSettings *settings = bl_application_settings ();
+
+  self->library = library;
+  if (settings != NULL)
+    {
+      bl_measurement_list_set_folded (BL_MEASUREMENT_LIST (self->list),
+                                      g_settings_get_boolean (settings, "fold-in-band"));
+      g_signal_connect_object (settings, "changed::probe-scale", G_CALLBACK (scale_changed), self, G_CONNECT_SWAPPED);
+    }
+  scale_changed (self);
+  return GTK_WIDGET (self);
+}
+
+static gboolean
+is_provisional (BlBenchPage *self)
+{
+  g_autoptr (GPtrArray) rows = bl_library_boards (self->library, TRUE, NULL);
+  gint64 board = bl_bench_get_job (self->bench)->board;
+
+  for (guint i = 0; i < bl_len (rows); i++)
+    if (((BlBoardRow *) bl_at (rows, i))->id == board)
+      return ((BlBoardRow *) bl_at (rows, i))->provisional;
+  return FALSE;
+}
+
+/* A job without a word about the meter begins with the bench meter of the preferences. */
+static void
+begin_with_meter (BlBenchPage *self)
+{
+  GSettings *settings = bl_application_settings ();
+  g_autofree char *meter = settings != NULL ? g_settings_get_string (settings, "meter") : NULL;
+  const char *now = bl_bench_get_meter (self->bench);
+  GPtrArray *records = bl_bench_get_records (self->bench);
+
+  for (guint i = 0; i < bl_len (records); i++)
+    if (((BlRecord *) bl_at (records, i))->kind == BL_RECORD_READING)
+      return;
+  if (meter != NULL && *meter != '\0' && (now == NULL || *now == '\0'))
+    bl_bench_set_meter (self->bench, meter, NULL);
+}
+
+static void
+forget_job (BlBenchPage *self)
+{
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  if (self->photos != NULL)
+    g_signal_handlers_disconnect_by_data (self->photos, self);
+  g_clear_object (&self->photos);
+  g_clear_pointer (&self->photo_key, g_free);
+  g_clear_pointer (&self->twin_key, g_free);
+  g_clear_pointer (&self->pending_mark, g_free);
+  self->edits = 0;
+  bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
+}
+
+void
+bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
+{
+  g_return_if_fail (BL_IS_BENCH_PAGE (self) && BL_IS_BENCH (bench));
+  GPtrArray *photos;
+
+  forget_job (self);
+  g_set_object (&self->bench, bench);
+  self->photos = bl_bench_photos_new (self->library, bench);
+  self->provisional = is_provisional (self);
+  begin_with_meter (self);
+  g_signal_connect_object (self->photos, "loaded", G_CALLBACK (photo_loaded), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (bench, "changed", G_CALLBACK (bl_bench_page_refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (bench, "diagnosed", G_CALLBACK (bl_bench_page_refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (bench, "notify::current", G_CALLBACK (current_changed), self, G_CONNECT_SWAPPED);
+  bl_state_banner_set_bench (BL_STATE_BANNER (self->banner), bench);
+  bl_focus_panel_set_bench (BL_FOCUS_PANEL (self->focus), bench);
+  bl_measurement_list_set_bench (BL_MEASUREMENT_LIST (self->list), bench);
+  bl_suspects_view_set_bench (BL_SUSPECTS_VIEW (self->suspects), bench);
+  bl_next_view_set_bench (BL_NEXT_VIEW (self->next), bench);
+  bl_tree_view_set_bench (BL_TREE_VIEW (self->tree), bench);
+  bl_log_view_set_bench (BL_LOG_VIEW (self->log), bench);
+  bl_probe_view_set_bench (BL_PROBE_VIEW (self->probe), bench);
+  photos = bl_bench_photos_list (self->photos);
+  bl_bench_page_show_photo (self, bl_len (photos) > 0 ? ((BlBenchPhoto *) bl_at (photos, 0))->key : NULL);
+  gtk_widget_set_visible (self->banner, TRUE);
+  gtk_widget_set_visible (self->keys, TRUE);
+  gtk_stack_set_visible_child_name (GTK_STACK (self->stack), "bench");
+  current_changed (self);
+}
+
+BlBench *
+bl_bench_page_get_bench (BlBenchPage *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH_PAGE (self), NULL);
+  return self->bench;
+}
+
+GActionGroup *
+bl_bench_page_get_actions (BlBenchPage *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH_PAGE (self), NULL);
+  return G_ACTION_GROUP (self->actions);
+}
+
+void
+bl_bench_page_focus (BlBenchPage *self)
+{
+  g_return_if_fail (BL_IS_BENCH_PAGE (self));
+  if (self->bench == NULL || !gtk_widget_get_mapped (GTK_WIDGET (self)))
+    return;
+  if (in_probe (self))
+    bl_probe_view_focus (BL_PROBE_VIEW (self->probe));
+  else
+    bl_focus_panel_focus (BL_FOCUS_PANEL (self->focus));
+}
+
+/* A printable key while the photo or a list has the focus begins a value in the entry. */
+static gboolean
+begin_typing (BlBenchPage *self, guint keyval, GdkModifierType state)
+{
+  GtkRoot *root = gtk_widget_get_root (GTK_WIDGET (self));
+  GtkWidget *focus = root != NULL ? gtk_root_get_focus (root) : NULL;
+  gunichar letter = gdk_keyval_to_unicode (keyval);
+  char text[8] = "";
+
+  if (focus != NULL && (GTK_IS_EDITABLE (focus) || !gtk_widget_is_ancestor (focus, GTK_WIDGET (self))))
+    return FALSE;
+  if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK) || !g_unichar_isalnum (letter) || letter == 'z' || letter == 'Z')
+    return FALSE;
+  bl_bench_page_focus (self);
+  focus = root != NULL ? gtk_root_get_focus (root) : NULL;
+  if (!GTK_IS_EDITABLE (focus))
+    return FALSE;
+  g_unichar_to_utf8 (letter, text);
+  gtk_editable_set_text (GTK_EDITABLE (focus), text);
+  gtk_editable_set_position (GTK_EDITABLE (focus), -1);
+  return TRUE;
+}
+
+gboolean
+bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state)
+{
+  g_return_val_if_fail (BL_IS_BENCH_PAGE (self), FALSE);
+  if (self->bench == NULL)
+    return FALSE;
+  if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)) && !in_probe (self))
+    return bl_choice_panel_key (BL_CHOICE_PANEL (self->choice), keyval, state);
+  return begin_typing (self, keyval, state);
+}

@@ -1,0 +1,32 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-bench.h"
+#include "bl-photo-view.h"
+
+G_BEGIN_DECLS
+
+/* The photos of a job: those of its edition, of the job itself, and twins; decoded in the background
+ * and kept. Signal "loaded" (const char *key): a photo is there, or its message. */
+#define BL_TYPE_BENCH_PHOTOS (bl_bench_photos_get_type ())
+G_DECLARE_FINAL_TYPE (BlBenchPhotos, bl_bench_photos, BL, BENCH_PHOTOS, GObject)
+
+typedef struct
+{
+  char *key;   /* photo id of the board, "job:ID", or "board:ID:PHOTO" of another board */
+  char *title; /* "Front", "photo 10:21" */
+  gboolean own; /* of this board */
+} BlBenchPhoto;
+
+BlBenchPhotos *bl_bench_photos_new (BlLibrary *library, BlBench *bench);
+/* BlBenchPhoto; reads the list anew. (transfer none) */
+GPtrArray *bl_bench_photos_list (BlBenchPhotos *self);
+/* Photos of other boards that may serve as a good twin, BlBenchPhoto. (transfer full) */
+GPtrArray *bl_bench_photos_twins (BlBenchPhotos *self);
+/* NULL while it is being decoded, or when it cannot be; then message (transfer none) says so. */
+BlPhotoSurface *bl_bench_photos_surface (BlBenchPhotos *self, const char *key, const char **message);
+/* What stands on the photo now, for bl_photo_view_set_items () and _outlines (). (transfer full) */
+GPtrArray *bl_bench_photos_items (BlBenchPhotos *self, const char *key);
+GPtrArray *bl_bench_photos_outlines (BlBenchPhotos *self, const char *key);
+
+G_END_DECLS

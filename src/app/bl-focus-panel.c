@@ -1,0 +1,296 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The focus panel.
+ *
+ * Typing a number and Enter is the whole interaction, so the entry is here, nowhere else, and never
+ * moves. While typing, the needle is hollow and the verdict says 'so far'; nothing is kept before
+ * Enter. What is typed and how it is judged is the model's business. */
+#include "config.h"
+
+#include "bl-focus-panel.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#include "bl-format.h"
+#include "bl-ruler.h"
+#include "bl-shape-icon.h"
+#include "bl-style.h"
+
+struct _BlFocusPanel
+{
+  GtkWidget parent_instance;
+
+  BlBench *bench;
+  GtkWidget *frame, *field, *entry;
+  GtkLabel *point, *title, *how, *caption, *expected, *expected_unit, *limits, *entry_unit, *word;
+  GtkLabel *enter_cap, *enter_word;
+  BlRuler *ruler;
+  BlShapeIcon *shape;
+  char *shown; /* id of the measurement shown */
+};
+
+enum
+{
+  ENTERED,
+  PREVIEW,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+G_DEFINE_FINAL_TYPE (BlFocusPanel, bl_focus_panel, GTK_TYPE_WIDGET)
+
+static void
+set_word (BlFocusPanel *self, int shape, const char *word)
+{
+  bl_shape_icon_set_shape (self->shape, shape);
+  gtk_widget_set_visible (GTK_WIDGET (self->shape), shape >= 0);
+  for (int i = 0; i < BL_N_SHAPES; i++)
+    gtk_widget_remove_css_class (GTK_WIDGET (self->word), bl_shape_css ((BlShape) i));
+  if (shape >= 0)
+    gtk_widget_add_css_class (GTK_WIDGET (self->word), bl_shape_css ((BlShape) shape));
+  gtk_label_set_label (self->word, word);
+}
+
+static BlMeasurementItem *
+current (BlFocusPanel *self)
+{
+  return self->bench != NULL ? bl_bench_get_current (self->bench) : NULL;
+}
+
+/* Shows the reading kept, or the one being typed. */
+static void
+show_reading (BlFocusPanel *self)
+{
+  BlMeasurementItem *item = current (self);
+  const char *text = gtk_editable_get_text (GTK_EDITABLE (self->entry));
+  const BlBand *band = item != NULL ? bl_measurement_item_get_band (item) : NULL;
+  g_autoptr (BlVerdict) preview = NULL;
+  BlReading reading;
+
+  if (item != NULL && *text != '\0' && bl_bench_preview (self->bench, text, &reading, &preview))
+    {
+      g_autofree char *word = g_strdup_printf (_ ("%s so far"), bl_class_word (bl_verdict_label (preview)));
+      bl_ruler_show (self->ruler, band, &reading, preview, TRUE);
+      set_word (self, bl_shape_for_verdict (preview, band), word);
+      g_signal_emit (self, signals[PREVIEW], 0, &reading, preview);
+      return;
+    }
+  if (item != NULL && *text == '\0' && bl_measurement_item_get_reading (item, &reading))
+    {
+      const BlVerdict *verdict = bl_measurement_item_get_verdict (item);
+      bl_ruler_show (self->ruler, band, &reading, verdict, FALSE);
+      set_word (self, bl_shape_for_verdict (verdict, band), bl_measurement_item_get_word (item));
+    }
+  else
+    {
+      bl_ruler_show (self->ruler, band, NULL, NULL, FALSE);
+      set_word (self, -1, "");
+    }
+  g_signal_emit (self, signals[PREVIEW], 0, NULL, NULL);
+}
+
+static void
+entry_changed (BlFocusPanel *self)
+{
+  gboolean typing = *gtk_editable_get_text (GTK_EDITABLE (self->entry)) != '\0';
+
+  gtk_widget_set_visible (GTK_WIDGET (self->enter_cap), typing);
+  gtk_widget_set_visible (GTK_WIDGET (self->enter_word), typing);
+  show_reading (self);
+}
+
+static void
+entry_activated (BlFocusPanel *self)
+{
+  g_autofree char *text = g_strdup (gtk_editable_get_text (GTK_EDITABLE (self->entry)));
+  g_signal_emit (self, signals[ENTERED], 0, text);
+}
+
+/* "V AC, black on TP0, running" */
+static char *
+how_text (BlFocusPanel *self, BlMeasurementItem *item)
+{
+  const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
+  const BlBoard *board = bl_bench_get_board (self->bench);
+  const BlState *state = bl_board_state (board, measurement->state);
+  const BlTestPoint *black = measurement->black != NULL ? bl_board_test_point (board, measurement->black) : NULL;
+  g_autoptr (GString) text = g_string_new (bl_measurement_item_get_unit (item));
+
+  if (text->len == 0)
+    g_string_append (text, _ ("yes or no"));
+  if (black != NULL)
+    g_string_append_printf (text, _ (", black on %s"),
+                            black->title != NULL && *black->title != '\0' ? black->title : black->id);
+  if (state != NULL && state != bl_bench_get_state (self->bench))
+    g_string_append_printf (text, _ (", state: %s"), state->title != NULL ? state->title : state->id);
+  return g_string_free (g_steal_pointer (&text), FALSE);
+}
+
+/* The nominal value large and the limits below it; without a nominal value the limits are large. */
+static void
+show_expected (BlFocusPanel *self, BlMeasurementItem *item)
+{
+  const BlBand *band = bl_measurement_item_get_band (item);
+  const char *expected = bl_measurement_item_get_expected (item), *unit = bl_measurement_item_get_unit (item);
+  g_autofree char *nominal = NULL;
+  g_autofree char *sentence = NULL;
+  gboolean has_nominal = band != NULL && isfinite (band->nominal) && band->measures != BL_MEASURES_CHECK;
+
+  if (has_nominal)
+    nominal = bl_format_value (band->measures, band->negative ? -fabs (band->nominal) : band->nominal);
+  else
+    nominal = g_strdup (*expected != '\0' ? expected : "–");
+  gtk_label_set_label (self->expected, nominal);
+  /* A long text in figures of 32 px would push the entry away. */
+  gtk_widget_remove_css_class (GTK_WIDGET (self->expected), "long");
+  if (g_utf8_strlen (nominal, -1) > 7)
+    gtk_widget_add_css_class (GTK_WIDGET (self->expected), "long");
+  gtk_label_set_label (self->expected_unit, *expected != '\0' ? unit : "");
+  gtk_label_set_label (self->limits, has_nominal ? expected : *expected != '\0' ? "" : _ ("no band yet"));
+  sentence = g_strdup_printf (_ ("Expected %s %s, limits %s"), nominal, unit, expected);
+  bl_widget_name (GTK_WIDGET (self->expected), sentence);
+}
+
+static void
+refresh (BlFocusPanel *self)
+{
+  BlMeasurementItem *item = current (self);
+  g_autofree char *how = item != NULL ? how_text (self, item) : NULL;
+  g_autofree char *name = NULL;
+
+  gtk_label_set_label (self->point, item != NULL ? bl_measurement_item_get_point (item) : _ ("No point yet"));
+  gtk_label_set_label (self->title, item != NULL ? bl_measurement_item_get_title (item)
+                                                 : _ ("press the photo where you measure"));
+  gtk_label_set_label (self->how, how != NULL ? how : "");
+  gtk_label_set_label (self->entry_unit, item != NULL ? bl_measurement_item_get_unit (item) : "");
+  if (item != NULL)
+    {
+      name = g_strdup_printf (_ ("Reading of %s"), bl_measurement_item_get_point (item));
+      show_expected (self, item);
+    }
+  else
+    {
+      gtk_label_set_label (self->expected, "–");
+      gtk_label_set_label (self->expected_unit, "");
+      gtk_label_set_label (self->limits, "");
+    }
+  bl_widget_name (self->entry, name != NULL ? name : _ ("Entry"));
+  show_reading (self);
+}
+
+static void
+current_changed (BlFocusPanel *self)
+{
+  BlMeasurementItem *item = current (self);
+  const char *id = item != NULL ? bl_measurement_item_get_id (item) : NULL;
+
+  /* A half-typed value belongs to the point it was typed for. */
+  if (g_strcmp0 (id, self->shown) != 0)
+    {
+      g_free (self->shown);
+      self->shown = g_strdup (id);
+      bl_focus_panel_clear (self);
+    }
+  refresh (self);
+}
+
+static void
+bl_focus_panel_dispose (GObject *object)
+{
+  BlFocusPanel *self = BL_FOCUS_PANEL (object);
+
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_clear_object (&self->bench);
+  g_clear_pointer (&self->shown, g_free);
+  gtk_widget_dispose_template (GTK_WIDGET (object), BL_TYPE_FOCUS_PANEL);
+  for (GtkWidget *child; (child = gtk_widget_get_first_child (GTK_WIDGET (object))) != NULL;)
+    gtk_widget_unparent (child);
+  G_OBJECT_CLASS (bl_focus_panel_parent_class)->dispose (object);
+}
+
+static void
+bl_focus_panel_class_init (BlFocusPanelClass *klass)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+
+  G_OBJECT_CLASS (klass)->dispose = bl_focus_panel_dispose;
+  g_type_ensure (BL_TYPE_RULER);
+  g_type_ensure (BL_TYPE_SHAPE_ICON);
+  signals[ENTERED] = g_signal_new ("entered", BL_TYPE_FOCUS_PANEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                   G_TYPE_NONE, 1, G_TYPE_STRING);
+  signals[PREVIEW] = g_signal_new ("preview", BL_TYPE_FOCUS_PANEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                   G_TYPE_NONE, 2, G_TYPE_POINTER, G_TYPE_POINTER);
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/benchlore/Benchlore/bl-focus-panel.ui");
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, frame);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, field);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, entry);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, point);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, title);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, how);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, caption);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, expected);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, expected_unit);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, limits);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, entry_unit);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, word);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, enter_cap);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, enter_word);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, ruler);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, shape);
+  gtk_widget_class_bind_template_callback (widget_class, entry_changed);
+  gtk_widget_class_bind_template_callback (widget_class, entry_activated);
+}
+
+static void
+bl_focus_panel_init (BlFocusPanel *self)
+{
+  gtk_widget_init_template (GTK_WIDGET (self));
+  gtk_editable_set_alignment (GTK_EDITABLE (self->entry), 1);
+  gtk_widget_set_visible (GTK_WIDGET (self->enter_cap), FALSE);
+  gtk_widget_set_visible (GTK_WIDGET (self->enter_word), FALSE);
+}
+
+GtkWidget *
+bl_focus_panel_new (void)
+{
+  return g_object_new (BL_TYPE_FOCUS_PANEL, NULL);
+}
+
+void
+bl_focus_panel_set_bench (BlFocusPanel *self, BlBench *bench)
+{
+  g_return_if_fail (BL_IS_FOCUS_PANEL (self));
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_set_object (&self->bench, bench);
+  if (bench == NULL)
+    return;
+  g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (bench, "notify::current", G_CALLBACK (current_changed), self, G_CONNECT_SWAPPED);
+  current_changed (self);
+}
+
+void
+bl_focus_panel_focus (BlFocusPanel *self)
+{
+  g_return_if_fail (BL_IS_FOCUS_PANEL (self));
+  if (gtk_widget_get_mapped (self->entry))
+    gtk_text_grab_focus_without_selecting (GTK_TEXT (self->entry));
+  else
+    gtk_widget_grab_focus (self->entry);
+}
+
+void
+bl_focus_panel_clear (BlFocusPanel *self)
+{
+  g_return_if_fail (BL_IS_FOCUS_PANEL (self));
+  gtk_editable_set_text (GTK_EDITABLE (self->entry), "");
+}
+
+const char *
+bl_focus_panel_get_text (BlFocusPanel *self)
+{
+  g_return_val_if_fail (BL_IS_FOCUS_PANEL (self), NULL);
+  return gtk_editable_get_text (GTK_EDITABLE (self->entry));
+}

@@ -1,0 +1,128 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The key strip: caps and words from the one table of keys. Those that do not fit the width are left
+ * out from the right, so nothing is ever cut in two. */
+#include "config.h"
+
+#include "bl-key-strip.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-bench-keys.h"
+#include "bl-style.h"
+
+struct _BlKeyStrip
+{
+  GtkWidget parent_instance;
+
+  GtkWidget *note;
+};
+
+G_DEFINE_FINAL_TYPE (BlKeyStrip, bl_key_strip, GTK_TYPE_WIDGET)
+
+#define GAP 18
+
+static void
+bl_key_strip_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+                      int *minimum_baseline, int *natural_baseline)
+{
+  *minimum = orientation == GTK_ORIENTATION_HORIZONTAL ? 0 : 21;
+  *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? 640 : 21;
+}
+
+static void
+bl_key_strip_size_allocate (GtkWidget *widget, int width, int height, int baseline)
+{
+  BlKeyStrip *self = BL_KEY_STRIP (widget);
+  int note_width, x = 0;
+
+  gtk_widget_measure (self->note, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &note_width, NULL, NULL);
+  gtk_widget_size_allocate (self->note, &(GtkAllocation){ MAX (0, width - note_width), 0, note_width, height }, -1);
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      int natural;
+      if (child == self->note)
+        continue;
+      gtk_widget_measure (child, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
+      gtk_widget_set_child_visible (child, x + natural + GAP <= width - note_width);
+      gtk_widget_size_allocate (child, &(GtkAllocation){ x, 0, natural, height }, -1);
+      x += natural + GAP;
+    }
+}
+
+static void
+bl_key_strip_dispose (GObject *object)
+{
+  GtkWidget *child;
+
+  while ((child = gtk_widget_get_first_child (GTK_WIDGET (object))) != NULL)
+    gtk_widget_unparent (child);
+  G_OBJECT_CLASS (bl_key_strip_parent_class)->dispose (object);
+}
+
+static void
+bl_key_strip_class_init (BlKeyStripClass *klass)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+
+  G_OBJECT_CLASS (klass)->dispose = bl_key_strip_dispose;
+  widget_class->measure = bl_key_strip_measure;
+  widget_class->size_allocate = bl_key_strip_size_allocate;
+  gtk_widget_class_set_css_name (widget_class, "keystrip");
+}
+
+static void
+bl_key_strip_init (BlKeyStrip *self)
+{
+  gtk_widget_add_css_class (GTK_WIDGET (self), "key-strip");
+  gtk_widget_set_overflow (GTK_WIDGET (self), GTK_OVERFLOW_HIDDEN);
+  self->note = bl_label ("", "muted tiny", 1);
+  gtk_widget_set_parent (self->note, GTK_WIDGET (self));
+}
+
+GtkWidget *
+bl_key_strip_new (void)
+{
+  return g_object_new (BL_TYPE_KEY_STRIP, NULL);
+}
+
+static int
+by_strip (gconstpointer a, gconstpointer b)
+{
+  const BlKey *first = *(const BlKey *const *) a, *second = *(const BlKey *const *) b;
+  return first->strip - second->strip;
+}
+
+void
+bl_key_strip_update (BlKeyStrip *self, GActionGroup *group)
+{
+  g_return_if_fail (BL_IS_KEY_STRIP (self));
+  g_autoptr (GPtrArray) shown = g_ptr_array_new ();
+  GtkWidget *child;
+  guint n;
+  const BlKey *keys = bl_keys_get (&n);
+
+  while ((child = gtk_widget_get_first_child (GTK_WIDGET (self))) != self->note)
+    gtk_widget_unparent (child);
+  for (guint i = 0; i < n; i++)
+    if (keys[i].strip > 0
+        && (keys[i].action == NULL
+            || (group != NULL && g_action_group_get_action_enabled (group, strchr (keys[i].action, '.') + 1))))
+      g_ptr_array_add (shown, (gpointer) &keys[i]);
+  g_ptr_array_sort (shown, by_strip);
+  for (guint i = 0; i < shown->len; i++)
+    {
+      const BlKey *key = g_ptr_array_index (shown, i);
+      GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+      gtk_box_append (GTK_BOX (box), bl_key_cap (_ (key->cap)));
+      gtk_box_append (GTK_BOX (box), bl_label (_ (key->label), "muted", 0));
+      gtk_widget_insert_before (box, GTK_WIDGET (self), self->note);
+    }
+}
+
+void
+bl_key_strip_set_note (BlKeyStrip *self, const char *note)
+{
+  g_return_if_fail (BL_IS_KEY_STRIP (self));
+  gtk_label_set_label (GTK_LABEL (self->note), note);
+}

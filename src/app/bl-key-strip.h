@@ -1,0 +1,18 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+G_BEGIN_DECLS
+
+/* The line of keys at the foot of the bench: only those that work now. */
+#define BL_TYPE_KEY_STRIP (bl_key_strip_get_type ())
+G_DECLARE_FINAL_TYPE (BlKeyStrip, bl_key_strip, BL, KEY_STRIP, GtkWidget)
+
+GtkWidget *bl_key_strip_new (void);
+/* Shows the keys whose action in group ("bench." actions) is enabled. */
+void bl_key_strip_update (BlKeyStrip *self, GActionGroup *group);
+/* Words at the right end: when the last entry was kept. */
+void bl_key_strip_set_note (BlKeyStrip *self, const char *note);
+
+G_END_DECLS

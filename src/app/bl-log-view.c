@@ -1,0 +1,200 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The bench log as a list of lines: time, what, shape, words. It is append-only, so a wrong line is
+ * struck through and kept. Some hundred lines; the newest 200 are shown here, the report has all. */
+#include "config.h"
+
+#include "bl-log-view.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-format.h"
+#include "bl-shape-icon.h"
+#include "bl-style.h"
+
+#define MOST 200
+
+struct _BlLogView
+{
+  GtkWidget parent_instance;
+
+  BlBench *bench;
+  GtkWidget *scrolled, *box;
+};
+
+G_DEFINE_FINAL_TYPE (BlLogView, bl_log_view, GTK_TYPE_WIDGET)
+
+static char *
+reading_words (BlBench *bench, const BlRecord *record, char **rest)
+{
+  BlMeasurementItem *item = bl_bench_find (bench, record->subject);
+  const char *point = item != NULL ? bl_measurement_item_get_point (item) : record->subject;
+  const char *title = item != NULL ? bl_measurement_item_get_title (item) : "";
+
+  *rest = g_strdup_printf ("%s%s", title, record->unproven ? _ (", without proof") : "");
+  return g_strdup_printf ("%s  %s", point, record->text != NULL ? record->text : "");
+}
+
+static const char *
+titled (const char *title, const char *id)
+{
+  return title != NULL && *title != '\0' ? title : id != NULL ? id : "";
+}
+
+char *
+bl_record_words (BlBench *bench, const BlRecord *record, char **rest)
+{
+  const BlBoard *board = bl_bench_get_board (bench);
+  const char *text = record->text != NULL ? record->text : "", *subject = record->subject;
+  const BlState *state;
+  const BlSymptom *symptom;
+  const char *symptom_title;
+
+  switch (record->kind)
+    {
+    case BL_RECORD_READING:
+      return reading_words (bench, record, rest);
+    case BL_RECORD_PART_TEST:
+      *rest = g_strdup_printf (_ ("tested: %s"), text);
+      return g_strdup (subject);
+    case BL_RECORD_REPLACED:
+      *rest = *text != '\0' ? g_strdup_printf (_ ("replaced by %s"), text) : g_strdup (_ ("replaced"));
+      return g_strdup (subject);
+    case BL_RECORD_ROUND:
+      *rest = g_strdup (*text != '\0' ? text : _ ("new round"));
+      return g_strdup (_ ("round"));
+    case BL_RECORD_SYMPTOM:
+      symptom = subject != NULL ? bl_board_symptom (board, subject) : NULL;
+      symptom_title = titled (symptom != NULL ? symptom->title : NULL, subject);
+      *rest = g_strcmp0 (text, "no") == 0 ? g_strdup_printf (_ ("%s: not shown"), symptom_title)
+                                          : g_strdup (symptom_title);
+      return g_strdup (_ ("symptom"));
+    case BL_RECORD_STATE:
+      state = subject != NULL ? bl_board_state (board, subject) : NULL;
+      *rest = g_strdup (titled (state != NULL ? state->title : NULL, subject));
+      return g_strdup (_ ("state"));
+    case BL_RECORD_PROOF:
+      *rest = g_strdup (text);
+      return g_strdup (_ ("proof of dead"));
+    case BL_RECORD_METER:
+      *rest = g_strdup (*text != '\0' ? text : _ ("exact"));
+      return g_strdup (_ ("meter"));
+    case BL_RECORD_MARK:
+      *rest = g_strdup (text);
+      return g_strdup (_ ("mark"));
+    case BL_RECORD_NOTE:
+    default:
+      *rest = g_strdup (text);
+      return g_strdup (_ ("note"));
+    }
+}
+
+static void
+strike_through (GtkWidget *label)
+{
+  g_autoptr (PangoAttrList) attributes = pango_attr_list_new ();
+
+  pango_attr_list_insert (attributes, pango_attr_strikethrough_new (TRUE));
+  gtk_label_set_attributes (GTK_LABEL (label), attributes);
+}
+
+static GtkWidget *
+line_of (BlLogView *self, const BlRecord *record)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *what, *words;
+  g_autoptr (GDateTime) utc = g_date_time_new_from_unix_utc (record->time / G_USEC_PER_SEC);
+  g_autoptr (GDateTime) local = g_date_time_to_local (utc);
+  g_autofree char *time = g_date_time_format (local, "%H:%M");
+  g_autofree char *rest = NULL;
+  g_autofree char *text = bl_record_words (self->bench, record, &rest);
+  g_autofree char *name = NULL;
+  gboolean judged = record->kind == BL_RECORD_READING && record->verdict != NULL;
+
+  gtk_box_append (GTK_BOX (line), bl_label (time, "muted", 0));
+  what = bl_label (text, "strong", 0);
+  gtk_box_append (GTK_BOX (line), what);
+  if (judged)
+    gtk_box_append (GTK_BOX (line), bl_shape_icon_new (bl_shape_for_verdict (record->verdict, record->band), 12));
+  words = bl_label (rest, "muted", 0);
+  gtk_label_set_ellipsize (GTK_LABEL (words), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_hexpand (words, TRUE);
+  gtk_box_append (GTK_BOX (line), words);
+  gtk_widget_add_css_class (line, "log-line");
+  if (record->struck)
+    {
+      strike_through (what);
+      strike_through (words);
+      g_autofree char *reason = record->struck_reason != NULL && *record->struck_reason != '\0'
+                                  ? g_strdup_printf (_ ("struck: %s"), record->struck_reason)
+                                  : g_strdup (_ ("struck"));
+      gtk_box_append (GTK_BOX (line), bl_label (reason, "muted", 1));
+    }
+  name = g_strdup_printf ("%s %s %s %s%s", time, text,
+                          judged ? bl_class_word (bl_verdict_label (record->verdict)) : "", rest,
+                          record->struck ? _ (", struck") : "");
+  bl_widget_name (what, name);
+  return line;
+}
+
+static void
+refresh (BlLogView *self)
+{
+  GPtrArray *records = self->bench != NULL ? bl_bench_get_records (self->bench) : NULL;
+  guint n = bl_len (records);
+
+  bl_widget_clear (self->box);
+  for (guint i = n; i > 0 && n - i < MOST; i--)
+    gtk_box_append (GTK_BOX (self->box), line_of (self, bl_at (records, i - 1)));
+  if (n == 0)
+    gtk_box_append (GTK_BOX (self->box), bl_label (_ ("nothing yet"), "muted small", 0));
+}
+
+static void
+bl_log_view_dispose (GObject *object)
+{
+  BlLogView *self = BL_LOG_VIEW (object);
+
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_clear_object (&self->bench);
+  g_clear_pointer (&self->scrolled, gtk_widget_unparent);
+  G_OBJECT_CLASS (bl_log_view_parent_class)->dispose (object);
+}
+
+static void
+bl_log_view_class_init (BlLogViewClass *klass)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+
+  G_OBJECT_CLASS (klass)->dispose = bl_log_view_dispose;
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+bl_log_view_init (BlLogView *self)
+{
+  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
+  self->scrolled = gtk_scrolled_window_new ();
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (self->scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), self->box);
+  gtk_widget_set_parent (self->scrolled, GTK_WIDGET (self));
+  bl_widget_name (GTK_WIDGET (self), _ ("Bench log"));
+}
+
+GtkWidget *
+bl_log_view_new (void)
+{
+  return g_object_new (BL_TYPE_LOG_VIEW, NULL);
+}
+
+void
+bl_log_view_set_bench (BlLogView *self, BlBench *bench)
+{
+  g_return_if_fail (BL_IS_LOG_VIEW (self));
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_set_object (&self->bench, bench);
+  if (bench != NULL)
+    g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  refresh (self);
+}

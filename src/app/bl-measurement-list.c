@@ -1,0 +1,418 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The measurement list.
+ *
+ * Rows stay the same objects while the document's measurements stay, and are only refreshed; some
+ * hundred of them are cheap because each is one drawn widget. Columns are computed here once for all
+ * rows, from the width and the longest words, so that the lane is at one place. What is in band can be
+ * folded into its section's head; the measurement in hand is never folded away. */
+#include "config.h"
+
+#include "bl-measurement-list.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-measurement-row.h"
+#include "bl-style.h"
+
+struct _BlMeasurementList
+{
+  GtkWidget parent_instance;
+
+  BlBench *bench;
+  BlColumns columns;
+  GtkWidget *head, *scrolled, *box;
+  GPtrArray *rows;     /* BlMeasurementRow of items, list order */
+  GPtrArray *heads;    /* of sections, NULL-section last */
+  GPtrArray *sections; /* char *, section id of each head; "" for none */
+  gboolean folded, scroll_pending;
+};
+
+G_DEFINE_FINAL_TYPE (BlMeasurementList, bl_measurement_list, GTK_TYPE_WIDGET)
+
+#define HEAD 18
+
+static double
+text_width (BlMeasurementList *self, const char *text, double px, int weight)
+{
+  g_autoptr (PangoLayout) layout = bl_style_layout (GTK_WIDGET (self), text, px, weight);
+  int width;
+
+  pango_layout_get_pixel_size (layout, &width, NULL);
+  return width;
+}
+
+static void
+update_columns (BlMeasurementList *self, int width)
+{
+  BlColumns *c = &self->columns;
+  double id = 34, word = text_width (self, _ ("too close to call"), 13, 700), expected = 76, spare, reading = 58;
+
+  for (guint i = 0; i < self->rows->len; i++)
+    {
+      BlMeasurementItem *item = bl_measurement_row_get_item (g_ptr_array_index (self->rows, i));
+      id = MAX (id, text_width (self, bl_measurement_item_get_point (item), 13, 700));
+      expected = MAX (expected, text_width (self, bl_measurement_item_get_expected (item), 13, 400));
+      word = MAX (word, text_width (self, bl_measurement_item_get_word (item), 13, 700));
+    }
+  id = MIN (id, 130);
+  word = MIN (word, width * 0.2);
+  expected = MIN (expected, width * 0.2);
+  reading = MAX (reading, text_width (self, "99.99 … 99.99", 13, 400) * 0.8);
+  spare = MAX (0, width - 636);
+  c->width = width;
+  c->id = 6;
+  c->title = c->id + id + 8;
+  c->word = width - word - 4;
+  c->shape = c->word - 16;
+  c->reading_end = c->shape - 18;
+  c->ruler_end = c->reading_end - reading - 8;
+  c->ruler = c->ruler_end - CLAMP (width * 0.239, 120, 152 + spare / 3);
+  c->expected_end = c->ruler - 12;
+  c->title_end = MAX (c->title + 40, c->expected_end - expected - 8);
+}
+
+static void
+draw_head (BlMeasurementList *self, GtkSnapshot *snapshot)
+{
+  const BlColumns *c = &self->columns;
+  const BlPalette *palette = bl_style_palette ();
+  GtkWidget *widget = GTK_WIDGET (self);
+  cairo_t *cr = gtk_snapshot_append_cairo (snapshot, &GRAPHENE_RECT_INIT (0, 0, (float) c->width, HEAD));
+  double y = HEAD / 2.0 - 1, x;
+  guint read = 0;
+  g_autofree char *count = NULL;
+
+  for (guint i = 0; i < self->rows->len; i++)
+    {
+      BlMeasurementItem *item = bl_measurement_row_get_item (g_ptr_array_index (self->rows, i));
+      read += bl_measurement_item_get_record (item) != NULL && !bl_measurement_item_is_old (item);
+    }
+  count = g_strdup_printf (ngettext ("%u of %u read", "%u of %u read", self->rows->len), read, self->rows->len);
+  x = bl_style_text (widget, cr, _ ("Measurements"), 13, 700, &palette->ink, 0, y, 0, 0) + 12;
+  bl_style_text (widget, cr, count, 12.5, 400, &palette->muted, x, y, 0, 0);
+  bl_style_text (widget, cr, _ ("expected"), 12, 400, &palette->muted, c->expected_end, y, 1, 0);
+  bl_style_text (widget, cr, _ ("band ruler"), 12, 400, &palette->muted, (c->ruler + c->ruler_end) / 2, y, 0.5, 0);
+  bl_style_text (widget, cr, _ ("reading"), 12, 400, &palette->muted, c->reading_end, y, 1, 0);
+  bl_style_text (widget, cr, _ ("verdict"), 12, 400, &palette->muted, c->word, y, 0, 0);
+  cairo_destroy (cr);
+}
+
+static void
+bl_measurement_list_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
+{
+  draw_head (BL_MEASUREMENT_LIST (widget), snapshot);
+  GTK_WIDGET_CLASS (bl_measurement_list_parent_class)->snapshot (widget, snapshot);
+}
+
+static void
+bl_measurement_list_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+                             int *minimum_baseline, int *natural_baseline)
+{
+  *minimum = orientation == GTK_ORIENTATION_HORIZONTAL ? 400 : 64;
+  *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? 636 : 364;
+}
+
+/* --- scrolling --- */
+
+static void
+scroll_to_current (BlMeasurementList *self)
+{
+  BlMeasurementItem *current = self->bench != NULL ? bl_bench_get_current (self->bench) : NULL;
+  GtkAdjustment *adjustment = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled));
+
+  for (guint i = 0; current != NULL && i < self->rows->len; i++)
+    {
+      GtkWidget *row = g_ptr_array_index (self->rows, i);
+      graphene_rect_t box;
+      if (bl_measurement_row_get_item (BL_MEASUREMENT_ROW (row)) == current
+          && gtk_widget_compute_bounds (row, self->box, &box))
+        gtk_adjustment_clamp_page (adjustment, box.origin.y - 23, box.origin.y + box.size.height + 23);
+    }
+}
+
+static gboolean
+scroll_later (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  BlMeasurementList *self = BL_MEASUREMENT_LIST (widget);
+
+  self->scroll_pending = FALSE;
+  scroll_to_current (self);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+bl_measurement_list_size_allocate (GtkWidget *widget, int width, int height, int baseline)
+{
+  BlMeasurementList *self = BL_MEASUREMENT_LIST (widget);
+
+  update_columns (self, width);
+  gtk_widget_size_allocate (self->scrolled, &(GtkAllocation){ 0, HEAD, width, MAX (1, height - HEAD) }, -1);
+  if (!self->scroll_pending)
+    gtk_widget_add_tick_callback (widget, scroll_later, NULL, NULL);
+  self->scroll_pending = TRUE;
+}
+
+/* --- content --- */
+
+static gboolean
+is_good (BlMeasurementItem *item)
+{
+  const BlVerdict *verdict = bl_measurement_item_get_verdict (item);
+  const BlBand *band = bl_measurement_item_get_band (item);
+
+  return verdict != NULL && band != NULL && verdict->certain && verdict->best == band->good
+         && !bl_measurement_item_is_old (item);
+}
+
+/* TRUE when every point read in the section stands at mains potential. */
+static gboolean
+all_hot (BlMeasurementList *self, const char *section)
+{
+  const BlBoard *board = bl_bench_get_board (self->bench);
+  guint points = 0;
+
+  for (guint i = 0; i < self->rows->len; i++)
+    {
+      BlMeasurementItem *item = bl_measurement_row_get_item (g_ptr_array_index (self->rows, i));
+      const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
+      const char *own = bl_measurement_item_get_section (item);
+      const BlTestPoint *point = measurement->at != NULL ? bl_board_test_point (board, measurement->at) : NULL;
+      if (g_strcmp0 (own != NULL ? own : "", section) != 0 || point == NULL)
+        continue;
+      points++;
+      if (g_strcmp0 (point->ground, "hot") != 0 && g_strcmp0 (point->ground, "mains") != 0)
+        return FALSE;
+    }
+  return points > 0;
+}
+
+static void
+update_head (BlMeasurementList *self, guint index)
+{
+  BlMeasurementRow *head = g_ptr_array_index (self->heads, index);
+  const char *section = g_ptr_array_index (self->sections, index);
+  g_autoptr (GArray) shapes = g_array_new (FALSE, FALSE, sizeof (int));
+  BlMeasurementItem *current = bl_bench_get_current (self->bench);
+  g_autofree char *words = NULL;
+
+  for (guint i = 0; i < self->rows->len; i++)
+    {
+      GtkWidget *row = g_ptr_array_index (self->rows, i);
+      BlMeasurementItem *item = bl_measurement_row_get_item (BL_MEASUREMENT_ROW (row));
+      const char *own = bl_measurement_item_get_section (item);
+      gboolean fold = self->folded && is_good (item) && item != current;
+      if (g_strcmp0 (own != NULL ? own : "", section) != 0)
+        continue;
+      gtk_widget_set_visible (row, !fold);
+      if (fold)
+        {
+          int shape = bl_shape_for_verdict (bl_measurement_item_get_verdict (item), NULL);
+          g_array_append_val (shapes, shape);
+        }
+    }
+  if (shapes->len > 0)
+    words = g_strdup_printf (ngettext ("%u in band, folded (Ctrl B)", "%u in band, folded (Ctrl B)", shapes->len),
+                             shapes->len);
+  if (all_hot (self, section) && shapes->len == 0)
+    bl_measurement_row_set_head (head, _ ("at mains potential throughout"), TRUE, NULL);
+  else
+    bl_measurement_row_set_head (head, words, FALSE, shapes);
+}
+
+static void
+refresh (BlMeasurementList *self)
+{
+  BlMeasurementItem *current = bl_bench_get_current (self->bench);
+
+  for (guint i = 0; i < self->rows->len; i++)
+    {
+      BlMeasurementRow *row = g_ptr_array_index (self->rows, i);
+      bl_measurement_row_update (row);
+      bl_measurement_row_set_current (row, bl_measurement_row_get_item (row) == current);
+      if (bl_measurement_row_get_item (row) != current)
+        bl_measurement_row_set_preview (row, NULL, NULL);
+    }
+  for (guint i = 0; i < self->heads->len; i++)
+    update_head (self, i);
+  gtk_widget_queue_allocate (GTK_WIDGET (self));
+}
+
+static void
+add_head (BlMeasurementList *self, const char *section)
+{
+  const BlSection *found = section != NULL ? bl_board_section (bl_bench_get_board (self->bench), section) : NULL;
+  const char *title = found != NULL && found->title != NULL ? found->title : section != NULL ? section : _ ("Other");
+  GtkWidget *head = bl_measurement_row_new_head (title, &self->columns);
+
+  gtk_box_append (GTK_BOX (self->box), head);
+  g_ptr_array_add (self->heads, head);
+  g_ptr_array_add (self->sections, g_strdup (section != NULL ? section : ""));
+}
+
+static void
+rebuild (BlMeasurementList *self)
+{
+  g_ptr_array_set_size (self->rows, 0);
+  g_ptr_array_set_size (self->heads, 0);
+  g_ptr_array_set_size (self->sections, 0);
+  bl_widget_clear (self->box);
+  if (self->bench == NULL)
+    return;
+  GListModel *model = bl_bench_get_measurements (self->bench);
+  const char *last = NULL;
+  for (guint i = 0; i < g_list_model_get_n_items (model); i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+      const char *section = bl_measurement_item_get_section (item);
+      GtkWidget *row = bl_measurement_row_new (item, &self->columns);
+      if (i == 0 || g_strcmp0 (section, last) != 0)
+        add_head (self, section);
+      last = section;
+      gtk_box_append (GTK_BOX (self->box), row);
+      g_ptr_array_add (self->rows, row);
+    }
+  refresh (self);
+}
+
+static gboolean
+same_items (BlMeasurementList *self)
+{
+  GListModel *model = bl_bench_get_measurements (self->bench);
+
+  if (g_list_model_get_n_items (model) != self->rows->len)
+    return FALSE;
+  for (guint i = 0; i < self->rows->len; i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+      if (bl_measurement_row_get_item (g_ptr_array_index (self->rows, i)) != item)
+        return FALSE;
+    }
+  return TRUE;
+}
+
+static void
+bench_changed (BlMeasurementList *self)
+{
+  if (same_items (self))
+    refresh (self);
+  else
+    rebuild (self);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static void
+pressed (GtkGestureClick *gesture, int n_press, double x, double y, BlMeasurementList *self)
+{
+  GtkWidget *child = gtk_widget_pick (self->box, x, y, GTK_PICK_DEFAULT);
+
+  if (BL_IS_MEASUREMENT_ROW (child) && bl_measurement_row_get_item (BL_MEASUREMENT_ROW (child)) != NULL)
+    bl_bench_select (self->bench, bl_measurement_row_get_item (BL_MEASUREMENT_ROW (child)));
+}
+
+/* --- object --- */
+
+static void
+bl_measurement_list_dispose (GObject *object)
+{
+  BlMeasurementList *self = BL_MEASUREMENT_LIST (object);
+
+  bl_measurement_list_set_bench (self, NULL);
+  g_clear_pointer (&self->scrolled, gtk_widget_unparent);
+  G_OBJECT_CLASS (bl_measurement_list_parent_class)->dispose (object);
+}
+
+static void
+bl_measurement_list_finalize (GObject *object)
+{
+  BlMeasurementList *self = BL_MEASUREMENT_LIST (object);
+
+  g_ptr_array_unref (self->rows);
+  g_ptr_array_unref (self->heads);
+  g_ptr_array_unref (self->sections);
+  G_OBJECT_CLASS (bl_measurement_list_parent_class)->finalize (object);
+}
+
+static void
+bl_measurement_list_class_init (BlMeasurementListClass *klass)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+
+  G_OBJECT_CLASS (klass)->dispose = bl_measurement_list_dispose;
+  G_OBJECT_CLASS (klass)->finalize = bl_measurement_list_finalize;
+  widget_class->snapshot = bl_measurement_list_snapshot;
+  widget_class->measure = bl_measurement_list_measure;
+  widget_class->size_allocate = bl_measurement_list_size_allocate;
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+bl_measurement_list_init (BlMeasurementList *self)
+{
+  GtkGesture *click = gtk_gesture_click_new ();
+
+  self->rows = g_ptr_array_new ();
+  self->heads = g_ptr_array_new ();
+  self->sections = g_ptr_array_new_with_free_func (g_free);
+  self->box = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "accessible-role",
+                            GTK_ACCESSIBLE_ROLE_LIST, NULL);
+  bl_widget_name (self->box, _ ("Measurements"));
+  g_signal_connect (click, "pressed", G_CALLBACK (pressed), self);
+  gtk_widget_add_controller (self->box, GTK_EVENT_CONTROLLER (click));
+  self->scrolled = gtk_scrolled_window_new ();
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (self->scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), self->box);
+  gtk_widget_set_parent (self->scrolled, GTK_WIDGET (self));
+  bl_style_watch (GTK_WIDGET (self));
+}
+
+GtkWidget *
+bl_measurement_list_new (void)
+{
+  return g_object_new (BL_TYPE_MEASUREMENT_LIST, NULL);
+}
+
+void
+bl_measurement_list_set_bench (BlMeasurementList *self, BlBench *bench)
+{
+  g_return_if_fail (BL_IS_MEASUREMENT_LIST (self));
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_set_object (&self->bench, bench);
+  if (bench != NULL)
+    {
+      g_signal_connect_object (bench, "changed", G_CALLBACK (bench_changed), self, G_CONNECT_SWAPPED);
+      g_signal_connect_object (bench, "notify::current", G_CALLBACK (bench_changed), self, G_CONNECT_SWAPPED);
+    }
+  if (self->scrolled != NULL)
+    rebuild (self);
+}
+
+void
+bl_measurement_list_set_folded (BlMeasurementList *self, gboolean folded)
+{
+  g_return_if_fail (BL_IS_MEASUREMENT_LIST (self));
+  self->folded = folded;
+  if (self->bench != NULL)
+    refresh (self);
+}
+
+gboolean
+bl_measurement_list_get_folded (BlMeasurementList *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_LIST (self), FALSE);
+  return self->folded;
+}
+
+void
+bl_measurement_list_set_preview (BlMeasurementList *self, const BlReading *reading, const BlVerdict *verdict)
+{
+  g_return_if_fail (BL_IS_MEASUREMENT_LIST (self));
+  BlMeasurementItem *current = self->bench != NULL ? bl_bench_get_current (self->bench) : NULL;
+
+  for (guint i = 0; i < self->rows->len; i++)
+    {
+      BlMeasurementRow *row = g_ptr_array_index (self->rows, i);
+      gboolean here = current != NULL && bl_measurement_row_get_item (row) == current;
+      bl_measurement_row_set_preview (row, here ? reading : NULL, here ? verdict : NULL);
+    }
+}

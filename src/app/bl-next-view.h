@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "bl-bench.h"
+
+G_BEGIN_DECLS
+
+/* The three measurements that tell most for their effort: an offer, any order is fine. */
+#define BL_TYPE_NEXT_VIEW (bl_next_view_get_type ())
+G_DECLARE_FINAL_TYPE (BlNextView, bl_next_view, BL, NEXT_VIEW, GtkWidget)
+
+GtkWidget *bl_next_view_new (void);
+void bl_next_view_set_bench (BlNextView *self, BlBench *bench);
+/* Selects offer number 1 to 3; FALSE: there is none. */
+gboolean bl_next_view_take (BlNextView *self, guint number);
+/* The measurement offered first, or NULL. (transfer none) */
+BlMeasurementItem *bl_next_view_get_first (BlNextView *self);
+
+G_END_DECLS

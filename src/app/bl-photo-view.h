@@ -1,0 +1,97 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "bl-photo-surface.h"
+#include "bl-shape-draw.h"
+#include "bl-viewport.h"
+
+G_BEGIN_DECLS
+
+/* What stands on the photo at one place. */
+typedef enum
+{
+  BL_PHOTO_POINT,     /* test point: verdict shape and name */
+  BL_PHOTO_BLACK,     /* the black lead: square and name */
+  BL_PHOTO_MARK,      /* burn, corrosion ...: a cross and its words */
+  BL_PHOTO_COMPONENT  /* a part: small corner marks and name */
+} BlPhotoItemKind;
+
+typedef struct
+{
+  BlPhotoItemKind kind;
+  char *id;
+  char *name; /* shown on the chip; NULL: none */
+  double x, y; /* photo pixels */
+  int shape;  /* BlShape of a POINT, or -1: unread */
+  gboolean in_hand; /* the four brackets; its name inverted */
+  gboolean differs; /* stands out: not as on the twin */
+} BlPhotoItem;
+BlPhotoItem *bl_photo_item_new (BlPhotoItemKind kind, const char *id, const char *name, double x, double y);
+void bl_photo_item_free (BlPhotoItem *item);
+
+typedef enum
+{
+  BL_PHOTO_SECTION, /* dashed white */
+  BL_PHOTO_STAGE,   /* thin */
+  BL_PHOTO_LIKELY   /* the likely failed stage: yellow, with a tab */
+} BlPhotoOutlineKind;
+
+typedef struct
+{
+  BlPhotoOutlineKind kind;
+  char *id;
+  char *name;     /* on the outline, or the words of the tab */
+  GArray *points; /* double pairs x, y in photo pixels; closed */
+  gboolean selected; /* editor: corners are shown and can be dragged */
+} BlPhotoOutline;
+BlPhotoOutline *bl_photo_outline_new (BlPhotoOutlineKind kind, const char *id, const char *name, GArray *points);
+void bl_photo_outline_free (BlPhotoOutline *outline);
+
+/* What a press on empty photo does. */
+typedef enum
+{
+  BL_PHOTO_TOOL_NONE,      /* press: "clicked"; drag pans */
+  BL_PHOTO_TOOL_RECTANGLE, /* drag draws a rectangle: "outline-drawn" */
+  BL_PHOTO_TOOL_POLYGON    /* presses set corners; Enter, a double press or the first corner close it */
+} BlPhotoTool;
+
+/* A photo with what is known on it; zoom by wheel or + -, pan by drag or arrows, Z fits.
+ *
+ * Property "editable" (gboolean): points and corners of selected outlines can be dragged.
+ * Signals (coordinates in photo pixels):
+ *   "point-activated" (BlPhotoItemKind kind, const char *id): pressed
+ *   "outline-activated" (BlPhotoOutlineKind kind, const char *id): pressed on its name or its line
+ *   "clicked" (double x, double y): pressed where nothing stands
+ *   "point-dragged" (BlPhotoItemKind kind, const char *id, double x, double y, gboolean finished)
+ *   "outline-drawn" (GArray *points): a rectangle or polygon was drawn with the tool
+ *   "outline-changed" (BlPhotoOutlineKind kind, const char *id, GArray *points, gboolean finished)
+ *   "tool-changed": the tool went back to none */
+#define BL_TYPE_PHOTO_VIEW (bl_photo_view_get_type ())
+G_DECLARE_FINAL_TYPE (BlPhotoView, bl_photo_view, BL, PHOTO_VIEW, GtkWidget)
+
+GtkWidget *bl_photo_view_new (void);
+/* NULL: no photo; message (may be NULL) says why in its place. Keeps the zoom when it is the same. */
+void bl_photo_view_set_surface (BlPhotoView *self, BlPhotoSurface *surface, const char *message);
+BlPhotoSurface *bl_photo_view_get_surface (BlPhotoView *self);
+/* Takes over the arrays (transfer full); drawn in this order, hit in reverse. NULL: none. */
+void bl_photo_view_set_items (BlPhotoView *self, GPtrArray *items);
+void bl_photo_view_set_outlines (BlPhotoView *self, GPtrArray *outlines);
+/* Brings the point into view if it is not: glides for 150 ms where animations are on. */
+void bl_photo_view_reveal (BlPhotoView *self, double x, double y);
+/* The same, zoomed in at least so far that the photo's pixel is `zoom` view pixels. */
+void bl_photo_view_close_up (BlPhotoView *self, double x, double y, double zoom);
+void bl_photo_view_fit (BlPhotoView *self);
+void bl_photo_view_zoom (BlPhotoView *self, double factor);
+void bl_photo_view_pan (BlPhotoView *self, double dx, double dy);
+void bl_photo_view_set_tool (BlPhotoView *self, BlPhotoTool tool);
+BlPhotoTool bl_photo_view_get_tool (BlPhotoView *self);
+void bl_photo_view_set_editable (BlPhotoView *self, gboolean editable);
+/* Everything drawn on the photo times this factor (1; the probe view takes more). */
+void bl_photo_view_set_mark_scale (BlPhotoView *self, double scale);
+/* What assistive technology reads: what is shown. */
+void bl_photo_view_describe (BlPhotoView *self, const char *label);
+const BlViewport *bl_photo_view_get_viewport (BlPhotoView *self);
+
+G_END_DECLS

@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-bench.h"
+#include "bl-photo-view.h"
+
+G_BEGIN_DECLS
+
+/* One point, readable from 1.5 m: close-up, expected value, reading, verdict.
+ * Signal "entered" (const char *text). */
+#define BL_TYPE_PROBE_VIEW (bl_probe_view_get_type ())
+G_DECLARE_FINAL_TYPE (BlProbeView, bl_probe_view, BL, PROBE_VIEW, GtkWidget)
+
+GtkWidget *bl_probe_view_new (void);
+void bl_probe_view_set_bench (BlProbeView *self, BlBench *bench);
+/* Size of the text as a factor, 0.5 to 2. */
+void bl_probe_view_set_scale (BlProbeView *self, double scale);
+BlPhotoView *bl_probe_view_get_photo (BlProbeView *self);
+void bl_probe_view_focus (BlProbeView *self);
+/* Stay on this measurement, just read, until something is typed; NULL: show the one in hand. */
+void bl_probe_view_hold (BlProbeView *self, BlMeasurementItem *item);
+/* The measurement shown: the one held, or the one in hand. (transfer none) */
+BlMeasurementItem *bl_probe_view_get_shown (BlProbeView *self);
+
+G_END_DECLS

@@ -1,0 +1,43 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <adwaita.h>
+
+#include "bl-palette.h"
+#include "bl-shape-draw.h"
+
+G_BEGIN_DECLS
+
+/* Loads the style sheets for the default display, once, and follows dark and light. */
+void bl_style_install (void);
+/* Makes a window wear the look: class "bench", and our font where the desktop names none. */
+void bl_style_dress (GtkWidget *window);
+
+/* The palette that goes with the theme shown now. (transfer none) */
+const BlPalette *bl_style_palette (void);
+
+/* Redraws widget when dark changes to light and back. */
+void bl_style_watch (GtkWidget *widget);
+
+/* A layout in the widget's font at size px (absolute) and weight (400, 700, 800), with figures of
+ * equal width. Returns: (transfer full). */
+PangoLayout *bl_style_layout (GtkWidget *widget, const char *text, double px, int weight);
+/* Draws layout with its left (align 0), middle (0.5) or right (1) at x and its line's middle at y. */
+void bl_style_show (cairo_t *cr, PangoLayout *layout, const BlColour *colour, double x, double y,
+                    double align);
+/* The same in one call; width > 0: ellipsized to it. Returns the width drawn, px. */
+double bl_style_text (GtkWidget *widget, cairo_t *cr, const char *text, double px, int weight,
+                      const BlColour *colour, double x, double y, double align, double width);
+
+/* A label with classes, for panels built in code; width_chars 0: natural, otherwise ellipsized. */
+GtkWidget *bl_label (const char *text, const char *classes, float xalign);
+/* A key cap: the words on a key in a thin frame. */
+GtkWidget *bl_key_cap (const char *key);
+/* Removes all children of a box or list box. */
+void bl_widget_clear (GtkWidget *container);
+/* Style class that colours the word of a verdict. (transfer none) */
+const char *bl_shape_css (BlShape shape);
+/* The name assistive technology reads. */
+void bl_widget_name (GtkWidget *widget, const char *name);
+
+G_END_DECLS

@@ -1,0 +1,313 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The suspects: what follows from the readings, as real text so that it can be read aloud.
+ *
+ * Stages before components, because a stage is found first. Improbable components are left out here;
+ * the report lists all. Nothing is computed: odds and reasons come from the model. When all is in band
+ * it says what that leaves open and never that the board is healthy. */
+#include "config.h"
+
+#include "bl-suspects-view.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-format.h"
+#include "bl-style.h"
+
+#define MOST 8
+#define LEAST_ODDS 0.005
+
+struct _BlSuspectsView
+{
+  GtkWidget parent_instance;
+
+  BlBench *bench;
+  GtkWidget *scrolled, *box;
+};
+
+G_DEFINE_FINAL_TYPE (BlSuspectsView, bl_suspects_view, GTK_TYPE_WIDGET)
+
+static const char *
+stage_title (const BlBoard *board, const char *id)
+{
+  const BlStage *stage = bl_board_stage (board, id);
+  return stage != NULL && stage->title != NULL && *stage->title != '\0' ? stage->title : id;
+}
+
+char *
+bl_component_words (const BlBoard *board, const char *component, const char *mode)
+{
+  g_return_val_if_fail (board != NULL && component != NULL, NULL);
+
+  if (g_str_has_suffix (component, "/other"))
+    {
+      g_autofree char *stage = g_strndup (component, strlen (component) - strlen ("/other"));
+      return g_strdup_printf (_ ("something else in %s"), stage_title (board, stage));
+    }
+  return mode != NULL ? g_strdup_printf ("%s %s", component, mode) : g_strdup (component);
+}
+
+char *
+bl_likely_words (BlBench *bench)
+{
+  const BlDiagnosis *diagnosis = bl_bench_get_diagnosis (bench);
+  const BlOdd *odd;
+
+  if (diagnosis == NULL || diagnosis->likely_stage == NULL)
+    return NULL;
+  odd = bl_diagnosis_find (diagnosis->stages, diagnosis->likely_stage);
+  g_autofree char *odds = bl_format_odds (odd != NULL ? odd->probability : NAN);
+  return g_strdup_printf (_ ("%s, %s"), stage_title (bl_bench_get_board (bench), diagnosis->likely_stage), odds);
+}
+
+/* The readings of one smallest quarrelling set, by name. */
+static char *
+quarrel_words (const BlBoard *board, GPtrArray *quarrel)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+  GPtrArray *first = g_ptr_array_index (quarrel, 0);
+
+  for (guint i = 0; i < first->len; i++)
+    {
+      const BlReadingRef *ref = g_ptr_array_index (first, i);
+      const BlMeasurement *measurement = bl_board_measurement (board, ref->measurement);
+      const char *name = measurement != NULL && measurement->at != NULL ? measurement->at : ref->measurement;
+      g_string_append_printf (text, "%s%s", i > 0 ? ", " : "", name);
+    }
+  return g_string_free (g_steal_pointer (&text), FALSE);
+}
+
+/* TRUE when at least one reading counts and none deviates. */
+static gboolean
+all_in_band (const BlDiagnosis *diagnosis)
+{
+  for (guint i = 0; i < bl_len (diagnosis->readings); i++)
+    {
+      const BlJudged *judged = bl_at (diagnosis->readings, i);
+      if (judged->verdict == NULL || judged->band == NULL)
+        continue;
+      if (!judged->verdict->certain || judged->verdict->best != judged->band->good)
+        return FALSE;
+    }
+  return bl_len (diagnosis->readings) > 0;
+}
+
+char *
+bl_evidence_words (BlBench *bench, gboolean *trouble)
+{
+  const BlDiagnosis *diagnosis = bl_bench_get_diagnosis (bench);
+  const char *sentence = bl_bench_get_trouble (bench);
+
+  *trouble = TRUE;
+  if (sentence != NULL)
+    return g_strdup (sentence);
+  if (diagnosis == NULL)
+    return NULL;
+  if (diagnosis->fitted && !diagnosis->explained && bl_len (diagnosis->quarrel) > 0)
+    {
+      g_autofree char *names = quarrel_words (bl_bench_get_board (bench), diagnosis->quarrel);
+      return g_strdup_printf (_ ("These do not fit together: without %s two faults would explain all. Measure again."),
+                              names);
+    }
+  *trouble = FALSE;
+  if (all_in_band (diagnosis))
+    {
+      g_autofree char *elsewhere = bl_format_odds (diagnosis->elsewhere);
+      return g_strdup_printf (_ ("All that was read is in band. That clears only what leaves a trace there: the fault "
+                                 "may be in what was not read, come and go, or not be on this board (%s)."),
+                              elsewhere);
+    }
+  return NULL;
+}
+
+/* --- rows --- */
+
+static GtkWidget *
+odds_bar (double probability)
+{
+  GtkWidget *bar = gtk_level_bar_new_for_interval (0, 1);
+
+  gtk_level_bar_set_value (GTK_LEVEL_BAR (bar), CLAMP (probability, 0, 1));
+  gtk_widget_set_size_request (bar, 62, 6);
+  gtk_widget_set_valign (bar, GTK_ALIGN_CENTER);
+  gtk_widget_add_css_class (bar, "odds-bar");
+  g_object_set (bar, "can-focus", FALSE, NULL);
+  return bar;
+}
+
+static void
+add_likely (BlSuspectsView *self)
+{
+  const BlDiagnosis *diagnosis = bl_bench_get_diagnosis (self->bench);
+  const BlBoard *board = bl_bench_get_board (self->bench);
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *name, *kind, *odds;
+  g_autofree char *words = bl_likely_words (self->bench);
+  g_autofree char *said = NULL;
+  const BlStage *stage;
+  const BlSection *section;
+
+  if (words == NULL)
+    {
+      gboolean measured = diagnosis != NULL && bl_len (diagnosis->readings) > 0;
+      name = bl_label (measured ? _ ("more likely not on this board") : _ ("none yet: nothing was read"), "muted", 0);
+      bl_widget_name (name, measured ? _ ("Likely failed stage: none, more likely not on this board")
+                                     : _ ("Likely failed stage: none yet"));
+      gtk_box_append (GTK_BOX (self->box), name);
+      return;
+    }
+  stage = bl_board_stage (board, diagnosis->likely_stage);
+  section = stage != NULL ? bl_board_section (board, stage->section) : NULL;
+  name = bl_label (stage_title (board, diagnosis->likely_stage), "name", 0);
+  gtk_label_set_ellipsize (GTK_LABEL (name), PANGO_ELLIPSIZE_END);
+  said = g_strdup_printf (_ ("Likely failed stage: %s"), words);
+  bl_widget_name (name, said);
+  gtk_box_append (GTK_BOX (row), name);
+  kind = bl_label (section != NULL && section->title != NULL ? section->title : _ ("stage"), "muted small", 0);
+  gtk_label_set_ellipsize (GTK_LABEL (kind), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_hexpand (kind, TRUE);
+  gtk_box_append (GTK_BOX (row), kind);
+  g_autofree char *percent
+    = bl_format_odds (bl_diagnosis_find (diagnosis->stages, diagnosis->likely_stage)->probability);
+  odds = bl_label (percent, "odds", 1);
+  gtk_box_append (GTK_BOX (row), odds);
+  gtk_widget_add_css_class (row, "likely");
+  gtk_box_append (GTK_BOX (self->box), row);
+}
+
+static void
+add_row (BlSuspectsView *self, const char *head, const char *rest, double probability)
+{
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *words, *odds;
+  g_autofree char *percent = bl_format_odds (probability);
+  g_autofree char *said = g_strdup_printf (_ ("Suspect %s %s, %s"), head, rest, percent);
+
+  gtk_box_append (GTK_BOX (row), bl_label (head, "strong", 0));
+  words = bl_label (rest, NULL, 0);
+  gtk_label_set_ellipsize (GTK_LABEL (words), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_hexpand (words, TRUE);
+  gtk_box_append (GTK_BOX (row), words);
+  gtk_box_append (GTK_BOX (row), odds_bar (probability));
+  odds = bl_label (percent, "row-odds", 1);
+  gtk_label_set_width_chars (GTK_LABEL (odds), 5);
+  bl_widget_name (odds, said);
+  gtk_box_append (GTK_BOX (row), odds);
+  gtk_widget_set_margin_start (row, 12);
+  gtk_box_append (GTK_BOX (self->box), row);
+}
+
+static void
+add_text (BlSuspectsView *self, const char *text, const char *classes, int margin)
+{
+  GtkWidget *label = bl_label (text, classes, 0);
+
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_label_set_width_chars (GTK_LABEL (label), 20);
+  gtk_widget_set_margin_start (label, margin);
+  gtk_box_append (GTK_BOX (self->box), label);
+}
+
+static void
+add_component (BlSuspectsView *self, const BlOdd *odd, gboolean first)
+{
+  const BlBoard *board = bl_bench_get_board (self->bench);
+  const BlOdd *mode = odd->modes != NULL && odd->modes->len > 0 ? g_ptr_array_index (odd->modes, 0) : NULL;
+  gboolean other = g_str_has_suffix (odd->id, "/other");
+  g_autofree char *reason = NULL;
+
+  for (guint i = 1; mode != NULL && i < odd->modes->len; i++)
+    if (((BlOdd *) g_ptr_array_index (odd->modes, i))->probability > mode->probability)
+      mode = g_ptr_array_index (odd->modes, i);
+  if (other)
+    {
+      g_autofree char *words = bl_component_words (board, odd->id, NULL);
+      add_row (self, "", words, odd->probability);
+    }
+  else
+    add_row (self, odd->id, mode != NULL ? mode->id : "", odd->probability);
+  if (!first)
+    return;
+  reason = bl_bench_reason (self->bench, odd->id);
+  if (reason != NULL && *reason != '\0')
+    add_text (self, reason, "muted small", 12);
+}
+
+static void
+refresh (BlSuspectsView *self)
+{
+  const BlDiagnosis *diagnosis = self->bench != NULL ? bl_bench_get_diagnosis (self->bench) : NULL;
+  gboolean trouble = FALSE, said_elsewhere = FALSE;
+  guint shown = 0;
+
+  bl_widget_clear (self->box);
+  if (self->bench == NULL)
+    return;
+  g_autofree char *words = bl_evidence_words (self->bench, &trouble);
+  add_likely (self);
+  if (words != NULL)
+    add_text (self, words, trouble ? "trouble" : "remark", 0);
+  for (guint i = 0; diagnosis != NULL && i < bl_len (diagnosis->components) && shown < MOST; i++)
+    {
+      const BlOdd *odd = bl_at (diagnosis->components, i);
+      if (!said_elsewhere && diagnosis->elsewhere >= odd->probability && diagnosis->elsewhere > LEAST_ODDS)
+        {
+          add_row (self, "", _ ("not on this board"), diagnosis->elsewhere);
+          said_elsewhere = TRUE;
+        }
+      if (odd->probability < LEAST_ODDS)
+        break;
+      add_component (self, odd, shown++ == 0);
+    }
+  if (diagnosis != NULL && !said_elsewhere && diagnosis->elsewhere > LEAST_ODDS)
+    add_row (self, "", _ ("not on this board"), diagnosis->elsewhere);
+}
+
+static void
+bl_suspects_view_dispose (GObject *object)
+{
+  BlSuspectsView *self = BL_SUSPECTS_VIEW (object);
+
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_clear_object (&self->bench);
+  g_clear_pointer (&self->scrolled, gtk_widget_unparent);
+  G_OBJECT_CLASS (bl_suspects_view_parent_class)->dispose (object);
+}
+
+static void
+bl_suspects_view_class_init (BlSuspectsViewClass *klass)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+
+  G_OBJECT_CLASS (klass)->dispose = bl_suspects_view_dispose;
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
+}
+
+static void
+bl_suspects_view_init (BlSuspectsView *self)
+{
+  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
+  self->scrolled = gtk_scrolled_window_new ();
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (self->scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), self->box);
+  gtk_widget_set_parent (self->scrolled, GTK_WIDGET (self));
+  bl_widget_name (GTK_WIDGET (self), _ ("Suspects"));
+}
+
+GtkWidget *
+bl_suspects_view_new (void)
+{
+  return g_object_new (BL_TYPE_SUSPECTS_VIEW, NULL);
+}
+
+void
+bl_suspects_view_set_bench (BlSuspectsView *self, BlBench *bench)
+{
+  g_return_if_fail (BL_IS_SUSPECTS_VIEW (self));
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_set_object (&self->bench, bench);
+  if (bench != NULL)
+    g_signal_connect_object (bench, "diagnosed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  refresh (self);
+}

@@ -1,0 +1,461 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The window: header, places, messages, keys.
+ *
+ * Keys are looked up here, before the focused widget, from the one table of keys. The pages do the
+ * work; the window only knows which one is shown and which job is open. When the library could not be
+ * opened the stack holds one page that says why and what to do. */
+#include "config.h"
+
+#include "bl-window.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-bench-keys.h"
+#include "bl-bench-page.h"
+#include "bl-boards-page.h"
+#include "bl-jobs-page.h"
+#include "bl-new-job.h"
+#include "bl-preferences.h"
+#include "bl-style.h"
+
+#define NOTICE_S 6
+
+struct _BlWindow
+{
+  AdwApplicationWindow parent_instance;
+
+  BlLibrary *library; /* of the application */
+  GtkBox *places;
+  GtkLabel *job_label, *complaint_label, *notice_label;
+  GtkEntry *free_entry;
+  GtkWidget *undo_button, *notice;
+  GtkStack *stack;
+  GtkWidget *bench_page, *jobs_page, *boards_page;
+  guint notice_timeout;
+};
+
+G_DEFINE_FINAL_TYPE (BlWindow, bl_window, ADW_TYPE_APPLICATION_WINDOW)
+
+static const struct
+{
+  const char *id, *title;
+} places[] = {
+  { "bench", N_ ("Bench") },
+  { "boards", N_ ("Boards") },
+  { "jobs", N_ ("Jobs") },
+};
+
+/* --- messages --- */
+
+static gboolean
+hide_notice (gpointer data)
+{
+  BlWindow *self = data;
+
+  self->notice_timeout = 0;
+  gtk_widget_set_visible (self->notice, FALSE);
+  return G_SOURCE_REMOVE;
+}
+
+void
+bl_window_notify (BlWindow *self, const char *text, gboolean problem)
+{
+  g_return_if_fail (BL_IS_WINDOW (self));
+  g_clear_handle_id (&self->notice_timeout, g_source_remove);
+  gtk_widget_set_visible (self->notice, text != NULL);
+  gtk_label_set_label (self->notice_label, text != NULL ? text : "");
+  if (text != NULL)
+    self->notice_timeout = g_timeout_add_seconds (problem ? 4 * NOTICE_S : NOTICE_S, hide_notice, self);
+}
+
+BlWindow *
+bl_window_of (GtkWidget *widget)
+{
+  GtkRoot *root = gtk_widget_get_root (widget);
+  return BL_IS_WINDOW (root) ? BL_WINDOW (root) : NULL;
+}
+
+void
+bl_widget_notify (GtkWidget *widget, const char *text)
+{
+  BlWindow *window = bl_window_of (widget);
+  if (window != NULL)
+    bl_window_notify (window, text, FALSE);
+}
+
+void
+bl_widget_report (GtkWidget *widget, const char *what, GError *error)
+{
+  BlWindow *window = bl_window_of (widget);
+  g_autofree char *text = g_strdup_printf ("%s: %s", what, error != NULL ? error->message : "?");
+
+  if (window != NULL)
+    bl_window_notify (window, text, TRUE);
+  else
+    g_message ("%s", text);
+  g_clear_error (&error);
+}
+
+/* --- places --- */
+
+static void
+update_head (BlWindow *self)
+{
+  const char *place = gtk_stack_get_visible_child_name (self->stack);
+  BlBench *bench = self->bench_page != NULL ? bl_bench_page_get_bench (BL_BENCH_PAGE (self->bench_page)) : NULL;
+  gboolean on_bench = bench != NULL && g_strcmp0 (place, "bench") == 0;
+  g_autofree char *title = NULL;
+  const char *complaint = "";
+
+  if (bench != NULL)
+    {
+      const BlJob *job = bl_bench_get_job (bench);
+      title = g_strdup_printf (_ ("Job %d · %s"), job->number, job->board_name != NULL ? job->board_name : "");
+      complaint = job->complaint != NULL ? job->complaint : "";
+    }
+  gtk_label_set_label (self->job_label, title != NULL ? title : _ ("Benchlore"));
+  gtk_label_set_label (self->complaint_label, complaint);
+  gtk_widget_set_visible (GTK_WIDGET (self->complaint_label), *complaint != '\0');
+  gtk_widget_set_visible (GTK_WIDGET (self->free_entry), on_bench);
+  gtk_widget_set_visible (self->undo_button, on_bench);
+}
+
+void
+bl_window_show_place (BlWindow *self, const char *place)
+{
+  g_return_if_fail (BL_IS_WINDOW (self));
+  if (self->library == NULL || gtk_stack_get_child_by_name (self->stack, place) == NULL)
+    return;
+  gtk_stack_set_visible_child_name (self->stack, place);
+  g_action_group_change_action_state (G_ACTION_GROUP (self), "place", g_variant_new_string (place));
+  if (g_str_equal (place, "jobs"))
+    {
+      bl_jobs_page_refresh (BL_JOBS_PAGE (self->jobs_page));
+      bl_jobs_page_focus (BL_JOBS_PAGE (self->jobs_page));
+    }
+  else if (g_str_equal (place, "boards"))
+    bl_boards_page_refresh (BL_BOARDS_PAGE (self->boards_page));
+  else
+    bl_bench_page_focus (BL_BENCH_PAGE (self->bench_page));
+  update_head (self);
+}
+
+static void
+place_activated (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  bl_window_show_place (data, g_variant_get_string (parameter, NULL));
+}
+
+static void
+add_places (BlWindow *self)
+{
+  for (guint i = 0; i < G_N_ELEMENTS (places); i++)
+    {
+      GtkWidget *button = gtk_toggle_button_new ();
+      GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+      g_autofree char *number = g_strdup_printf ("%u", i + 1);
+      g_autofree char *tip = g_strdup_printf ("Ctrl %u", i + 1);
+      gtk_box_append (GTK_BOX (box), bl_label (_ (places[i].title), NULL, 0));
+      gtk_box_append (GTK_BOX (box), bl_label (number, "number", 0));
+      gtk_button_set_child (GTK_BUTTON (button), box);
+      gtk_widget_add_css_class (button, "place");
+      gtk_widget_set_tooltip_text (button, tip);
+      gtk_widget_set_focus_on_click (button, FALSE);
+      bl_widget_name (button, _ (places[i].title));
+      gtk_actionable_set_action_name (GTK_ACTIONABLE (button), "win.place");
+      gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "s", places[i].id);
+      gtk_box_append (self->places, button);
+    }
+}
+
+void
+bl_window_open_job (BlWindow *self, gint64 job)
+{
+  g_return_if_fail (BL_IS_WINDOW (self));
+  GError *error = NULL;
+  BlBench *bench = bl_bench_new (self->library, job, &error);
+  GSettings *settings = bl_application_settings ();
+
+  if (bench == NULL)
+    {
+      bl_widget_report (GTK_WIDGET (self), _ ("The job was not opened"), error);
+      return;
+    }
+  bl_bench_page_set_bench (BL_BENCH_PAGE (self->bench_page), bench);
+  gtk_widget_insert_action_group (GTK_WIDGET (self), "bench",
+                                  bl_bench_page_get_actions (BL_BENCH_PAGE (self->bench_page)));
+  g_signal_connect_object (bench, "changed", G_CALLBACK (update_head), self, G_CONNECT_SWAPPED);
+  if (settings != NULL)
+    g_settings_set_int64 (settings, "last-job", job);
+  bl_window_show_place (self, "bench");
+  g_object_unref (bench);
+}
+
+/* --- actions --- */
+
+static void
+new_job (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlWindow *self = data;
+  if (self->library != NULL)
+    bl_new_job_present (GTK_WINDOW (self), self->library);
+}
+
+static void
+show_preferences (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  bl_preferences_present (GTK_WINDOW (data));
+}
+
+static void
+show_keys (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  bl_keys_show (GTK_WINDOW (data));
+}
+
+static void
+show_about (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  adw_show_about_window (GTK_WINDOW (data), "application-name", _ ("Benchlore"), "version", BL_VERSION,
+                         "application-icon", BL_APP_ID, "license-type", GTK_LICENSE_GPL_3_0, "comments",
+                         _ ("Finds the failed stage and component of a control board from what is measured on "
+                            "it.\n\nIt never says that a board is safe. Mains and a DC link kill, also after "
+                            "switch-off: local codes and licensed practice come first."),
+                         NULL);
+}
+
+static void
+free_entered (BlWindow *self)
+{
+  const char *text = gtk_editable_get_text (GTK_EDITABLE (self->free_entry));
+
+  if (*text == '\0' || bl_bench_page_enter (BL_BENCH_PAGE (self->bench_page), text))
+    {
+      gtk_editable_set_text (GTK_EDITABLE (self->free_entry), "");
+      bl_bench_page_focus (BL_BENCH_PAGE (self->bench_page));
+    }
+}
+
+static void
+focus_free_entry (BlWindow *self)
+{
+  gtk_widget_grab_focus (GTK_WIDGET (self->free_entry));
+}
+
+static gboolean
+run_key (BlWindow *self, const BlKey *key)
+{
+  const char *name = key->action;
+  gboolean bench_key = g_str_has_prefix (name, "bench.");
+  GActionGroup *group = NULL;
+
+  if (bench_key)
+    {
+      if (g_strcmp0 (gtk_stack_get_visible_child_name (self->stack), "bench") != 0)
+        return FALSE;
+      group = bl_bench_page_get_actions (BL_BENCH_PAGE (self->bench_page));
+    }
+  else
+    group = G_ACTION_GROUP (self);
+  name = strchr (name, '.') + 1;
+  if (group == NULL || !g_action_group_get_action_enabled (group, name))
+    return FALSE;
+  bl_window_notify (self, NULL, FALSE);
+  g_action_group_activate_action (group, name, key->target != NULL ? g_variant_new_string (key->target) : NULL);
+  return TRUE;
+}
+
+static gboolean
+key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlWindow *self)
+{
+  GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (self));
+  gboolean in_entry = focus != NULL && GTK_IS_TEXT (focus);
+  gboolean typing = GTK_IS_EDITABLE (focus) && *gtk_editable_get_text (GTK_EDITABLE (focus)) != '\0';
+  gboolean on_bench = g_strcmp0 (gtk_stack_get_visible_child_name (self->stack), "bench") == 0;
+  gboolean in_free = in_entry && gtk_widget_is_ancestor (focus, GTK_WIDGET (self->free_entry));
+
+  if (on_bench && !in_free && bl_bench_page_key (BL_BENCH_PAGE (self->bench_page), keyval, state))
+    return GDK_EVENT_STOP;
+  if (in_free && keyval == GDK_KEY_Escape)
+    {
+      gtk_editable_set_text (GTK_EDITABLE (self->free_entry), "");
+      bl_bench_page_focus (BL_BENCH_PAGE (self->bench_page));
+      return GDK_EVENT_STOP;
+    }
+  const BlKey *key = bl_keys_find (keyval, state, typing || in_free, in_entry && !in_free);
+  return key != NULL && run_key (self, key) ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
+}
+
+/* --- object --- */
+
+static GtkWidget *
+trouble_page (const GError *trouble)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12);
+  const char *advice;
+  GtkWidget *label;
+
+  if (g_error_matches (trouble, BL_STORE_ERROR, BL_STORE_ERROR_NEWER))
+    advice = _ ("It was made by a newer Benchlore. Install that version, or open another library with "
+                "“benchlore --library FILE”. Nothing was changed.");
+  else if (g_error_matches (trouble, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT))
+    advice = _ ("Do not write to it any more. Copy it away, then put back the newest copy: older copies lie beside "
+                "it after each update of the program.");
+  else if (g_error_matches (trouble, BL_STORE_ERROR, BL_STORE_ERROR_BUSY))
+    advice = _ ("Another program is writing to it. Close that program, then start Benchlore again.");
+  else if (g_error_matches (trouble, BL_STORE_ERROR, BL_STORE_ERROR_FULL))
+    advice = _ ("There is no room left on the disk. Make room, then start Benchlore again.");
+  else
+    advice = _ ("See whether the file is there and may be read, or open another library with "
+                "“benchlore --library FILE”.");
+  gtk_widget_set_valign (box, GTK_ALIGN_CENTER);
+  gtk_widget_set_halign (box, GTK_ALIGN_CENTER);
+  gtk_box_append (GTK_BOX (box), bl_label (_ ("The library cannot be opened"), "page-title", 0));
+  label = bl_label (trouble->message, "trouble", 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 70);
+  gtk_label_set_selectable (GTK_LABEL (label), TRUE);
+  gtk_box_append (GTK_BOX (box), label);
+  label = bl_label (advice, NULL, 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 70);
+  gtk_box_append (GTK_BOX (box), label);
+  return box;
+}
+
+static gboolean
+bl_window_close_request (GtkWindow *window)
+{
+  GSettings *settings = bl_application_settings ();
+  int width, height;
+
+  if (settings != NULL)
+    {
+      gtk_window_get_default_size (window, &width, &height);
+      g_settings_set_int (settings, "window-width", MAX (width, 640));
+      g_settings_set_int (settings, "window-height", MAX (height, 480));
+      g_settings_set_boolean (settings, "window-maximized", gtk_window_is_maximized (window));
+    }
+  return GTK_WINDOW_CLASS (bl_window_parent_class)->close_request (window);
+}
+
+static void
+bl_window_dispose (GObject *object)
+{
+  BlWindow *self = BL_WINDOW (object);
+
+  g_clear_handle_id (&self->notice_timeout, g_source_remove);
+  gtk_widget_dispose_template (GTK_WIDGET (object), BL_TYPE_WINDOW);
+  G_OBJECT_CLASS (bl_window_parent_class)->dispose (object);
+}
+
+static void
+bl_window_class_init (BlWindowClass *klass)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+
+  G_OBJECT_CLASS (klass)->dispose = bl_window_dispose;
+  GTK_WINDOW_CLASS (klass)->close_request = bl_window_close_request;
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/benchlore/Benchlore/bl-window.ui");
+  gtk_widget_class_bind_template_child (widget_class, BlWindow, places);
+  gtk_widget_class_bind_template_child (widget_class, BlWindow, job_label);
+  gtk_widget_class_bind_template_child (widget_class, BlWindow, complaint_label);
+  gtk_widget_class_bind_template_child (widget_class, BlWindow, free_entry);
+  gtk_widget_class_bind_template_child (widget_class, BlWindow, undo_button);
+  gtk_widget_class_bind_template_child (widget_class, BlWindow, stack);
+  gtk_widget_class_bind_template_child (widget_class, BlWindow, notice);
+  gtk_widget_class_bind_template_child (widget_class, BlWindow, notice_label);
+  gtk_widget_class_bind_template_callback (widget_class, free_entered);
+}
+
+static void
+bl_window_init (BlWindow *self)
+{
+  static const GActionEntry actions[] = {
+    { "place", place_activated, "s", "'jobs'", NULL, { 0 } },
+    { "new-job", new_job, NULL, NULL, NULL, { 0 } },
+    { "preferences", show_preferences, NULL, NULL, NULL, { 0 } },
+    { "keys", show_keys, NULL, NULL, NULL, { 0 } },
+    { "about", show_about, NULL, NULL, NULL, { 0 } },
+  };
+  GtkEventController *keys = gtk_event_controller_key_new ();
+
+  gtk_widget_init_template (GTK_WIDGET (self));
+  g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);
+  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
+  g_signal_connect (keys, "key-pressed", G_CALLBACK (key_pressed), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), keys);
+  bl_style_dress (GTK_WIDGET (self));
+  add_places (self);
+}
+
+/* The job worked on last, or else the newest that is not closed; 0: none. */
+static gint64
+job_to_open (BlLibrary *library, gint64 last)
+{
+  g_autoptr (GPtrArray) jobs = bl_library_jobs (library, NULL);
+  gint64 newest = 0;
+
+  for (guint i = 0; i < bl_len (jobs); i++)
+    {
+      const BlJob *job = bl_at (jobs, i);
+      if (job->closed)
+        continue;
+      if (job->id == last)
+        return last;
+      if (newest == 0)
+        newest = job->id;
+    }
+  return newest;
+}
+
+static void
+add_pages (BlWindow *self)
+{
+  GSettings *settings = bl_application_settings ();
+  gint64 last = settings != NULL ? g_settings_get_int64 (settings, "last-job") : 0;
+  gint64 job = job_to_open (self->library, last);
+
+  self->bench_page = bl_bench_page_new (self->library);
+  self->boards_page = bl_boards_page_new (self->library);
+  self->jobs_page = bl_jobs_page_new (self->library);
+  gtk_stack_add_named (self->stack, self->bench_page, "bench");
+  gtk_stack_add_named (self->stack, self->boards_page, "boards");
+  gtk_stack_add_named (self->stack, self->jobs_page, "jobs");
+  g_signal_connect_object (self->bench_page, "free-entry", G_CALLBACK (focus_free_entry), self, G_CONNECT_SWAPPED);
+  if (job != 0)
+    bl_window_open_job (self, job);
+  else
+    bl_window_show_place (self, "jobs");
+  if (bl_library_is_read_only (self->library))
+    bl_window_notify (self, _ ("This library may only be read: nothing that is entered will be kept. "
+                               "Give the file write permission, or open a copy of it."), TRUE);
+}
+
+GtkWidget *
+bl_window_new (BlApplication *application, BlLibrary *library, const GError *trouble)
+{
+  g_return_val_if_fail (library != NULL || trouble != NULL, NULL);
+  BlWindow *self = g_object_new (BL_TYPE_WINDOW, "application", application, NULL);
+  GSettings *settings = bl_application_settings ();
+
+  self->library = library;
+  if (settings != NULL)
+    {
+      gtk_window_set_default_size (GTK_WINDOW (self), g_settings_get_int (settings, "window-width"),
+                                   g_settings_get_int (settings, "window-height"));
+      if (g_settings_get_boolean (settings, "window-maximized"))
+        gtk_window_maximize (GTK_WINDOW (self));
+    }
+  else
+    gtk_window_set_default_size (GTK_WINDOW (self), 1280, 800);
+  if (library != NULL)
+    add_pages (self);
+  else
+    {
+      gtk_stack_add_named (self->stack, trouble_page (trouble), "trouble");
+      gtk_widget_set_visible (GTK_WIDGET (self->places), FALSE);
+      update_head (self);
+    }
+  return GTK_WIDGET (self);
+}

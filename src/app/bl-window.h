@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-application.h"
+
+G_BEGIN_DECLS
+
+/* The window: header with the places, a page for each, and one line for messages.
+ * Actions: win.place::bench|boards|jobs, win.new-job, win.preferences, win.keys, win.about. */
+#define BL_TYPE_WINDOW (bl_window_get_type ())
+G_DECLARE_FINAL_TYPE (BlWindow, bl_window, BL, WINDOW, AdwApplicationWindow)
+
+/* library: of the application; NULL when it could not be opened, then trouble says why. */
+GtkWidget *bl_window_new (BlApplication *application, BlLibrary *library, const GError *trouble);
+/* Opens a job on the bench. */
+void bl_window_open_job (BlWindow *self, gint64 job);
+/* Shows a place: "bench", "boards" or "jobs". */
+void bl_window_show_place (BlWindow *self, const char *place);
+/* One line for a few seconds; problem: it says what did not work, and stays until the next act. */
+void bl_window_notify (BlWindow *self, const char *text, gboolean problem);
+
+/* The window a widget is in, or NULL; then messages go nowhere. */
+BlWindow *bl_window_of (GtkWidget *widget);
+/* bl_window_notify for a widget's window. Takes error: where it happened, then its message. */
+void bl_widget_notify (GtkWidget *widget, const char *text);
+void bl_widget_report (GtkWidget *widget, const char *what, GError *error);
+
+G_END_DECLS
