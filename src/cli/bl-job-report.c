@@ -26,7 +26,8 @@ report_kind (BlRecordKind kind)
 static BlReportLine *
 line_from_record (const BlRecord *record)
 {
-  BlReportLine *line = bl_report_line_new (report_kind (record->kind), record->subject, record->text);
+  BlReportLine *line =
+      bl_report_line_new (report_kind (record->kind), record->subject, record->text);
 
   line->time = record->time;
   line->state = g_strdup (record->state);

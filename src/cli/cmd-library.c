@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* `import`, `export`, `boards`, `jobs`, `report`: the library without the screens.
  *
- * What is to be read is read and checked before the library is opened, so that wrong input leaves no
- * new library behind. */
+ * What is to be read is read and checked before the library is opened, so that wrong input leaves
+ * no new library behind. */
 #include "config.h"
 
 #include "bl-bundle.h"
@@ -21,11 +21,14 @@ static int run_jobs (int argc, char **argv);
 static int run_report (int argc, char **argv);
 
 const BlCommand bl_library_commands[] = {
-  { "import", "FILE [--library FILE]", N_ ("add a board document or bundle to the library"), run_import },
-  { "export", "BOARD FILE [--library FILE]", N_ ("write a board of the library as a bundle"), run_export },
+  { "import", "FILE [--library FILE]", N_ ("add a board document or bundle to the library"),
+    run_import },
+  { "export", "BOARD FILE [--library FILE]", N_ ("write a board of the library as a bundle"),
+    run_export },
   { "boards", "[--library FILE]", N_ ("list the boards of the library"), run_boards },
   { "jobs", "[--library FILE]", N_ ("list the jobs of the library, newest first"), run_jobs },
-  { "report", "JOB FILE.pdf [--library FILE]", N_ ("write the report of a job as PDF"), run_report },
+  { "report", "JOB FILE.pdf [--library FILE]", N_ ("write the report of a job as PDF"),
+    run_report },
   { NULL },
 };
 
@@ -34,7 +37,8 @@ static gboolean
 read_arguments (const BlCommand *command, int argc, char **argv, guint n, char **path, char ***rest)
 {
   GOptionEntry entries[] = {
-    { "library", 0, 0, G_OPTION_ARG_FILENAME, path, N_ ("the library; your own when left out"), "FILE" },
+    { "library", 0, 0, G_OPTION_ARG_FILENAME, path, N_ ("the library; your own when left out"),
+      "FILE" },
     { NULL },
   };
 
@@ -69,7 +73,8 @@ run_import (int argc, char **argv)
 {
   g_autofree char *path = NULL, *line = NULL;
   g_auto (GStrv) rest = NULL;
-  g_autoptr (GPtrArray) problems = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
+  g_autoptr (GPtrArray) problems =
+      g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
   g_autoptr (BlBundle) bundle = NULL;
   g_autoptr (BlLibrary) library = NULL;
   g_autoptr (GError) error = NULL;
@@ -93,8 +98,9 @@ static gboolean
 row_is (const BlBoardRow *row, const char *name)
 {
   g_autofree char *id = g_strdup_printf ("%" G_GINT64_FORMAT, row->id);
-  g_autofree char *full = g_strdup_printf ("%s/%s", row->board_number != NULL ? row->board_number : "",
-                                           row->edition != NULL ? row->edition : "");
+  g_autofree char *full =
+      g_strdup_printf ("%s/%s", row->board_number != NULL ? row->board_number : "",
+                       row->edition != NULL ? row->edition : "");
 
   return g_strcmp0 (row->uid, name) == 0 || g_str_equal (id, name) || g_str_equal (full, name) ||
          g_strcmp0 (row->board_number, name) == 0;
@@ -122,7 +128,8 @@ find_board (BlLibrary *library, const char *name, GError **error)
   if (n == 1)
     return found;
   g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND,
-               n == 0 ? _ ("%s: there is no board “%s”") : _ ("%s: “%s” names more than one board; give its uid"),
+               n == 0 ? _ ("%s: there is no board “%s”")
+                      : _ ("%s: “%s” names more than one board; give its uid"),
                bl_library_path (library), name);
   return 0;
 }
@@ -168,8 +175,10 @@ print_table (const BlCliTable *table)
 static int
 run_boards (int argc, char **argv)
 {
-  static const char *const head[] = { N_ ("id"),           N_ ("maker"),      N_ ("model"), N_ ("board"), N_ ("edition"),
-                                      N_ ("measurements"), N_ ("components"), N_ ("jobs"),  N_ ("uid"),   NULL };
+  static const char *const head[] = {
+    N_ ("id"),           N_ ("maker"),      N_ ("model"), N_ ("board"), N_ ("edition"),
+    N_ ("measurements"), N_ ("components"), N_ ("jobs"),  N_ ("uid"),   NULL
+  };
   static const gboolean right[] = { TRUE, FALSE, FALSE, FALSE, FALSE, TRUE, TRUE, TRUE, FALSE };
   g_autofree char *path = NULL;
   g_auto (GStrv) rest = NULL;
@@ -204,7 +213,7 @@ run_boards (int argc, char **argv)
 static int
 run_jobs (int argc, char **argv)
 {
-  static const char *const head[] = { N_ ("job"),   N_ ("received"),  N_ ("state"), N_ ("board"),
+  static const char *const head[] = { N_ ("job"),      N_ ("received"),  N_ ("state"), N_ ("board"),
                                       N_ ("customer"), N_ ("complaint"), NULL };
   static const gboolean right[] = { TRUE, FALSE, FALSE, FALSE, FALSE, FALSE };
   g_autofree char *path = NULL;
@@ -224,9 +233,11 @@ run_jobs (int argc, char **argv)
   for (guint i = 0; i < jobs->len; i++)
     {
       const BlJob *job = bl_at (jobs, i);
-      g_autoptr (GDateTime) created = g_date_time_new_from_unix_local (job->created / G_USEC_PER_SEC);
+      g_autoptr (GDateTime) created =
+          g_date_time_new_from_unix_local (job->created / G_USEC_PER_SEC);
       bl_cli_table_add (table, g_strdup_printf ("%d", job->number));
-      bl_cli_table_add (table, created != NULL ? g_date_time_format (created, "%Y-%m-%d") : g_strdup ("-"));
+      bl_cli_table_add (table, created != NULL ? g_date_time_format (created, "%Y-%m-%d")
+                                               : g_strdup ("-"));
       bl_cli_table_add (table, g_strdup (job->closed ? _ ("closed") : _ ("open")));
       bl_cli_table_add (table, g_strdup (or_dash (job->board_name)));
       bl_cli_table_add (table, g_strdup (or_dash (job->customer)));
@@ -250,8 +261,8 @@ find_job (BlLibrary *library, const char *number, GError **error)
     for (guint i = 0; i < jobs->len; i++)
       if (((const BlJob *) bl_at (jobs, i))->number == wanted)
         return ((const BlJob *) bl_at (jobs, i))->id;
-  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND, _ ("%s: there is no job “%s”"), bl_library_path (library),
-               number);
+  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND, _ ("%s: there is no job “%s”"),
+               bl_library_path (library), number);
   return 0;
 }
 
@@ -272,5 +283,6 @@ run_report (int argc, char **argv)
   report = id != 0 ? bl_job_report_new (library, id, &error) : NULL;
   if (report == NULL)
     return bl_cli_fail (path, error);
-  return bl_report_write_pdf (report, rest[1], &error) ? BL_EXIT_DONE : bl_cli_fail (rest[1], error);
+  return bl_report_write_pdf (report, rest[1], &error) ? BL_EXIT_DONE
+                                                       : bl_cli_fail (rest[1], error);
 }

@@ -37,8 +37,7 @@ typedef struct
   const char *meter;
 } Log;
 
-static gboolean G_GNUC_PRINTF (2, 3)
-fail (GError **error, const char *format, ...)
+static gboolean G_GNUC_PRINTF (2, 3) fail (GError **error, const char *format, ...)
 {
   va_list arguments;
 
@@ -61,12 +60,15 @@ text_of (const json_t *object, const char *key)
 static GBytes *
 make_thumbnail (const char *path, GError **error)
 {
-  g_autoptr (GdkPixbuf) pixbuf = gdk_pixbuf_new_from_file_at_scale (path, THUMBNAIL_PX, THUMBNAIL_PX, TRUE, error);
-  g_autoptr (GdkPixbuf) upright = pixbuf != NULL ? gdk_pixbuf_apply_embedded_orientation (pixbuf) : NULL;
+  g_autoptr (GdkPixbuf) pixbuf =
+      gdk_pixbuf_new_from_file_at_scale (path, THUMBNAIL_PX, THUMBNAIL_PX, TRUE, error);
+  g_autoptr (GdkPixbuf) upright =
+      pixbuf != NULL ? gdk_pixbuf_apply_embedded_orientation (pixbuf) : NULL;
   char *data = NULL;
   gsize length = 0;
 
-  if (upright == NULL || !gdk_pixbuf_save_to_buffer (upright, &data, &length, "jpeg", error, "quality", "85", NULL))
+  if (upright == NULL ||
+      !gdk_pixbuf_save_to_buffer (upright, &data, &length, "jpeg", error, "quality", "85", NULL))
     return NULL;
   return g_bytes_new_take (data, length);
 }
@@ -90,8 +92,9 @@ add_photos (Demo *demo, gint64 id, const BlBoard *board, GError **error)
       if (bl_image_mime (image) == NULL)
         return fail (error, "%s: no picture of a known kind", path);
       thumbnail = make_thumbnail (path, error);
-      if (thumbnail == NULL || !bl_library_put_board_photo (demo->library, id, photo->id, bl_image_mime (image), image,
-                                                            thumbnail, error))
+      if (thumbnail == NULL ||
+          !bl_library_put_board_photo (demo->library, id, photo->id, bl_image_mime (image), image,
+                                       thumbnail, error))
         return FALSE;
     }
   return TRUE;
@@ -135,22 +138,26 @@ append_note (Log *log, const json_t *entry, GError **error)
   {
     const char *name;
     BlRecordKind kind;
-  } kinds[] = { { "note", BL_RECORD_NOTE },   { "state", BL_RECORD_STATE }, { "proof", BL_RECORD_PROOF },
-                { "meter", BL_RECORD_METER }, { "mark", BL_RECORD_MARK } };
+  } kinds[] = { { "note", BL_RECORD_NOTE },
+                { "state", BL_RECORD_STATE },
+                { "proof", BL_RECORD_PROOF },
+                { "meter", BL_RECORD_METER },
+                { "mark", BL_RECORD_MARK } };
   const char *name = text_of (entry, "kind");
 
   for (guint i = 0; i < G_N_ELEMENTS (kinds); i++)
     if (g_strcmp0 (name, kinds[i].name) == 0)
       {
         g_autoptr (BlRecord) record =
-          bl_record_new (kinds[i].kind, text_of (entry, "subject"), text_of (entry, "text"));
+            bl_record_new (kinds[i].kind, text_of (entry, "subject"), text_of (entry, "text"));
         if (kinds[i].kind == BL_RECORD_MARK)
           {
             record->photo = g_strdup (text_of (entry, "photo"));
             record->x = json_number_value (json_object_get (entry, "x"));
             record->y = json_number_value (json_object_get (entry, "y"));
           }
-        return append (log, record, kinds[i].kind == BL_RECORD_STATE ? STATE_SECONDS : ENTRY_SECONDS, error);
+        return append (log, record,
+                       kinds[i].kind == BL_RECORD_STATE ? STATE_SECONDS : ENTRY_SECONDS, error);
       }
   return fail (error, "jobs.json: unknown kind of log entry: %s", name);
 }
@@ -204,11 +211,12 @@ append_notes_after (Log *log, const json_t *notes, guint lines, gboolean rest, G
   json_t *entry;
 
   json_array_foreach (notes, i, entry)
-    {
-      json_int_t after = json_integer_value (json_object_get (entry, "after"));
-      if ((after == (json_int_t) lines || (rest && after > (json_int_t) lines)) && !append_note (log, entry, error))
-        return FALSE;
-    }
+  {
+    json_int_t after = json_integer_value (json_object_get (entry, "after"));
+    if ((after == (json_int_t) lines || (rest && after > (json_int_t) lines)) &&
+        !append_note (log, entry, error))
+      return FALSE;
+  }
   return TRUE;
 }
 
@@ -216,7 +224,8 @@ static gboolean
 append_all (Log *log, const json_t *source, const BlBoard *board, GError **error)
 {
   const char *file = text_of (source, "readings");
-  g_autofree char *path = file != NULL ? g_build_filename (log->demo->folder, file, NULL) : NULL, *csv = NULL;
+  g_autofree char *path = file != NULL ? g_build_filename (log->demo->folder, file, NULL) : NULL,
+                  *csv = NULL;
   g_autoptr (GPtrArray) entries = NULL, judged = NULL;
   const json_t *notes = json_object_get (source, "log");
 
@@ -241,7 +250,8 @@ append_all (Log *log, const json_t *source, const BlBoard *board, GError **error
       return FALSE;
     }
   for (guint i = 0; i < entries->len; i++)
-    if (!append_notes_after (log, notes, i, FALSE, error) || !append_entry (log, bl_at (entries, i), judged, error))
+    if (!append_notes_after (log, notes, i, FALSE, error) ||
+        !append_entry (log, bl_at (entries, i), judged, error))
       return FALSE;
   return append_notes_after (log, notes, entries->len, TRUE, error);
 }
@@ -254,22 +264,23 @@ add_pictures (Demo *demo, gint64 job, const json_t *pictures, GError **error)
   json_t *picture;
 
   json_array_foreach (pictures, i, picture)
-    {
-      const char *file = text_of (picture, "file");
-      g_autofree char *path = file != NULL ? g_build_filename (demo->photos, file, NULL) : NULL;
-      char *data = NULL;
-      g_autoptr (GBytes) image = NULL;
-      gsize length = 0;
-      if (path == NULL)
-        return fail (error, "jobs.json: a photo needs a file");
-      if (!g_file_get_contents (path, &data, &length, error))
-        return FALSE;
-      image = g_bytes_new_take (data, length);
-      if (bl_image_mime (image) == NULL)
-        return fail (error, "%s: no picture of a known kind", path);
-      if (bl_library_add_job_photo (demo->library, job, text_of (picture, "title"), bl_image_mime (image), image, error) == 0)
-        return FALSE;
-    }
+  {
+    const char *file = text_of (picture, "file");
+    g_autofree char *path = file != NULL ? g_build_filename (demo->photos, file, NULL) : NULL;
+    char *data = NULL;
+    g_autoptr (GBytes) image = NULL;
+    gsize length = 0;
+    if (path == NULL)
+      return fail (error, "jobs.json: a photo needs a file");
+    if (!g_file_get_contents (path, &data, &length, error))
+      return FALSE;
+    image = g_bytes_new_take (data, length);
+    if (bl_image_mime (image) == NULL)
+      return fail (error, "%s: no picture of a known kind", path);
+    if (bl_library_add_job_photo (demo->library, job, text_of (picture, "title"),
+                                  bl_image_mime (image), image, error) == 0)
+      return FALSE;
+  }
   return TRUE;
 }
 
@@ -298,7 +309,8 @@ add_job (Demo *demo, const json_t *source, GError **error)
   job->closed = json_is_true (json_object_get (source, "closed"));
   job->created = log.time = g_date_time_to_unix (time) * G_USEC_PER_SEC;
   log.job = bl_library_add_job (demo->library, job, error);
-  return log.job != 0 && add_pictures (demo, log.job, json_object_get (source, "photos"), error) && (log.meter == NULL || append (&log, meter, ENTRY_SECONDS, error)) &&
+  return log.job != 0 && add_pictures (demo, log.job, json_object_get (source, "photos"), error) &&
+         (log.meter == NULL || append (&log, meter, ENTRY_SECONDS, error)) &&
          append_all (&log, source, board, error);
 }
 
@@ -340,8 +352,7 @@ build (Demo *demo, GError **error)
   gsize i;
 
   ok = ok && add_other_boards (demo, error);
-  json_array_foreach (json_object_get (root, "jobs"), i, job)
-    ok = ok && add_job (demo, job, error);
+  json_array_foreach (json_object_get (root, "jobs"), i, job) ok = ok && add_job (demo, job, error);
   json_decref (root);
   return ok;
 }

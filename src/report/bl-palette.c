@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The colours, once, for screens and paper.
  *
- * Verdict hues are those of Okabe and Ito's set for all kinds of colour vision, darkened on the light
- * ground and lightened on the dark one until text in them reaches a contrast of 4.5 (WCAG 2.1,
- * success criterion 1.4.3); the test of this file computes the ratios. It knows no theme of the
- * desktop: the caller says dark or light. */
+ * Verdict hues are those of Okabe and Ito's set for all kinds of colour vision, darkened on the
+ * light ground and lightened on the dark one until text in them reaches a contrast of 4.5
+ * (WCAG 2.1, success criterion 1.4.3); the test of this file computes the ratios. It knows no theme
+ * of the desktop: the caller says dark or light. */
 #include "config.h"
 
 #include "bl-palette.h"

@@ -22,9 +22,9 @@ typedef struct
   BlColour edge, hairline; /* key caps and fields; separators */
   BlColour track, hatch;   /* of the band ruler outside the lane */
   BlColour in_band, low, high, unsteady, shorted, too_close, not_reached; /* verdicts */
-  BlColour lane, lane_limit;      /* the band, and its limits */
-  BlColour mark, mark_ink;        /* marked values */
-  BlColour likely, likely_row;    /* likely failed stage; ink on it is likely_ink */
+  BlColour lane, lane_limit;   /* the band, and its limits */
+  BlColour mark, mark_ink;     /* marked values */
+  BlColour likely, likely_row; /* likely failed stage; ink on it is likely_ink */
   BlColour likely_ink;
   BlColour banner_live, banner_live_ink;       /* above 60 V */
   BlColour banner_limited, banner_limited_ink; /* live up to 60 V */

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* First things of the report: whose job it is, what was found, and the cautions for whoever opens the
- * equipment next. Odds are said to be odds; nothing here calls a board good. */
+/* First things of the report: whose job it is, what was found, and the cautions for whoever opens
+ * the equipment next. Odds are said to be odds; nothing here calls a board good. */
 #include "config.h"
 
 #include "bl-report-page.h"
@@ -10,7 +10,8 @@
 
 #define LABEL_WIDTH 92.0
 #define SUSPECTS 6
-#define SHOCK_LIMIT_V 60.0 /* DC; a usual limit of extra-low voltage (common practice, no source) */
+/* DC; a usual limit of extra-low voltage (common practice, no source) */
+#define SHOCK_LIMIT_V 60.0
 
 static void
 draw_field (BlPage *page, const char *label, const char *value)
@@ -46,12 +47,16 @@ bl_report_draw_head (BlPage *page)
   BlPageText style = { .size = 22, .weight = PANGO_WEIGHT_HEAVY, .width = page->w };
   g_autofree char *title = g_strdup_printf (_ ("Job %d"), report->number);
   g_autofree char *created = bl_report_time (report->created);
-  g_autofree char *printed = bl_report_time (report->printed != 0 ? report->printed : g_get_real_time ());
+  g_autofree char *printed =
+      bl_report_time (report->printed != 0 ? report->printed : g_get_real_time ());
   g_autofree char *printed_text = g_strdup_printf (_ ("printed %s"), printed);
   g_autofree char *board = report->board != NULL ? board_title (report->board) : NULL;
   double height = bl_page_text_at (page, page->x, page->y, &style, title);
 
-  style = (BlPageText){ .size = 9, .colour = &page->palette->muted, .align = PANGO_ALIGN_RIGHT, .width = page->w };
+  style = (BlPageText){ .size = 9,
+                        .colour = &page->palette->muted,
+                        .align = PANGO_ALIGN_RIGHT,
+                        .width = page->w };
   bl_page_text_at (page, page->x, page->y + height - 15, &style, printed_text);
   page->y += height + 4;
   draw_field (page, _ ("Customer"), report->customer);
@@ -77,7 +82,8 @@ all_in_band (const BlReport *report)
   for (guint i = 0; i < bl_len (report->lines); i++)
     {
       const BlReportLine *line = bl_at (report->lines, i);
-      if (line->kind != BL_REPORT_READING || line->struck || line->verdict == NULL || !line->verdict->evidence)
+      if (line->kind != BL_REPORT_READING || line->struck || line->verdict == NULL ||
+          !line->verdict->evidence)
         continue;
       if (bl_shape_for_verdict (line->verdict, line->band) != BL_SHAPE_IN_BAND)
         return FALSE;
@@ -91,7 +97,10 @@ draw_suspect (BlPage *page, const BlOdd *odd)
 {
   const BlReport *report = page->report;
   const BlPageText text = { .size = 10, .weight = PANGO_WEIGHT_BOLD }, small = { .size = 9 };
-  const BlPageText right = { .size = 10, .weight = PANGO_WEIGHT_BOLD, .align = PANGO_ALIGN_RIGHT, .width = 44 };
+  const BlPageText right = { .size = 10,
+                             .weight = PANGO_WEIGHT_BOLD,
+                             .align = PANGO_ALIGN_RIGHT,
+                             .width = 44 };
   g_autofree char *name = bl_report_component_name (report->board, odd->id);
   g_autofree char *odds = bl_report_odds (odd->probability);
   const BlOdd *mode = bl_len (odd->modes) > 0 ? bl_at (odd->modes, 0) : NULL;
@@ -105,7 +114,8 @@ draw_suspect (BlPage *page, const BlOdd *odd)
   bl_page_text_at (page, page->x, page->y, &text, name);
   bl_page_measure (page, &text, name, &width, NULL);
   if (mode != NULL)
-    bl_page_text_at (page, page->x + width + 8, page->y + 0.8, &small, bl_report_class_word (mode->id));
+    bl_page_text_at (page, page->x + width + 8, page->y + 0.8, &small,
+                     bl_report_class_word (mode->id));
   bl_set_source (page->cr, &page->palette->track);
   cairo_rectangle (page->cr, bar_x, page->y + 3.5, bar_w, 6);
   cairo_fill (page->cr);
@@ -124,7 +134,9 @@ draw_likely (BlPage *page, const BlDiagnosis *diagnosis)
   g_autofree char *name = bl_report_stage_name (report->board, diagnosis->likely_stage);
   g_autofree char *odds = bl_report_odds (stage != NULL ? stage->probability : NAN);
   g_autofree char *text = g_strdup_printf (_ ("likely failed stage: %s, %s"), name, odds);
-  const BlPageText style = { .size = 12, .weight = PANGO_WEIGHT_BOLD, .colour = &page->palette->likely_ink };
+  const BlPageText style = { .size = 12,
+                             .weight = PANGO_WEIGHT_BOLD,
+                             .colour = &page->palette->likely_ink };
   double width, height;
 
   bl_page_measure (page, &style, text, &width, &height);
@@ -151,9 +163,10 @@ draw_suspects (BlPage *page, const BlDiagnosis *diagnosis)
     }
   bl_page_paragraph (page, 0, &text, line);
   if (diagnosis->fitted && !diagnosis->explained)
-    bl_page_paragraph (page, 0, &text,
-                       _ ("The readings do not agree with any one or two faults of this board: one of them may be "
-                          "wrong, or the board has a fault that is not documented."));
+    bl_page_paragraph (
+        page, 0, &text,
+        _ ("The readings do not agree with any one or two faults of this board: one of them may be "
+           "wrong, or the board has a fault that is not documented."));
 }
 
 void
@@ -165,9 +178,11 @@ bl_report_draw_findings (BlPage *page)
 
   bl_page_heading (page, _ ("What was found"), 40);
   if (all_in_band (report))
-    bl_page_paragraph (page, 0, &text,
-                       _ ("Every reading taken is in band. That is no proof of a board without fault: a fault may leave "
-                          "no trace on what was read, come only when wet, hot or shaken, or lie elsewhere."));
+    bl_page_paragraph (
+        page, 0, &text,
+        _ ("Every reading taken is in band. That is no proof of a board without fault: a fault may "
+           "leave "
+           "no trace on what was read, come only when wet, hot or shaken, or lie elsewhere."));
   if (diagnosis == NULL)
     {
       bl_page_paragraph (page, 0, &text, _ ("There are no odds for this job."));
@@ -178,10 +193,12 @@ bl_report_draw_findings (BlPage *page)
   if (diagnosis->likely_stage != NULL)
     draw_likely (page, diagnosis);
   else
-    bl_page_paragraph (page, 0, &text, _ ("More likely than any stage of this board: a fault elsewhere."));
+    bl_page_paragraph (page, 0, &text,
+                       _ ("More likely than any stage of this board: a fault elsewhere."));
   draw_suspects (page, diagnosis);
   bl_page_paragraph (page, 0, &small,
-                     _ ("Odds are computed from the readings and from how often parts fail. They are no proof; the part "
+                     _ ("Odds are computed from the readings and from how often parts fail. They "
+                        "are no proof; the part "
                         "is tested before it is blamed."));
 }
 
@@ -225,18 +242,22 @@ bl_report_draw_cautions (BlPage *page)
   bl_page_heading (page, _ ("Cautions"), 30);
   if (volts > SHOCK_LIMIT_V)
     {
-      g_autofree char *level = isfinite (volts)
-                                 ? g_strdup_printf (_ ("This board carries up to %.0f V when live."), volts)
-                                 : g_strdup (_ ("This board may carry mains when live."));
-      g_autofree char *first =
-        g_strdup_printf ("%s %s", level,
-                         _ ("Mains and the bulk capacitor can kill, the capacitor also minutes after switch-off."));
+      g_autofree char *level =
+          isfinite (volts)
+              ? g_strdup_printf (_ ("This board carries up to %.0f V when live."), volts)
+              : g_strdup (_ ("This board may carry mains when live."));
+      g_autofree char *first = g_strdup_printf ("%s %s", level,
+                                                _ ("Mains and the bulk capacitor can kill, the "
+                                                   "capacitor also minutes after switch-off."));
       draw_caution (page, first);
-      draw_caution (page, _ ("Before it is touched: isolate, discharge the bulk capacitor through a resistor, prove dead on a "
+      draw_caution (page, _ ("Before it is touched: isolate, discharge the bulk capacitor through "
+                             "a resistor, prove dead on a "
                              "known source, at the point, and on the known source again."));
-      draw_caution (page, _ ("Before power is applied again after a repair on the mains side: resistance of the DC bus, "
+      draw_caution (page, _ ("Before power is applied again after a repair on the mains side: "
+                             "resistance of the DC bus, "
                              "current-limited supply, discharge."));
     }
-  draw_caution (page, _ ("Local codes and licensed practice come first. Work on mains is for qualified people. This "
+  draw_caution (page, _ ("Local codes and licensed practice come first. Work on mains is for "
+                         "qualified people. This "
                          "report replaces none of the tests they ask for."));
 }

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The sheet of the report: text by pango in points, page breaks, head and foot of each page, pictures.
+/* The sheet of the report: text by pango in points, page breaks, head and foot of each page,
+ * pictures.
  *
- * The report is drawn twice on the same code path: once to count the pages, once for good; so "page 2
- * of 3" cannot disagree with what is there. Layout is top down, one column. */
+ * The report is drawn twice on the same code path: once to count the pages, once for good; so "page
+ * 2 of 3" cannot disagree with what is there. Layout is top down, one column. */
 #include "config.h"
 
 #include "bl-report-page.h"
@@ -25,7 +26,8 @@ layout_new (BlPage *page, const BlPageText *style, const char *text)
   PangoAttrList *attributes = pango_attr_list_new ();
 
   pango_font_description_set_absolute_size (font, style->size * PANGO_SCALE);
-  pango_font_description_set_weight (font, style->weight != 0 ? style->weight : PANGO_WEIGHT_NORMAL);
+  pango_font_description_set_weight (font,
+                                     style->weight != 0 ? style->weight : PANGO_WEIGHT_NORMAL);
   pango_layout_set_font_description (layout, font);
   pango_font_description_free (font);
   pango_attr_list_insert (attributes, pango_attr_font_features_new ("tnum=1"));
@@ -57,7 +59,11 @@ bl_page_text_at (BlPage *page, double x, double y, const BlPageText *style, cons
 }
 
 void
-bl_page_measure (BlPage *page, const BlPageText *style, const char *text, double *width, double *height)
+bl_page_measure (BlPage *page,
+                 const BlPageText *style,
+                 const char *text,
+                 double *width,
+                 double *height)
 {
   g_autoptr (PangoLayout) layout = layout_new (page, style, text);
   int w, h;
@@ -114,13 +120,15 @@ draw_foot (BlPage *page)
   const BlBoard *board = report->board;
   const char *name = board != NULL && board->board_number != NULL ? board->board_number : "";
   g_autofree char *left = g_strdup_printf (_ ("Job %d   %s"), report->number, name);
-  g_autofree char *right = page->total != 0 ? g_strdup_printf (_ ("page %u of %u"), page->number, page->total)
-                                            : g_strdup_printf (_ ("page %u"), page->number);
+  g_autofree char *right = page->total != 0
+                               ? g_strdup_printf (_ ("page %u of %u"), page->number, page->total)
+                               : g_strdup_printf (_ ("page %u"), page->number);
 
   bl_page_line (page, y - 4, &page->palette->hairline, 0.6);
   bl_page_text_at (page, page->x, y, &style, left);
   style.align = PANGO_ALIGN_CENTER;
-  bl_page_text_at (page, page->x, y, &style, _ ("verdicts are about the points measured, at the time measured"));
+  bl_page_text_at (page, page->x, y, &style,
+                   _ ("verdicts are about the points measured, at the time measured"));
   style.align = PANGO_ALIGN_RIGHT;
   bl_page_text_at (page, page->x, y, &style, right);
 }
@@ -175,7 +183,8 @@ decode (GBytes *image)
   return pixbuf != NULL ? gdk_pixbuf_apply_embedded_orientation (pixbuf) : NULL;
 }
 
-/* Row by row from R, G, B (, A) bytes to cairo's premultiplied words; alpha falls on white paper. */
+/* Row by row from R, G, B (, A) bytes to cairo's premultiplied words; alpha falls on white paper.
+ */
 static cairo_surface_t *
 to_surface (GdkPixbuf *pixbuf)
 {
@@ -191,7 +200,8 @@ to_surface (GdkPixbuf *pixbuf)
       {
         const guint8 *p = from + (gsize) y * (gsize) from_stride + (gsize) x * (gsize) n;
         guint a = n == 4 ? p[3] : 255, white = 255 - a;
-        guint32 word = ((p[0] * a / 255 + white) << 16) | ((p[1] * a / 255 + white) << 8) | (p[2] * a / 255 + white);
+        guint32 word = ((p[0] * a / 255 + white) << 16) | ((p[1] * a / 255 + white) << 8) |
+                       (p[2] * a / 255 + white);
         memcpy (to + (gsize) y * (gsize) to_stride + 4 * (gsize) x, &word, 4);
       }
   cairo_surface_mark_dirty (surface);
@@ -206,7 +216,8 @@ attach_jpeg (cairo_surface_t *surface, GdkPixbuf *pixbuf)
   gsize size = 0;
 
   if (gdk_pixbuf_save_to_buffer (pixbuf, &data, &size, "jpeg", NULL, "quality", "85", NULL))
-    cairo_surface_set_mime_data (surface, CAIRO_MIME_TYPE_JPEG, (guchar *) data, size, g_free, data);
+    cairo_surface_set_mime_data (surface, CAIRO_MIME_TYPE_JPEG, (guchar *) data, size, g_free,
+                                 data);
 }
 
 static cairo_surface_t *
@@ -222,8 +233,8 @@ load_picture (GBytes *image, int *width, int *height)
   if (MAX (*width, *height) > PICTURE_MAX)
     {
       double scale = (double) PICTURE_MAX / MAX (*width, *height);
-      small = gdk_pixbuf_scale_simple (pixbuf, MAX (1, (int) (*width * scale)), MAX (1, (int) (*height * scale)),
-                                       GDK_INTERP_BILINEAR);
+      small = gdk_pixbuf_scale_simple (pixbuf, MAX (1, (int) (*width * scale)),
+                                       MAX (1, (int) (*height * scale)), GDK_INTERP_BILINEAR);
     }
   surface = to_surface (small != NULL ? small : pixbuf);
   attach_jpeg (surface, small != NULL ? small : pixbuf);

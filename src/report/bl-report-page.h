@@ -44,9 +44,14 @@ gboolean bl_page_need (BlPage *page, double height);
 void bl_page_space (BlPage *page, double height);
 
 /* Draws text with its top left corner at (x, y). Returns its height. */
-double bl_page_text_at (BlPage *page, double x, double y, const BlPageText *style, const char *text);
+double
+bl_page_text_at (BlPage *page, double x, double y, const BlPageText *style, const char *text);
 /* Its size without drawing it. */
-void bl_page_measure (BlPage *page, const BlPageText *style, const char *text, double *width, double *height);
+void bl_page_measure (BlPage *page,
+                      const BlPageText *style,
+                      const char *text,
+                      double *width,
+                      double *height);
 /* Draws a paragraph at page->y and moves on. indent from the left edge. */
 void bl_page_paragraph (BlPage *page, double indent, const BlPageText *style, const char *text);
 /* A heading with a hairline, kept together with below points of what follows. */
@@ -63,13 +68,14 @@ void bl_report_draw_parts (BlPage *page);
 void bl_report_draw_log (BlPage *page);
 
 /* Shared by them. */
-char *bl_report_time (gint64 time);          /* date and time, local; (transfer full) */
+char *bl_report_time (gint64 time); /* date and time, local; (transfer full) */
 const char *bl_report_class_word (const char *class_name);
-/* "5 V rail" of a stage id, "something else in 5 V rail" of "rail5/other", "U2 7805" of a component.
- * (transfer full) */
+/* "5 V rail" of a stage id, "something else in 5 V rail" of "rail5/other", "U2 7805" of a
+ * component. (transfer full) */
 char *bl_report_stage_name (const BlBoard *board, const char *stage);
 char *bl_report_component_name (const BlBoard *board, const char *component);
-/* The picture decoded, upright, at most about 1600 px wide; NULL: not a picture that can be read. (transfer none) */
+/* The picture decoded, upright, at most about 1600 px wide; NULL: not a picture that can be read.
+ * (transfer none) */
 cairo_surface_t *bl_page_picture (BlPage *page, GBytes *image, int *width, int *height);
 
 G_END_DECLS

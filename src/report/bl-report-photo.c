@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The board's photos in the report: sections outlined, the likely failed stage in yellow, each test
- * point that was read with the shape of its verdict. Outlines and shapes keep their size whatever the photo's. */
+ * point that was read with the shape of its verdict. Outlines and shapes keep their size whatever
+ * the photo's. */
 #include "config.h"
 
 #include "bl-report-page.h"
@@ -23,14 +24,20 @@ trace (const Frame *frame, const BlOutline *outline)
 {
   cairo_new_path (frame->page->cr);
   for (guint i = 0; outline->points != NULL && i + 1 < outline->points->len; i += 2)
-    cairo_line_to (frame->page->cr, frame->x + g_array_index (outline->points, double, i) * frame->scale,
+    cairo_line_to (frame->page->cr,
+                   frame->x + g_array_index (outline->points, double, i) * frame->scale,
                    frame->y + g_array_index (outline->points, double, i + 1) * frame->scale);
   cairo_close_path (frame->page->cr);
 }
 
 /* A name on a dark chip, its left edge at x, centred at y; kept inside the photo. */
 static void
-draw_chip (const Frame *frame, double x, double y, const char *text, const BlColour *ground, const BlColour *ink,
+draw_chip (const Frame *frame,
+           double x,
+           double y,
+           const char *text,
+           const BlColour *ground,
+           const BlColour *ink,
            double size)
 {
   BlPage *page = frame->page;
@@ -54,7 +61,8 @@ draw_section (const Frame *frame, const BlSection *section)
   for (guint i = 0; i < bl_len (section->outlines); i++)
     {
       const BlOutline *outline = bl_at (section->outlines, i);
-      if (g_strcmp0 (outline->photo, frame->photo->id) != 0 || outline->points == NULL || outline->points->len < 6)
+      if (g_strcmp0 (outline->photo, frame->photo->id) != 0 || outline->points == NULL ||
+          outline->points->len < 6)
         continue;
       trace (frame, outline);
       bl_set_source (cr, &frame->page->palette->chip);
@@ -95,13 +103,15 @@ draw_likely (const Frame *frame)
   GPtrArray *outlines = stage != NULL ? likely_outlines (report, stage) : NULL;
   g_autofree char *name = stage != NULL ? bl_report_stage_name (report->board, stage) : NULL;
   g_autofree char *odds = odd != NULL ? bl_report_odds (odd->probability) : NULL;
-  g_autofree char *tab = g_strdup_printf (_ ("likely failed: %s %s"), name != NULL ? name : "", odds != NULL ? odds : "");
+  g_autofree char *tab = g_strdup_printf (_ ("likely failed: %s %s"), name != NULL ? name : "",
+                                          odds != NULL ? odds : "");
 
   for (guint i = 0; i < bl_len (outlines); i++)
     {
       const BlOutline *outline = bl_at (outlines, i);
       double top = INFINITY, left = INFINITY;
-      if (g_strcmp0 (outline->photo, frame->photo->id) != 0 || outline->points == NULL || outline->points->len < 6)
+      if (g_strcmp0 (outline->photo, frame->photo->id) != 0 || outline->points == NULL ||
+          outline->points->len < 6)
         continue;
       for (guint p = 0; p + 1 < outline->points->len; p += 2)
         {
@@ -115,8 +125,8 @@ draw_likely (const Frame *frame)
       bl_set_source (page->cr, &page->palette->likely);
       cairo_set_line_width (page->cr, 2.5);
       cairo_stroke (page->cr);
-      draw_chip (frame, frame->x + left * frame->scale, frame->y + top * frame->scale - 6, tab, &page->palette->likely,
-                 &page->palette->likely_ink, 8);
+      draw_chip (frame, frame->x + left * frame->scale, frame->y + top * frame->scale - 6, tab,
+                 &page->palette->likely, &page->palette->likely_ink, 8);
     }
 }
 
@@ -130,9 +140,9 @@ line_of_point (const BlReport *report, const char *point)
     {
       const BlReportLine *line = bl_at (report->lines, i);
       const BlMeasurement *measurement =
-        line->kind == BL_REPORT_READING && !line->struck && line->subject != NULL
-          ? bl_board_measurement (report->board, line->subject)
-          : NULL;
+          line->kind == BL_REPORT_READING && !line->struck && line->subject != NULL
+              ? bl_board_measurement (report->board, line->subject)
+              : NULL;
       if (measurement == NULL || g_strcmp0 (measurement->at, point) != 0)
         continue;
       if (found == NULL || g_strcmp0 (found->subject, line->subject) == 0 ||
@@ -158,7 +168,8 @@ draw_points (const Frame *frame)
       line = line_of_point (page->report, point->id);
       if (line == NULL)
         continue; /* a documented board has more points than names find room */
-      bl_shape_draw (page->cr, bl_shape_for_verdict (line->verdict, line->band), x, y, 11, bl_palette_get (TRUE), TRUE);
+      bl_shape_draw (page->cr, bl_shape_for_verdict (line->verdict, line->band), x, y, 11,
+                     bl_palette_get (TRUE), TRUE);
       draw_chip (frame, x + 7, y, point->id, &page->palette->chip, &page->palette->chip_ink, 6.5);
     }
 }
@@ -172,8 +183,9 @@ draw_marks (const Frame *frame)
   for (guint i = 0; i < bl_len (page->report->lines); i++)
     {
       const BlReportLine *line = bl_at (page->report->lines, i);
-      if (line->kind == BL_REPORT_MARK && !line->struck && g_strcmp0 (line->photo, frame->photo->id) == 0 &&
-          isfinite (line->x) && isfinite (line->y))
+      if (line->kind == BL_REPORT_MARK && !line->struck &&
+          g_strcmp0 (line->photo, frame->photo->id) == 0 && isfinite (line->x) &&
+          isfinite (line->y))
         draw_chip (frame, frame->x + line->x * frame->scale, frame->y + line->y * frame->scale,
                    line->text != NULL ? line->text : "", &page->palette->banner_limited,
                    &page->palette->banner_limited_ink, 7);
@@ -196,7 +208,8 @@ draw_picture (BlPage *page, GBytes *image, double max_width, double max_height, 
   bl_page_need (page, h + 16);
   cairo_save (page->cr);
   cairo_translate (page->cr, page->x, page->y);
-  cairo_scale (page->cr, w / cairo_image_surface_get_width (surface), h / cairo_image_surface_get_height (surface));
+  cairo_scale (page->cr, w / cairo_image_surface_get_width (surface),
+               h / cairo_image_surface_get_height (surface));
   cairo_set_source_surface (page->cr, surface, 0, 0);
   cairo_paint (page->cr);
   cairo_restore (page->cr);
@@ -214,7 +227,8 @@ draw_board_photo (BlPage *page, const BlPhoto *photo, GBytes *image)
 
   if (bl_page_picture (page, image, &width, &height) == NULL || width == 0)
     return;
-  if (!draw_picture (page, image, page->w, CLAMP (page->bottom - page->y - 18, PHOTO_MIN_HEIGHT, PHOTO_MAX_HEIGHT),
+  if (!draw_picture (page, image, page->w,
+                     CLAMP (page->bottom - page->y - 18, PHOTO_MIN_HEIGHT, PHOTO_MAX_HEIGHT),
                      &frame.scale))
     return;
   frame.y = page->y - height * frame.scale;
@@ -228,7 +242,10 @@ draw_board_photo (BlPage *page, const BlPhoto *photo, GBytes *image)
   draw_marks (&frame);
   cairo_restore (page->cr);
   page->y += 2;
-  bl_page_paragraph (page, 0, &caption, photo->title != NULL ? photo->title : photo->side != NULL ? photo->side : photo->id);
+  bl_page_paragraph (page, 0, &caption,
+                     photo->title != NULL  ? photo->title
+                     : photo->side != NULL ? photo->side
+                                           : photo->id);
   bl_page_space (page, 8);
 }
 

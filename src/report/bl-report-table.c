@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The tables of the report: readings with what each was judged by, parts tested and replaced, and the
- * bench log with its struck lines.
+/* The tables of the report: readings with what each was judged by, parts tested and replaced, and
+ * the bench log with its struck lines.
  *
- * The table of readings shows, per round, the last reading of each measurement, which is the one that
- * counts; earlier ones are in the log. So a repair shows as the same measurement in two rounds. */
+ * The table of readings shows, per round, the last reading of each measurement, which is the one
+ * that counts; earlier ones are in the log. So a repair shows as the same measurement in two
+ * rounds. */
 #include "config.h"
 
 #include "bl-report-page.h"
@@ -56,20 +57,24 @@ reading_text (const BlReportLine *line)
   unit = bl_measures_unit (line->band->measures);
   if (unit == NULL)
     return g_strdup (text);
-  return g_strdup_printf ("%s %s", text, g_str_equal (unit, "ohm") ? "Ω" : g_str_equal (unit, "degC") ? "°C" : unit);
+  return g_strdup_printf ("%s %s", text,
+                          g_str_equal (unit, "ohm")    ? "Ω"
+                          : g_str_equal (unit, "degC") ? "°C"
+                                                       : unit);
 }
 
 static void
 draw_ruler (BlPage *page, const BlReportLine *line, double height)
 {
   BlReading reading;
-  gboolean readable =
-    line->band != NULL && line->text != NULL && bl_reading_parse (line->text, line->band->measures, &reading, NULL);
+  gboolean readable = line->band != NULL && line->text != NULL &&
+                      bl_reading_parse (line->text, line->band->measures, &reading, NULL);
 
-  bl_ruler_draw (page->cr, line->band, NULL, NULL, BL_RULER_LANE_ONLY, page->x + AT_RULER, page->y, RULER_WIDTH, height,
+  bl_ruler_draw (page->cr, line->band, NULL, NULL, BL_RULER_LANE_ONLY, page->x + AT_RULER, page->y,
+                 RULER_WIDTH, height, page->palette);
+  bl_ruler_draw (page->cr, line->band, readable ? &reading : NULL, line->verdict, BL_RULER_RAISED,
+                 page->x + AT_RULER, page->y + (height - ROW) / 2 + 3, RULER_WIDTH, ROW - 6,
                  page->palette);
-  bl_ruler_draw (page->cr, line->band, readable ? &reading : NULL, line->verdict, BL_RULER_RAISED, page->x + AT_RULER,
-                 page->y + (height - ROW) / 2 + 3, RULER_WIDTH, ROW - 6, page->palette);
 }
 
 static const char *
@@ -102,13 +107,15 @@ row_clear (Row *row)
 static char *
 row_title (const BlMeasurement *measurement, const BlReportLine *line)
 {
-  return g_strdup (measurement != NULL && measurement->title != NULL ? measurement->title : line->subject);
+  return g_strdup (measurement != NULL && measurement->title != NULL ? measurement->title
+                                                                     : line->subject);
 }
 
 static char *
 row_below (const BlBoard *board, const BlReportLine *line)
 {
-  const BlState *state = board != NULL && line->state != NULL ? bl_board_state (board, line->state) : NULL;
+  const BlState *state =
+      board != NULL && line->state != NULL ? bl_board_state (board, line->state) : NULL;
   const char *name = state != NULL && state->title != NULL ? state->title : line->state;
 
   return g_strdup_printf ("%s%s", name != NULL ? name : "", line->unproven ? _ (" †") : "");
@@ -118,7 +125,8 @@ static void
 row_init (Row *row, BlPage *page, const BlReportLine *line)
 {
   const BlBoard *board = page->report->board;
-  const BlMeasurement *measurement = board != NULL ? bl_board_measurement (board, line->subject) : NULL;
+  const BlMeasurement *measurement =
+      board != NULL ? bl_board_measurement (board, line->subject) : NULL;
   const BlPalette *palette = page->palette;
 
   *row = (Row){ .line = line, .shape = bl_shape_for_verdict (line->verdict, line->band) };
@@ -130,8 +138,11 @@ row_init (Row *row, BlPage *page, const BlReportLine *line)
   row->word = bl_report_verdict_word (line->band, line->verdict);
   row->title_style = (BlPageText){ .size = 9, .width = TITLE_WIDTH };
   row->below_style = (BlPageText){ .size = 7.5, .width = TITLE_WIDTH, .colour = &palette->muted };
-  row->word_style = (BlPageText){ .size = 9, .width = page->w - AT_WORD, .colour = bl_shape_colour (row->shape, palette),
-                                  .weight = row->deviates ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL };
+  row->word_style =
+      (BlPageText){ .size = 9,
+                    .width = page->w - AT_WORD,
+                    .colour = bl_shape_colour (row->shape, palette),
+                    .weight = row->deviates ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL };
   bl_page_measure (page, &row->title_style, row->title, NULL, &row->title_height);
   bl_page_measure (page, &row->below_style, row->below, NULL, &row->below_height);
   bl_page_measure (page, &row->word_style, row->word, NULL, &row->word_height);
@@ -146,19 +157,24 @@ draw_row (BlPage *page, const Row *row)
   const BlReportLine *line = row->line;
   const BlPageText bold = { .size = 9, .weight = PANGO_WEIGHT_BOLD, .width = AT_TITLE - 3 };
   BlPageText right = { .size = 9.5, .align = PANGO_ALIGN_RIGHT, .width = EXPECTED_WIDTH };
-  double middle = page->y + row->height / 2, top = middle - (row->title_height + row->below_height) / 2;
+  double middle = page->y + row->height / 2,
+         top = middle - (row->title_height + row->below_height) / 2;
 
   draw_ruler (page, line, row->height);
   bl_page_text_at (page, page->x, top, &bold, row->point);
   bl_page_text_at (page, page->x + AT_TITLE, top, &row->title_style, row->title);
-  bl_page_text_at (page, page->x + AT_TITLE, top + row->title_height, &row->below_style, row->below);
-  bl_page_text_at (page, page->x + AT_EXPECTED_END - right.width, middle - 6.5, &right, line->expected);
+  bl_page_text_at (page, page->x + AT_TITLE, top + row->title_height, &row->below_style,
+                   row->below);
+  bl_page_text_at (page, page->x + AT_EXPECTED_END - right.width, middle - 6.5, &right,
+                   line->expected);
   right.width = READING_WIDTH;
   right.weight = row->word_style.weight;
-  bl_page_text_at (page, page->x + AT_READING_END - right.width, middle - 6.5, &right, row->reading);
+  bl_page_text_at (page, page->x + AT_READING_END - right.width, middle - 6.5, &right,
+                   row->reading);
   if (line->band != NULL || row->shape == BL_SHAPE_NOT_REACHED)
     bl_shape_draw (page->cr, row->shape, page->x + AT_SHAPE, middle, 11, page->palette, FALSE);
-  bl_page_text_at (page, page->x + AT_WORD, middle - row->word_height / 2, &row->word_style, row->word);
+  bl_page_text_at (page, page->x + AT_WORD, middle - row->word_height / 2, &row->word_style,
+                   row->word);
   page->y += row->height;
 }
 
@@ -201,7 +217,8 @@ place_in_document (const BlBoard *board, const char *id)
 static int
 compare_rows (gconstpointer a, gconstpointer b, gpointer board)
 {
-  const BlReportLine *one = *(const BlReportLine *const *) a, *two = *(const BlReportLine *const *) b;
+  const BlReportLine *one = *(const BlReportLine *const *) a,
+                     *two = *(const BlReportLine *const *) b;
   int x = place_in_document (board, one->subject), y = place_in_document (board, two->subject);
 
   return (x > y) - (x < y);
@@ -263,7 +280,8 @@ draw_notes_below (BlPage *page)
       unproven = unproven || line->unproven;
       if (line->meter != NULL && line->meter[0] != '\0' && g_hash_table_add (meters, line->meter))
         {
-          g_autofree char *text = g_strdup_printf (_ ("Meter accuracy: %s (percent of reading + counts @ one count)."), line->meter);
+          g_autofree char *text = g_strdup_printf (
+              _ ("Meter accuracy: %s (percent of reading + counts @ one count)."), line->meter);
           bl_page_paragraph (page, 0, &small, text);
         }
     }
@@ -323,7 +341,8 @@ bl_report_draw_parts (BlPage *page)
       time = bl_report_time (line->time);
       name = bl_report_component_name (report->board, line->subject != NULL ? line->subject : "");
       if (line->kind == BL_REPORT_PART_TEST)
-        row = g_strdup_printf (_ ("%s   %s: tested %s"), time, name, line->text != NULL ? line->text : "");
+        row = g_strdup_printf (_ ("%s   %s: tested %s"), time, name,
+                               line->text != NULL ? line->text : "");
       else if (line->text != NULL && line->text[0] != '\0')
         row = g_strdup_printf (_ ("%s   %s: replaced by %s"), time, name, line->text);
       else
@@ -337,7 +356,8 @@ bl_report_draw_parts (BlPage *page)
 static char *
 line_words (const BlReport *report, const BlReportLine *line)
 {
-  const char *subject = line->subject != NULL ? line->subject : "", *text = line->text != NULL ? line->text : "";
+  const char *subject = line->subject != NULL ? line->subject : "",
+             *text = line->text != NULL ? line->text : "";
   g_autofree char *more = NULL;
   const BlState *state;
   const BlSymptom *symptom;
@@ -346,7 +366,8 @@ line_words (const BlReport *report, const BlReportLine *line)
     {
     case BL_REPORT_READING:
       more = bl_report_verdict_word (line->band, line->verdict);
-      return g_strdup_printf (_ ("%s  %s  %s%s"), subject, text, more, line->unproven ? _ (", taken without proof of dead") : "");
+      return g_strdup_printf (_ ("%s  %s  %s%s"), subject, text, more,
+                              line->unproven ? _ (", taken without proof of dead") : "");
     case BL_REPORT_PART_TEST:
       return g_strdup_printf (_ ("%s tested %s"), subject, text);
     case BL_REPORT_REPLACED:
@@ -356,10 +377,13 @@ line_words (const BlReport *report, const BlReportLine *line)
       return g_strdup_printf (_ ("new round: %s"), text);
     case BL_REPORT_SYMPTOM:
       symptom = report->board != NULL ? bl_board_symptom (report->board, subject) : NULL;
-      return g_strdup_printf (_ ("fault shown: %s: %s"), symptom != NULL && symptom->title != NULL ? symptom->title : subject, text);
+      return g_strdup_printf (_ ("fault shown: %s: %s"),
+                              symptom != NULL && symptom->title != NULL ? symptom->title : subject,
+                              text);
     case BL_REPORT_STATE:
       state = report->board != NULL ? bl_board_state (report->board, subject) : NULL;
-      return g_strdup_printf (_ ("state: %s"), state != NULL && state->title != NULL ? state->title : subject);
+      return g_strdup_printf (_ ("state: %s"),
+                              state != NULL && state->title != NULL ? state->title : subject);
     case BL_REPORT_PROOF:
       return g_strdup_printf (_ ("proof of dead taken %s"), text);
     case BL_REPORT_METER:
@@ -386,9 +410,10 @@ bl_report_draw_log (BlPage *page)
       const BlReportLine *line = bl_at (report->lines, i);
       const BlPageText text = { .size = 9, .struck = line->struck };
       g_autofree char *time = bl_report_time (line->time), *words = line_words (report, line);
-      g_autofree char *reason = line->struck && line->struck_reason != NULL && line->struck_reason[0] != '\0'
-                                  ? g_strdup_printf (_ ("struck: %s"), line->struck_reason)
-                                  : g_strdup (line->struck ? _ ("struck") : NULL);
+      g_autofree char *reason =
+          line->struck && line->struck_reason != NULL && line->struck_reason[0] != '\0'
+              ? g_strdup_printf (_ ("struck: %s"), line->struck_reason)
+              : g_strdup (line->struck ? _ ("struck") : NULL);
       bl_page_need (page, 13);
       bl_page_text_at (page, page->x, page->y + 0.4, &small, time);
       bl_page_paragraph (page, 86, &text, words);

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A job's report as PDF: what a report is made from, and the two passes over its parts.
  *
- * For the customer, who wants to know what was wrong and what was done, and for the next technician,
- * who wants every reading with what it was judged by. It never says that a board is in order; it says
- * what was measured. The parts are in bl-report-*.c. */
+ * For the customer, who wants to know what was wrong and what was done, and for the next
+ * technician, who wants every reading with what it was judged by. It never says that a board is in
+ * order; it says what was measured. The parts are in bl-report-*.c. */
 #include "config.h"
 
 #include "bl-report.h"
@@ -58,7 +58,8 @@ bl_report_new (void)
 {
   BlReport *report = g_new0 (BlReport, 1);
 
-  report->photos = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_bytes_unref);
+  report->photos =
+      g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_bytes_unref);
   report->pictures = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_report_picture_free);
   report->lines = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_report_line_free);
   return report;
@@ -98,9 +99,10 @@ bl_report_odds (double probability)
 const char *
 bl_report_class_word (const char *class_name)
 {
-  static const char *const words[] = { N_ ("absent"),       N_ ("low"),         N_ ("in band"),  N_ ("high"),
-                                       N_ ("unsteady"),     N_ ("shorted"),     N_ ("open"),     N_ ("still low"),
-                                       N_ ("still middle"), N_ ("still high"),  N_ ("beyond"),   N_ ("as expected"),
+  static const char *const words[] = { N_ ("absent"),     N_ ("low"),       N_ ("in band"),
+                                       N_ ("high"),       N_ ("unsteady"),  N_ ("shorted"),
+                                       N_ ("open"),       N_ ("still low"), N_ ("still middle"),
+                                       N_ ("still high"), N_ ("beyond"),    N_ ("as expected"),
                                        N_ ("deviates") };
 
   for (guint i = 0; i < G_N_ELEMENTS (words); i++)
@@ -121,7 +123,8 @@ bl_report_verdict_word (const BlBand *band, const BlVerdict *verdict)
   if (band == NULL || !verdict->evidence || verdict->n == 0)
     return g_strdup (_ ("not judged"));
   if (!verdict->certain)
-    return g_strdup_printf (_ ("too close to call: %s or %s"), bl_report_class_word (verdict->classes[verdict->best]),
+    return g_strdup_printf (_ ("too close to call: %s or %s"),
+                            bl_report_class_word (verdict->classes[verdict->best]),
                             bl_report_class_word (verdict->classes[verdict->second]));
   return g_strdup (bl_report_class_word (verdict->classes[verdict->best]));
 }
@@ -158,7 +161,8 @@ bl_report_component_name (const BlBoard *board, const char *component)
     return g_strdup (component);
   if (found->title != NULL)
     return g_strdup_printf ("%s %s", component, found->title);
-  return found->value != NULL ? g_strdup_printf ("%s %s", component, found->value) : g_strdup (component);
+  return found->value != NULL ? g_strdup_printf ("%s %s", component, found->value)
+                              : g_strdup (component);
 }
 
 /* --- drawing --- */
@@ -189,9 +193,9 @@ static void
 set_metadata (cairo_surface_t *surface, const BlReport *report)
 {
   g_autofree char *title = g_strdup_printf (_ ("Job %d"), report->number);
-  g_autoptr (GDateTime) time = report->printed != 0
-                                 ? g_date_time_new_from_unix_utc (report->printed / G_USEC_PER_SEC)
-                                 : g_date_time_new_now_utc ();
+  g_autoptr (GDateTime) time =
+      report->printed != 0 ? g_date_time_new_from_unix_utc (report->printed / G_USEC_PER_SEC)
+                           : g_date_time_new_now_utc ();
   g_autofree char *date = time != NULL ? g_date_time_format (time, "%Y-%m-%dT%H:%M:%SZ") : NULL;
 
   cairo_pdf_surface_set_metadata (surface, CAIRO_PDF_METADATA_TITLE, title);
@@ -204,8 +208,8 @@ set_metadata (cairo_surface_t *surface, const BlReport *report)
 static cairo_status_t
 draw_pass (BlPage *page, GByteArray *out)
 {
-  cairo_surface_t *surface = cairo_pdf_surface_create_for_stream (out != NULL ? take_bytes : NULL, out,
-                                                                  BL_PAGE_WIDTH, BL_PAGE_HEIGHT);
+  cairo_surface_t *surface = cairo_pdf_surface_create_for_stream (
+      out != NULL ? take_bytes : NULL, out, BL_PAGE_WIDTH, BL_PAGE_HEIGHT);
   cairo_status_t status;
 
   if (out != NULL)
@@ -239,8 +243,8 @@ bl_report_to_pdf (const BlReport *report, guint *n_pages, GError **error)
   g_clear_pointer (&page.surfaces, g_hash_table_unref);
   if (status != CAIRO_STATUS_SUCCESS)
     {
-      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID, _ ("the report cannot be drawn: %s"),
-                   cairo_status_to_string (status));
+      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID,
+                   _ ("the report cannot be drawn: %s"), cairo_status_to_string (status));
       return NULL;
     }
   if (n_pages != NULL)
@@ -260,5 +264,6 @@ bl_report_write_pdf (const BlReport *report, const char *path, GError **error)
     return FALSE;
   data = g_bytes_get_data (bytes, &size);
   return g_file_set_contents_full (path, data, (gssize) size,
-                                   G_FILE_SET_CONTENTS_CONSISTENT | G_FILE_SET_CONTENTS_DURABLE, 0644, error);
+                                   G_FILE_SET_CONTENTS_CONSISTENT | G_FILE_SET_CONTENTS_DURABLE,
+                                   0644, error);
 }

@@ -53,11 +53,11 @@ typedef struct
   gint64 created, printed; /* UTC, microseconds; printed 0: now */
   char *customer, *unit, *serial, *complaint, *cause;
   BlBoard *board;
-  GHashTable *photos;      /* photo id of the board -> GBytes, the file as it came */
-  GPtrArray *pictures;     /* BlReportPicture of the job */
-  GPtrArray *lines;        /* BlReportLine in order of time, struck ones too */
-  BlDiagnosis *diagnosis;  /* NULL: no odds */
-  char *trouble;           /* why there are none, or NULL */
+  GHashTable *photos;     /* photo id of the board -> GBytes, the file as it came */
+  GPtrArray *pictures;    /* BlReportPicture of the job */
+  GPtrArray *lines;       /* BlReportLine in order of time, struck ones too */
+  BlDiagnosis *diagnosis; /* NULL: no odds */
+  char *trouble;          /* why there are none, or NULL */
 } BlReport;
 BlReport *bl_report_new (void);
 void bl_report_free (BlReport *report);
@@ -69,8 +69,8 @@ GBytes *bl_report_to_pdf (const BlReport *report, guint *n_pages, GError **error
 /* The same into a file, whole or not at all. */
 gboolean bl_report_write_pdf (const BlReport *report, const char *path, GError **error);
 
-/* The word announced for a reading, translated: class names, a mark's own name, "too close to call",
- * "leads swapped?", "not reached", "not judged" without a band. (transfer full) */
+/* The word announced for a reading, translated: class names, a mark's own name, "too close to
+ * call", "leads swapped?", "not reached", "not judged" without a band. (transfer full) */
 char *bl_report_verdict_word (const BlBand *band, const BlVerdict *verdict);
 
 /* "95 %", "<1 %", ">99 %". (transfer full) */

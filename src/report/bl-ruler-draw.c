@@ -3,8 +3,8 @@
  * practice. A track with the band as a lane, absent, shorted, open and marked values shaded, the
  * reading as a needle with its uncertainty as a whisker.
  *
- * Lines are laid by size class: rows (h below 30) and large rulers. No text: labels are placed by the
- * caller from bl_ruler_labels (). The scale is bl-ruler-scale.c's. */
+ * Lines are laid by size class: rows (h below 30) and large rulers. No text: labels are placed by
+ * the caller from bl_ruler_labels (). The scale is bl-ruler-scale.c's. */
 #include "config.h"
 
 #include "bl-ruler-draw.h"
@@ -163,7 +163,8 @@ static void
 draw_link_sign (const Ruler *ruler)
 {
   cairo_t *cr = ruler->cr;
-  double r = ruler->h * 0.16, cx = across (ruler, BL_RULER_LANE_START) - r * 4, cy = ruler->y + ruler->h / 2;
+  double r = ruler->h * 0.16, cx = across (ruler, BL_RULER_LANE_START) - r * 4,
+         cy = ruler->y + ruler->h / 2;
 
   for (int pass = 0; pass < 2; pass++)
     {
@@ -186,7 +187,8 @@ static void
 draw_mark (const Ruler *ruler, const BlBandMark *mark)
 {
   cairo_t *cr = ruler->cr;
-  double from = bl_ruler_scale_at (&ruler->scale, mark->low), to = bl_ruler_scale_at (&ruler->scale, mark->high);
+  double from = bl_ruler_scale_at (&ruler->scale, mark->low),
+         to = bl_ruler_scale_at (&ruler->scale, mark->high);
   double least = (ruler->large ? ruler->h * 0.09 * 3 : 10) / ruler->w;
 
   if (from >= BL_RULER_PAST_BREAK)
@@ -224,7 +226,8 @@ draw_needle (const Ruler *ruler, double at, double width, double share, const Bl
   if (ruler->flags & BL_RULER_TYPING)
     {
       double line = ruler->large ? 1.6 : 1.2, wider = ruler->large ? 2 : 1;
-      cairo_rectangle (cr, left - wider / 2 + line / 2, top + line / 2, width + wider - line, height - line);
+      cairo_rectangle (cr, left - wider / 2 + line / 2, top + line / 2, width + wider - line,
+                       height - line);
       cairo_set_line_width (cr, line);
       bl_set_source (cr, colour);
       cairo_stroke (cr);
@@ -251,8 +254,8 @@ draw_stretch (const Ruler *ruler, double from, double to, gboolean waves, const 
   for (int i = 0; i < 3; i++)
     {
       double dy = ruler->h * (i % 2 == 0 ? 0.24 : -0.24);
-      cairo_curve_to (cr, x0 + length * (i + 0.33) / 3, cy + dy, x0 + length * (i + 0.67) / 3, cy + dy,
-                      x0 + length * (i + 1) / 3, cy);
+      cairo_curve_to (cr, x0 + length * (i + 0.33) / 3, cy + dy, x0 + length * (i + 0.67) / 3,
+                      cy + dy, x0 + length * (i + 1) / 3, cy);
     }
   bl_set_source (cr, colour);
   cairo_set_line_width (cr, ruler->large ? 3 : 1.8);
@@ -277,8 +280,9 @@ static gboolean
 reaches_limit (const Ruler *ruler, double from, double to)
 {
   const BlRulerScale *scale = &ruler->scale;
-  const double limits[] = { scale->has_start ? scale->start : NAN, scale->has_low ? scale->low : NAN,
-                            scale->has_high ? scale->high : NAN, scale->has_open ? scale->end : NAN };
+  const double limits[] = { scale->has_start ? scale->start : NAN,
+                            scale->has_low ? scale->low : NAN, scale->has_high ? scale->high : NAN,
+                            scale->has_open ? scale->end : NAN };
 
   for (guint i = 0; i < G_N_ELEMENTS (limits); i++)
     if (from <= limits[i] && limits[i] <= to)
@@ -305,7 +309,10 @@ draw_whisker (const Ruler *ruler, double value, double u)
 }
 
 static void
-draw_range (const Ruler *ruler, const BlReading *reading, const BlVerdict *verdict, const BlColour *colour)
+draw_range (const Ruler *ruler,
+            const BlReading *reading,
+            const BlVerdict *verdict,
+            const BlColour *colour)
 {
   double low = bl_ruler_scale_turn (ruler->band, reading->value);
   double high = bl_ruler_scale_turn (ruler->band, reading->high);
@@ -321,9 +328,10 @@ draw_range (const Ruler *ruler, const BlReading *reading, const BlVerdict *verdi
 static void
 draw_reading (const Ruler *ruler, const BlReading *reading, const BlVerdict *verdict)
 {
-  const BlColour *colour = verdict == NULL
-                             ? &ruler->palette->ink
-                             : bl_shape_colour (bl_shape_for_verdict (verdict, ruler->band), ruler->palette);
+  const BlColour *colour =
+      verdict == NULL
+          ? &ruler->palette->ink
+          : bl_shape_colour (bl_shape_for_verdict (verdict, ruler->band), ruler->palette);
   double value = reading->value, width = needle_width (ruler);
 
   switch (reading->kind)
@@ -344,8 +352,8 @@ draw_reading (const Ruler *ruler, const BlReading *reading, const BlVerdict *ver
       draw_range (ruler, reading, verdict, colour);
       break;
     case BL_READING_ANSWER:
-      draw_needle (ruler, reading->answer == ruler->band->answer ? 0.5 : BL_RULER_LANE_START - 0.12, 2 * width,
-                   1, colour);
+      draw_needle (ruler, reading->answer == ruler->band->answer ? 0.5 : BL_RULER_LANE_START - 0.12,
+                   2 * width, 1, colour);
       break;
     case BL_READING_NOT_REACHED:
     default:
@@ -354,8 +362,16 @@ draw_reading (const Ruler *ruler, const BlReading *reading, const BlVerdict *ver
 }
 
 void
-bl_ruler_draw (cairo_t *cr, const BlBand *band, const BlReading *reading, const BlVerdict *verdict,
-               BlRulerFlags flags, double x, double y, double w, double h, const BlPalette *palette)
+bl_ruler_draw (cairo_t *cr,
+               const BlBand *band,
+               const BlReading *reading,
+               const BlVerdict *verdict,
+               BlRulerFlags flags,
+               double x,
+               double y,
+               double w,
+               double h,
+               const BlPalette *palette)
 {
   Ruler ruler = { cr, band, palette, flags, { 0 }, x, y, w, h, h >= LARGE_FROM };
 

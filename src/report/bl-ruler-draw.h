@@ -6,8 +6,8 @@
 
 G_BEGIN_DECLS
 
-/* Where the zones of the ruler end, in parts of its width; the same on every ruler, so that the lanes
- * of a list join into one stripe. Zones: absent or shorted, low, band, high, beyond. */
+/* Where the zones of the ruler end, in parts of its width; the same on every ruler, so that the
+ * lanes of a list join into one stripe. Zones: absent or shorted, low, band, high, beyond. */
 #define BL_RULER_ABSENT_END 0.12
 #define BL_RULER_LANE_START 0.36
 #define BL_RULER_LANE_END 0.64
@@ -26,8 +26,16 @@ typedef enum
  * in the probe view. From h = 30 on, lines are thicker and the whisker always shows; below, only
  * where it reaches a limit. reading NULL: no needle. verdict NULL: needle in ink, without whisker.
  * band NULL: an empty track. */
-void bl_ruler_draw (cairo_t *cr, const BlBand *band, const BlReading *reading, const BlVerdict *verdict,
-                    BlRulerFlags flags, double x, double y, double w, double h, const BlPalette *palette);
+void bl_ruler_draw (cairo_t *cr,
+                    const BlBand *band,
+                    const BlReading *reading,
+                    const BlVerdict *verdict,
+                    BlRulerFlags flags,
+                    double x,
+                    double y,
+                    double w,
+                    double h,
+                    const BlPalette *palette);
 
 /* Where value (SI base units, sign as read) stands, 0 to 1 of the width. */
 double bl_ruler_position (const BlBand *band, double value);

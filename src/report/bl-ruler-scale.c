@@ -62,7 +62,8 @@ bl_ruler_scale_init (BlRulerScale *scale, const BlBand *band)
   if (!(width > 0))
     width = MAX (fabs (scale->high), 1) * 0.1;
   scale->floor = scale->low - 2 * width;
-  scale->end = scale->has_open && band->open_above > scale->high ? band->open_above : scale->high + 2 * width;
+  scale->end = scale->has_open && band->open_above > scale->high ? band->open_above
+                                                                 : scale->high + 2 * width;
 }
 
 static double

@@ -9,13 +9,13 @@ G_BEGIN_DECLS
  * band judges in (signs reversed for a negative nominal). */
 typedef struct
 {
-  gboolean has_start; /* there is an absent or shorted class: zone 0 to start */
+  gboolean has_start;         /* there is an absent or shorted class: zone 0 to start */
   gboolean has_low, has_high; /* the band has this limit */
-  gboolean has_open;  /* there is an open class above end */
-  double floor;       /* left end of the low zone where there is no absent or shorted class */
-  double start;       /* absent_below or shorted_below */
-  double low, high;   /* the lane's ends; made up where the limit was left out */
-  double end;         /* right end of the high zone */
+  gboolean has_open;          /* there is an open class above end */
+  double floor;     /* left end of the low zone where there is no absent or shorted class */
+  double start;     /* absent_below or shorted_below */
+  double low, high; /* the lane's ends; made up where the limit was left out */
+  double end;       /* right end of the high zone */
 } BlRulerScale;
 
 void bl_ruler_scale_init (BlRulerScale *scale, const BlBand *band);

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The nine verdict shapes on a cairo context, drawn in a grid of 16 units around the centre.
  *
- * They differ in outline, not only in colour, so that they can be told apart in grey, on a photo and
- * with any colour vision. Drawn as paths, never as glyphs: fonts differ. The word beside them is the
- * caller's. */
+ * They differ in outline, not only in colour, so that they can be told apart in grey, on a photo
+ * and with any colour vision. Drawn as paths, never as glyphs: fonts differ. The word beside them
+ * is the caller's. */
 #include "config.h"
 
 #include "bl-shape-draw.h"
@@ -230,7 +230,12 @@ draw_casing (cairo_t *cr, BlShape shape, double casing)
 }
 
 void
-bl_shape_draw (cairo_t *cr, BlShape shape, double cx, double cy, double size, const BlPalette *palette,
+bl_shape_draw (cairo_t *cr,
+               BlShape shape,
+               double cx,
+               double cy,
+               double size,
+               const BlPalette *palette,
                gboolean casing)
 {
   double line = 0;

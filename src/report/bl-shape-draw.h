@@ -26,8 +26,8 @@ typedef enum
 
 /* The shape of a class name. A mark has the shape of the zone it lies in, which needs band (NULL:
  * unknown marks show as too close to call); so does "deviates", whose shape depends on the answer
- * that was expected. Labels that are no classes ("too close to call", "reversed", "not reached") are
- * understood too. */
+ * that was expected. Labels that are no classes ("too close to call", "reversed", "not reached")
+ * are understood too. */
 BlShape bl_shape_for_class (const char *class_name, const BlBand *band);
 /* The shape of a verdict as it is announced; band may be NULL. verdict NULL: not reached. */
 BlShape bl_shape_for_verdict (const BlVerdict *verdict, const BlBand *band);
@@ -39,7 +39,12 @@ const char *bl_shape_word (BlShape shape);
 
 /* Draws shape centred at (cx, cy), size px high and wide; nothing below BL_SHAPE_LEAST.
  * casing: a dark edge around it, for photos (with the dark palette's colours there). */
-void bl_shape_draw (cairo_t *cr, BlShape shape, double cx, double cy, double size, const BlPalette *palette,
+void bl_shape_draw (cairo_t *cr,
+                    BlShape shape,
+                    double cx,
+                    double cy,
+                    double size,
+                    const BlPalette *palette,
                     gboolean casing);
 
 G_END_DECLS

@@ -3,7 +3,8 @@
  * it, an equipment of several documents; and their way into and out of a library.
  *
  * Files come from other shops, so everything is read and checked in memory first and reaches the
- * library in one transaction. Paths in documents stay inside the document's folder, links followed. */
+ * library in one transaction. Paths in documents stay inside the document's folder, links followed.
+ */
 #include "config.h"
 
 #include "bl-bundle.h"
@@ -37,7 +38,8 @@ bundle_new (void)
 {
   BlBundle *bundle = g_new0 (BlBundle, 1);
 
-  bundle->photos = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_bytes_unref);
+  bundle->photos =
+      g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_bytes_unref);
   return bundle;
 }
 
@@ -115,11 +117,14 @@ read_file (const char *path, gsize *length, GError **error)
   GStatBuf info;
 
   if (g_stat (path, &info) != 0)
-    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN, _ ("%s: %s"), path, g_strerror (errno));
+    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN, _ ("%s: %s"), path,
+                 g_strerror (errno));
   else if (!S_ISREG (info.st_mode))
-    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN, _ ("%s: %s"), path, _ ("it is no ordinary file"));
+    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN, _ ("%s: %s"), path,
+                 _ ("it is no ordinary file"));
   else if ((guint64) info.st_size > bl_zip_limits.entry)
-    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID, _ ("%s: %s"), path, _ ("the file is too large"));
+    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID, _ ("%s: %s"), path,
+                 _ ("the file is too large"));
   else if (!g_file_get_contents (path, &text, length, &reason))
     g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN, _ ("%s: %s"), path, reason->message);
   return text;
@@ -140,20 +145,23 @@ is_zip (const char *path)
   return zip;
 }
 
-/* The file that name, relative to the folder of path, leads to; NULL when it is not there. Sets error
- * when it lies outside that folder. (transfer full) */
+/* The file that name, relative to the folder of path, leads to; NULL when it is not there. Sets
+ * error when it lies outside that folder. (transfer full) */
 static char *
 resolve_beside (const char *path, const char *name, GError **error)
 {
-  g_autofree char *folder = g_path_get_dirname (path), *joined = g_build_filename (folder, name, NULL);
+  g_autofree char *folder = g_path_get_dirname (path),
+                  *joined = g_build_filename (folder, name, NULL);
   char *real_folder = realpath (folder, NULL), *real_file = realpath (joined, NULL);
   g_autofree char *inside = NULL, *found = NULL;
 
   if (!bl_path_is_plain (name))
-    invalid (path, name, _ ("a path like this is not allowed: it may lead out of the folder"), error);
+    invalid (path, name, _ ("a path like this is not allowed: it may lead out of the folder"),
+             error);
   else if (real_folder != NULL && real_file != NULL)
     {
-      inside = g_str_has_suffix (real_folder, "/") ? g_strdup (real_folder) : g_strconcat (real_folder, "/", NULL);
+      inside = g_str_has_suffix (real_folder, "/") ? g_strdup (real_folder)
+                                                   : g_strconcat (real_folder, "/", NULL);
       if (g_str_has_prefix (real_file, inside))
         found = g_strdup (real_file);
       else
@@ -167,11 +175,16 @@ resolve_beside (const char *path, const char *name, GError **error)
 /* --- bundles --- */
 
 static gboolean
-parse_document (BlBundle *bundle, const char *path, gsize length, GPtrArray *problems, GError **error)
+parse_document (BlBundle *bundle,
+                const char *path,
+                gsize length,
+                GPtrArray *problems,
+                GError **error)
 {
   if (bl_document_is_equipment (bundle->text, (gssize) length))
-    return invalid (path, DOCUMENT_NAME,
-                    _ ("this is an equipment, which joins boards; its boards are imported one by one"), error);
+    return invalid (
+        path, DOCUMENT_NAME,
+        _ ("this is an equipment, which joins boards; its boards are imported one by one"), error);
   bundle->board = bl_document_parse (bundle->text, (gssize) length, problems, error);
   if (bundle->board == NULL)
     g_prefix_error (error, "%s: ", path);
@@ -185,13 +198,18 @@ warn_missing (const BlBundle *bundle, GPtrArray *problems)
     {
       const BlPhoto *photo = bl_at (bundle->board->photos, i);
       if (photo->file != NULL && !g_hash_table_contains (bundle->photos, photo->file))
-        warn (problems, g_strdup_printf ("$.photos[%u].file", i), g_strdup_printf (_ ("%s is not there"), photo->file));
+        warn (problems, g_strdup_printf ("$.photos[%u].file", i),
+              g_strdup_printf (_ ("%s is not there"), photo->file));
     }
 }
 
 /* Sorts what the zip held into document, photos and the rest. */
 static gboolean
-take_entries (BlBundle *bundle, const char *path, GHashTable *entries, GPtrArray *problems, GError **error)
+take_entries (BlBundle *bundle,
+              const char *path,
+              GHashTable *entries,
+              GPtrArray *problems,
+              GError **error)
 {
   GHashTableIter iter;
   gpointer name, bytes;
@@ -205,7 +223,8 @@ take_entries (BlBundle *bundle, const char *path, GHashTable *entries, GPtrArray
         g_hash_table_insert (bundle->photos, g_strdup (name), g_bytes_ref (bytes));
       }
     else if (!g_str_equal (name, DOCUMENT_NAME))
-      warn (problems, g_strdup (name), g_strdup (_ ("this file is no part of a bundle and was left out")));
+      warn (problems, g_strdup (name),
+            g_strdup (_ ("this file is no part of a bundle and was left out")));
   return TRUE;
 }
 
@@ -296,7 +315,7 @@ gboolean
 bl_bundle_write (const BlBundle *bundle, const char *path, GError **error)
 {
   g_autoptr (GHashTable) entries =
-    g_hash_table_new_full (g_str_hash, g_str_equal, NULL, (GDestroyNotify) g_bytes_unref);
+      g_hash_table_new_full (g_str_hash, g_str_equal, NULL, (GDestroyNotify) g_bytes_unref);
   g_autoptr (GPtrArray) names = g_ptr_array_new ();
   GHashTableIter iter;
   gpointer name, bytes;
@@ -327,9 +346,11 @@ import_photos (BlLibrary *library, gint64 id, const BlBundle *bundle, GError **e
   for (guint i = 0; i < bl_len (bundle->board->photos); i++)
     {
       const BlPhoto *photo = bl_at (bundle->board->photos, i);
-      GBytes *image = photo->file != NULL ? g_hash_table_lookup (bundle->photos, photo->file) : NULL;
+      GBytes *image =
+          photo->file != NULL ? g_hash_table_lookup (bundle->photos, photo->file) : NULL;
       const char *mime = image != NULL ? bl_image_mime (image) : NULL;
-      if (mime != NULL && !bl_library_put_board_photo (library, id, photo->id, mime, image, NULL, error))
+      if (mime != NULL &&
+          !bl_library_put_board_photo (library, id, photo->id, mime, image, NULL, error))
         return FALSE;
     }
   return TRUE;
@@ -367,8 +388,8 @@ export_photo (BlLibrary *library, gint64 id, BlBundle *bundle, BlPhoto *photo, G
       g_propagate_error (error, g_steal_pointer (&reason));
       return FALSE;
     }
-  if (photo->file == NULL || !g_str_has_prefix (photo->file, PHOTO_FOLDER) || !bl_path_is_plain (photo->file) ||
-      g_hash_table_contains (bundle->photos, photo->file))
+  if (photo->file == NULL || !g_str_has_prefix (photo->file, PHOTO_FOLDER) ||
+      !bl_path_is_plain (photo->file) || g_hash_table_contains (bundle->photos, photo->file))
     {
       g_free (photo->file);
       photo->file = g_strconcat (PHOTO_FOLDER, photo->id, suffix_for (mime), NULL);
@@ -405,7 +426,8 @@ load_member (const char *name, gsize *length, gpointer data, GError **error)
   if (reason != NULL)
     g_propagate_error (error, g_steal_pointer (&reason));
   else if (file == NULL)
-    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND, _ ("%s: %s: there is no such file"), path, name);
+    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND,
+                 _ ("%s: %s: there is no such file"), path, name);
   else
     return read_file (file, length, error);
   return NULL;
@@ -428,7 +450,8 @@ bl_board_load_file (const char *path, GPtrArray *problems, GError **error)
   if (text == NULL)
     return NULL;
   if (bl_document_is_equipment (text, (gssize) length))
-    board = bl_equipment_parse (text, (gssize) length, load_member, (gpointer) path, problems, error);
+    board =
+        bl_equipment_parse (text, (gssize) length, load_member, (gpointer) path, problems, error);
   else
     board = bl_document_parse (text, (gssize) length, problems, error);
   if (board == NULL)

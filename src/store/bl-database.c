@@ -35,7 +35,7 @@ struct BlStatement
   int bind_result; /* first failed bind, or SQLITE_OK */
 };
 
-G_DEFINE_QUARK (bl-store-error-quark, bl_store_error)
+G_DEFINE_QUARK (bl - store - error - quark, bl_store_error)
 
 static int
 code_for (int result)
@@ -102,7 +102,8 @@ set_error (BlDatabase *database, int result, const char *doing, GError **error)
   if (reason == NULL)
     reason = database->handle != NULL ? sqlite3_errmsg (database->handle) : sqlite3_errstr (result);
   /* Translators: file, what was being done to it, the reason. */
-  g_set_error (error, BL_STORE_ERROR, code_for (result), _ ("%s: %s: %s"), database->path, doing, reason);
+  g_set_error (error, BL_STORE_ERROR, code_for (result), _ ("%s: %s: %s"), database->path, doing,
+               reason);
 }
 
 /* --- opening --- */
@@ -114,7 +115,9 @@ address (const char *path, BlDatabaseFlags flags, gboolean immutable, GError **e
 {
   g_autofree char *absolute = g_canonicalize_filename (path, NULL);
   g_autofree char *uri = g_filename_to_uri (absolute, NULL, error);
-  const char *mode = flags & BL_DATABASE_READ_ONLY ? "ro" : flags & BL_DATABASE_CREATE ? "rwc" : "rw";
+  const char *mode = flags & BL_DATABASE_READ_ONLY ? "ro"
+                     : flags & BL_DATABASE_CREATE  ? "rwc"
+                                                   : "rw";
 
   if (uri == NULL)
     return NULL;
@@ -126,14 +129,14 @@ open_handle (BlDatabase *database, BlDatabaseFlags flags, gboolean immutable, GE
 {
   gboolean in_memory = g_str_equal (database->path, ":memory:");
   g_autofree char *where =
-    in_memory ? g_strdup (":memory:") : address (database->path, flags, immutable, error);
+      in_memory ? g_strdup (":memory:") : address (database->path, flags, immutable, error);
   int result;
 
   if (where == NULL)
     return SQLITE_CANTOPEN;
   result = sqlite3_open_v2 (where, &database->handle,
                             SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_URI |
-                              SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE,
+                                SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE,
                             NULL);
   if (result == SQLITE_OK)
     {
@@ -172,8 +175,8 @@ require_number (BlDatabase *database, const char *name, gint64 wanted, GError **
     return FALSE;
   if (found == wanted)
     return TRUE;
-  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_FAILED, "%s: %s stayed at %" G_GINT64_FORMAT, database->path,
-               name, found);
+  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_FAILED, "%s: %s stayed at %" G_GINT64_FORMAT,
+               database->path, name, found);
   return FALSE;
 }
 
@@ -188,14 +191,16 @@ set_journal (BlDatabase *database, GError **error)
     return TRUE;
   if (!get_text (database, "PRAGMA journal_mode = wal", &mode, error))
     return FALSE;
-  if (g_strcmp0 (mode, "wal") == 0 || g_strcmp0 (mode, "memory") == 0 || g_strcmp0 (mode, "delete") == 0)
+  if (g_strcmp0 (mode, "wal") == 0 || g_strcmp0 (mode, "memory") == 0 ||
+      g_strcmp0 (mode, "delete") == 0)
     return TRUE;
   g_clear_pointer (&mode, g_free);
   if (!get_text (database, "PRAGMA journal_mode = delete", &mode, error))
     return FALSE;
   if (g_strcmp0 (mode, "delete") == 0)
     return TRUE;
-  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_FAILED, "%s: journal_mode stayed at %s", database->path, mode);
+  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_FAILED, "%s: journal_mode stayed at %s",
+               database->path, mode);
   return FALSE;
 }
 
@@ -285,7 +290,11 @@ bl_database_run (BlDatabase *database, const char *doing, const char *sql, GErro
 }
 
 gboolean
-bl_database_get_number (BlDatabase *database, const char *doing, const char *sql, gint64 *number, GError **error)
+bl_database_get_number (BlDatabase *database,
+                        const char *doing,
+                        const char *sql,
+                        gint64 *number,
+                        GError **error)
 {
   g_autoptr (BlStatement) statement = bl_database_prepare (database, doing, sql, error);
   BlStep step = statement != NULL ? bl_statement_step (statement, error) : BL_STEP_ERROR;
@@ -293,8 +302,8 @@ bl_database_get_number (BlDatabase *database, const char *doing, const char *sql
   if (step == BL_STEP_ROW)
     *number = bl_statement_int (statement, 0);
   else if (step == BL_STEP_DONE)
-    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND, _ ("%s: %s: %s"), database->path, doing,
-                 _ ("nothing found"));
+    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND, _ ("%s: %s: %s"), database->path,
+                 doing, _ ("nothing found"));
   return step == BL_STEP_ROW;
 }
 
@@ -307,8 +316,8 @@ savepoint (const char *verb, int depth)
 gboolean
 bl_database_begin (BlDatabase *database, const char *doing, GError **error)
 {
-  g_autofree char *sql =
-    database->depth == 0 ? g_strdup ("BEGIN IMMEDIATE") : savepoint ("SAVEPOINT", database->depth);
+  g_autofree char *sql = database->depth == 0 ? g_strdup ("BEGIN IMMEDIATE")
+                                              : savepoint ("SAVEPOINT", database->depth);
 
   if (!bl_database_run (database, doing, sql, error))
     return FALSE;
@@ -332,7 +341,8 @@ bl_database_commit (BlDatabase *database, const char *doing, GError **error)
   return TRUE;
 }
 
-/* SQLite may have rolled back by itself already (disk full, damage); then there is nothing to do. */
+/* SQLite may have rolled back by itself already (disk full, damage); then there is nothing to do.
+ */
 void
 bl_database_rollback (BlDatabase *database)
 {
@@ -431,8 +441,9 @@ bl_statement_bind_bytes (BlStatement *statement, int index, GBytes *bytes)
     }
   data = g_bytes_get_data (bytes, &size);
   g_ptr_array_add (statement->kept, g_bytes_ref (bytes));
-  bound (statement, size == 0 ? sqlite3_bind_zeroblob (statement->handle, index, 0)
-                              : sqlite3_bind_blob64 (statement->handle, index, data, size, SQLITE_STATIC));
+  bound (statement,
+         size == 0 ? sqlite3_bind_zeroblob (statement->handle, index, 0)
+                   : sqlite3_bind_blob64 (statement->handle, index, data, size, SQLITE_STATIC));
 }
 
 BlStep

@@ -18,10 +18,10 @@ typedef enum
 /* Stored in every file of ours, so that another program's database is told apart: "BnLr". */
 #define BL_DATABASE_APPLICATION_ID 0x426e4c72
 
-/* Opens path (":memory:" for a twin in memory) and sets what every connection needs, reading it back:
- * write-ahead log where the disk can do it, a sync at every commit, foreign keys on, ten seconds of
- * patience with another writer. A file without write permission opens read-only. Returns NULL with
- * BL_STORE_ERROR_OPEN or a more telling code. (transfer full) */
+/* Opens path (":memory:" for a twin in memory) and sets what every connection needs, reading it
+ * back: write-ahead log where the disk can do it, a sync at every commit, foreign keys on, ten
+ * seconds of patience with another writer. A file without write permission opens read-only. Returns
+ * NULL with BL_STORE_ERROR_OPEN or a more telling code. (transfer full) */
 BlDatabase *bl_database_open (const char *path, BlDatabaseFlags flags, GError **error);
 void bl_database_close (BlDatabase *database);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlDatabase, bl_database_close)
@@ -32,11 +32,14 @@ gint64 bl_database_last_id (BlDatabase *database);
 /* Rows changed by the last statement. */
 gint64 bl_database_changes (BlDatabase *database);
 
-/* doing, here and below: what is being done, for the message of an error, as in "saving the reading".
- * It must outlive the statement. Runs all statements of sql, ignoring rows. */
+/* doing, here and below: what is being done, for the message of an error, as in "saving the
+ * reading". It must outlive the statement. Runs all statements of sql, ignoring rows. */
 gboolean bl_database_run (BlDatabase *database, const char *doing, const char *sql, GError **error);
 /* A PRAGMA or other statement of one number. */
-gboolean bl_database_get_number (BlDatabase *database, const char *doing, const char *sql, gint64 *number,
+gboolean bl_database_get_number (BlDatabase *database,
+                                 const char *doing,
+                                 const char *sql,
+                                 gint64 *number,
                                  GError **error);
 
 /* Transactions nest: an inner one is a part that can be taken back alone. The outermost takes the
@@ -48,12 +51,13 @@ void bl_database_rollback (BlDatabase *database);
 gboolean bl_database_end (BlDatabase *database, gboolean ok, const char *doing, GError **error);
 
 /* (transfer full) */
-BlStatement *bl_database_prepare (BlDatabase *database, const char *doing, const char *sql, GError **error);
+BlStatement *
+bl_database_prepare (BlDatabase *database, const char *doing, const char *sql, GError **error);
 void bl_statement_free (BlStatement *statement);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlStatement, bl_statement_free)
 
-/* Binding, index from 1. NULL text, NULL bytes and NAN are bound as NULL. Values are copied, bytes are
- * referenced until the statement is freed. A failed bind makes the next step fail. */
+/* Binding, index from 1. NULL text, NULL bytes and NAN are bound as NULL. Values are copied, bytes
+ * are referenced until the statement is freed. A failed bind makes the next step fail. */
 void bl_statement_bind_int (BlStatement *statement, int index, gint64 value);
 void bl_statement_bind_double (BlStatement *statement, int index, double value);
 void bl_statement_bind_text (BlStatement *statement, int index, const char *text);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The boards of a library. The document is the truth; the columns that lists show are written from it
- * in the same statement. A document that would not be readable again is refused. */
+/* The boards of a library. The document is the truth; the columns that lists show are written from
+ * it in the same statement. A document that would not be readable again is refused. */
 #include "config.h"
 
 #include "bl-document.h"
@@ -30,12 +30,13 @@ bl_library_boards (BlLibrary *library, gboolean provisional_too, GError **error)
 
   g_return_val_if_fail (library != NULL, NULL);
   statement = bl_database_prepare (
-    library->database, _ ("listing the boards"),
-    "SELECT id, uid, maker, model, board_number, edition, provisional, n_measurements, n_components,"
-    " (SELECT count(*) FROM job WHERE job.board = board.id), changed"
-    " FROM board WHERE ?1 OR NOT provisional"
-    " ORDER BY maker COLLATE NOCASE, board_number COLLATE NOCASE, edition COLLATE NOCASE, id",
-    error);
+      library->database, _ ("listing the boards"),
+      "SELECT id, uid, maker, model, board_number, edition, provisional, n_measurements, "
+      "n_components,"
+      " (SELECT count(*) FROM job WHERE job.board = board.id), changed"
+      " FROM board WHERE ?1 OR NOT provisional"
+      " ORDER BY maker COLLATE NOCASE, board_number COLLATE NOCASE, edition COLLATE NOCASE, id",
+      error);
   if (statement == NULL)
     return NULL;
   bl_statement_bind_int (statement, 1, provisional_too ? 1 : 0);
@@ -61,7 +62,8 @@ bl_library_boards (BlLibrary *library, gboolean provisional_too, GError **error)
 static gboolean
 check_document (BlLibrary *library, const BlBoard *board, GError **error)
 {
-  g_autoptr (GPtrArray) problems = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
+  g_autoptr (GPtrArray) problems =
+      g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
 
   if (bl_board_validate (board, problems))
     return TRUE;
@@ -70,8 +72,9 @@ check_document (BlLibrary *library, const BlBoard *board, GError **error)
       const BlProblem *problem = bl_at (problems, i);
       if (problem->warning)
         continue;
-      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID, _ ("%s: the board is not kept: %s: %s"),
-                   bl_database_path (library->database), problem->path, problem->message);
+      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID,
+                   _ ("%s: the board is not kept: %s: %s"), bl_database_path (library->database),
+                   problem->path, problem->message);
       break;
     }
   return FALSE;
@@ -81,9 +84,11 @@ check_document (BlLibrary *library, const BlBoard *board, GError **error)
 static gboolean
 check_uid (BlLibrary *library, const char *uid, gint64 id, GError **error)
 {
-  g_autoptr (BlStatement) statement = bl_database_prepare (
-    library->database, _ ("looking for the board"),
-    "SELECT coalesce (board_number, ''), coalesce (edition, '') FROM board WHERE uid = ?1 AND id <> ?2", error);
+  g_autoptr (BlStatement) statement =
+      bl_database_prepare (library->database, _ ("looking for the board"),
+                           "SELECT coalesce (board_number, ''), coalesce (edition, '') FROM board "
+                           "WHERE uid = ?1 AND id <> ?2",
+                           error);
   BlStep step;
 
   if (statement == NULL)
@@ -123,10 +128,11 @@ static gboolean
 insert_board (BlLibrary *library, const BlBoard *board, gboolean provisional, GError **error)
 {
   g_autoptr (BlStatement) statement = bl_database_prepare (
-    library->database, _ ("adding the board"),
-    "INSERT INTO board (uid, maker, model, board_number, edition, n_measurements, n_components, document,"
-    " changed, provisional) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
-    error);
+      library->database, _ ("adding the board"),
+      "INSERT INTO board (uid, maker, model, board_number, edition, n_measurements, n_components, "
+      "document,"
+      " changed, provisional) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+      error);
 
   if (statement == NULL)
     return FALSE;
@@ -148,9 +154,11 @@ bl_library_add_board (BlLibrary *library, BlBoard *board, gboolean provisional, 
       g_free (board->uid);
       board->uid = g_uuid_string_random ();
     }
-  if (!check_document (library, board, error) || !bl_database_begin (library->database, doing, error))
+  if (!check_document (library, board, error) ||
+      !bl_database_begin (library->database, doing, error))
     return 0;
-  ok = check_uid (library, board->uid, 0, error) && insert_board (library, board, provisional, error);
+  ok = check_uid (library, board->uid, 0, error) &&
+       insert_board (library, board, provisional, error);
   id = bl_database_last_id (library->database);
   return bl_database_end (library->database, ok, doing, error) ? id : 0;
 }
@@ -158,11 +166,12 @@ bl_library_add_board (BlLibrary *library, BlBoard *board, gboolean provisional, 
 static gboolean
 update_board (BlLibrary *library, gint64 id, const BlBoard *board, GError **error)
 {
-  g_autoptr (BlStatement) statement = bl_database_prepare (
-    library->database, _ ("saving the board"),
-    "UPDATE board SET uid = ?1, maker = ?2, model = ?3, board_number = ?4, edition = ?5, n_measurements = ?6,"
-    " n_components = ?7, document = ?8, changed = ?9 WHERE id = ?10",
-    error);
+  g_autoptr (BlStatement) statement =
+      bl_database_prepare (library->database, _ ("saving the board"),
+                           "UPDATE board SET uid = ?1, maker = ?2, model = ?3, board_number = ?4, "
+                           "edition = ?5, n_measurements = ?6,"
+                           " n_components = ?7, document = ?8, changed = ?9 WHERE id = ?10",
+                           error);
 
   if (statement == NULL)
     return FALSE;
@@ -170,7 +179,8 @@ update_board (BlLibrary *library, gint64 id, const BlBoard *board, GError **erro
   bl_statement_bind_int (statement, 10, id);
   if (!bl_statement_run (statement, error))
     return FALSE;
-  return bl_database_changes (library->database) == 1 || bl_library_not_found (library, _ ("board"), id, error);
+  return bl_database_changes (library->database) == 1 ||
+         bl_library_not_found (library, _ ("board"), id, error);
 }
 
 gboolean
@@ -182,11 +192,12 @@ bl_library_save_board (BlLibrary *library, gint64 id, const BlBoard *board, GErr
   g_return_val_if_fail (library != NULL && board != NULL, FALSE);
   if (board->uid == NULL || board->uid[0] == '\0')
     {
-      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID, _ ("%s: %s: the board has no uid"),
-                   bl_database_path (library->database), doing);
+      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID,
+                   _ ("%s: %s: the board has no uid"), bl_database_path (library->database), doing);
       return FALSE;
     }
-  if (!check_document (library, board, error) || !bl_database_begin (library->database, doing, error))
+  if (!check_document (library, board, error) ||
+      !bl_database_begin (library->database, doing, error))
     return FALSE;
   ok = check_uid (library, board->uid, id, error) && update_board (library, id, board, error);
   return bl_database_end (library->database, ok, doing, error);
@@ -226,8 +237,9 @@ bl_library_set_provisional (BlLibrary *library, gint64 id, gboolean provisional,
   g_autoptr (BlStatement) statement = NULL;
 
   g_return_val_if_fail (library != NULL, FALSE);
-  statement = bl_database_prepare (library->database, _ ("saving the board"),
-                                   "UPDATE board SET provisional = ?1, changed = ?2 WHERE id = ?3", error);
+  statement =
+      bl_database_prepare (library->database, _ ("saving the board"),
+                           "UPDATE board SET provisional = ?1, changed = ?2 WHERE id = ?3", error);
   if (statement == NULL)
     return FALSE;
   bl_statement_bind_int (statement, 1, provisional ? 1 : 0);
@@ -235,14 +247,16 @@ bl_library_set_provisional (BlLibrary *library, gint64 id, gboolean provisional,
   bl_statement_bind_int (statement, 3, id);
   if (!bl_statement_run (statement, error))
     return FALSE;
-  return bl_database_changes (library->database) == 1 || bl_library_not_found (library, _ ("board"), id, error);
+  return bl_database_changes (library->database) == 1 ||
+         bl_library_not_found (library, _ ("board"), id, error);
 }
 
 static gboolean
 check_no_jobs (BlLibrary *library, gint64 id, GError **error)
 {
-  g_autoptr (BlStatement) statement = bl_database_prepare (library->database, _ ("deleting the board"),
-                                                           "SELECT count(*) FROM job WHERE board = ?1", error);
+  g_autoptr (BlStatement) statement =
+      bl_database_prepare (library->database, _ ("deleting the board"),
+                           "SELECT count(*) FROM job WHERE board = ?1", error);
   gint64 n = 0;
 
   if (statement == NULL)
@@ -252,25 +266,27 @@ check_no_jobs (BlLibrary *library, gint64 id, GError **error)
     return FALSE;
   n = bl_statement_int (statement, 0);
   if (n > 0)
-    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID,
-                 g_dngettext (GETTEXT_PACKAGE, "%s: the board stays: %" G_GINT64_FORMAT " job belongs to it",
-                              "%s: the board stays: %" G_GINT64_FORMAT " jobs belong to it", (gulong) n),
-                 bl_database_path (library->database), n);
+    g_set_error (
+        error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID,
+        g_dngettext (GETTEXT_PACKAGE, "%s: the board stays: %" G_GINT64_FORMAT " job belongs to it",
+                     "%s: the board stays: %" G_GINT64_FORMAT " jobs belong to it", (gulong) n),
+        bl_database_path (library->database), n);
   return n == 0;
 }
 
 static gboolean
 delete_row (BlLibrary *library, gint64 id, GError **error)
 {
-  g_autoptr (BlStatement) statement = bl_database_prepare (library->database, _ ("deleting the board"),
-                                                           "DELETE FROM board WHERE id = ?1", error);
+  g_autoptr (BlStatement) statement = bl_database_prepare (
+      library->database, _ ("deleting the board"), "DELETE FROM board WHERE id = ?1", error);
 
   if (statement == NULL)
     return FALSE;
   bl_statement_bind_int (statement, 1, id);
   if (!bl_statement_run (statement, error))
     return FALSE;
-  return bl_database_changes (library->database) == 1 || bl_library_not_found (library, _ ("board"), id, error);
+  return bl_database_changes (library->database) == 1 ||
+         bl_library_not_found (library, _ ("board"), id, error);
 }
 
 gboolean

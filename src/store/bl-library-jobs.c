@@ -27,8 +27,9 @@ bl_job_free (BlJob *job)
   g_free (job);
 }
 
-#define SELECT_JOB                                                                                         \
-  "SELECT job.id, number, job.board, customer, unit, serial, complaint, cause, closed, created, job.changed," \
+#define SELECT_JOB                                                                                 \
+  "SELECT job.id, number, job.board, customer, unit, serial, complaint, cause, closed, created, "  \
+  "job.changed,"                                                                                   \
   " board_number, edition, model FROM job JOIN board ON board.id = job.board "
 
 /* "Board number, edition", whatever of it there is. */
@@ -43,8 +44,9 @@ board_name (BlStatement *statement)
   if (name == NULL || name[0] == '\0')
     name = _ ("undocumented board");
   /* Translators: board number, revision mark. */
-  return edition != NULL && edition[0] != '\0' ? g_strdup_printf (_ ("%s, edition %s"), name, edition)
-                                               : g_strdup (name);
+  return edition != NULL && edition[0] != '\0'
+             ? g_strdup_printf (_ ("%s, edition %s"), name, edition)
+             : g_strdup (name);
 }
 
 static BlJob *
@@ -75,8 +77,8 @@ bl_library_jobs (BlLibrary *library, GError **error)
   BlStep step;
 
   g_return_val_if_fail (library != NULL, NULL);
-  statement =
-    bl_database_prepare (library->database, _ ("listing the jobs"), SELECT_JOB "ORDER BY number DESC", error);
+  statement = bl_database_prepare (library->database, _ ("listing the jobs"),
+                                   SELECT_JOB "ORDER BY number DESC", error);
   if (statement == NULL)
     return NULL;
   while ((step = bl_statement_step (statement, error)) == BL_STEP_ROW)
@@ -91,7 +93,8 @@ bl_library_load_job (BlLibrary *library, gint64 id, GError **error)
   BlStep step;
 
   g_return_val_if_fail (library != NULL, NULL);
-  statement = bl_database_prepare (library->database, _ ("reading the job"), SELECT_JOB "WHERE job.id = ?1", error);
+  statement = bl_database_prepare (library->database, _ ("reading the job"),
+                                   SELECT_JOB "WHERE job.id = ?1", error);
   if (statement == NULL)
     return NULL;
   bl_statement_bind_int (statement, 1, id);
@@ -119,8 +122,9 @@ bind_job (BlStatement *statement, const BlJob *job)
 static gboolean
 check_number (BlLibrary *library, const BlJob *job, GError **error)
 {
-  g_autoptr (BlStatement) statement = bl_database_prepare (
-    library->database, _ ("saving the job"), "SELECT 1 FROM job WHERE number = ?1 AND id <> ?2", error);
+  g_autoptr (BlStatement) statement =
+      bl_database_prepare (library->database, _ ("saving the job"),
+                           "SELECT 1 FROM job WHERE number = ?1 AND id <> ?2", error);
   BlStep step;
 
   if (statement == NULL)
@@ -132,7 +136,8 @@ check_number (BlLibrary *library, const BlJob *job, GError **error)
     g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID, _ ("%s: there is a job %d already"),
                  bl_database_path (library->database), job->number);
   else if (step == BL_STEP_DONE && job->number < 1)
-    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID, _ ("%s: a job's number is 1 or more, not %d"),
+    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID,
+                 _ ("%s: a job's number is 1 or more, not %d"),
                  bl_database_path (library->database), job->number);
   return step == BL_STEP_DONE && job->number >= 1;
 }
@@ -151,13 +156,14 @@ insert_job (BlLibrary *library, BlJob *job, GError **error)
   job->number = (int) next;
   job->created = job->created != 0 ? job->created : now;
   job->changed = MAX (job->created, job->changed);
-  if (!check_number (library, job, error) || !bl_library_require (library, "board", _ ("board"), job->board, error))
+  if (!check_number (library, job, error) ||
+      !bl_library_require (library, "board", _ ("board"), job->board, error))
     return FALSE;
-  statement = bl_database_prepare (
-    library->database, _ ("adding the job"),
-    "INSERT INTO job (number, board, customer, unit, serial, complaint, cause, closed, created, changed)"
-    " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
-    error);
+  statement = bl_database_prepare (library->database, _ ("adding the job"),
+                                   "INSERT INTO job (number, board, customer, unit, serial, "
+                                   "complaint, cause, closed, created, changed)"
+                                   " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+                                   error);
   if (statement == NULL)
     return FALSE;
   bind_job (statement, job);
@@ -189,11 +195,12 @@ bl_library_add_job (BlLibrary *library, BlJob *job, GError **error)
 static gboolean
 update_job (BlLibrary *library, const BlJob *job, GError **error)
 {
-  g_autoptr (BlStatement) statement = bl_database_prepare (
-    library->database, _ ("saving the job"),
-    "UPDATE job SET number = ?1, board = ?2, customer = ?3, unit = ?4, serial = ?5, complaint = ?6, cause = ?7,"
-    " closed = ?8, changed = ?9 WHERE id = ?10",
-    error);
+  g_autoptr (BlStatement) statement =
+      bl_database_prepare (library->database, _ ("saving the job"),
+                           "UPDATE job SET number = ?1, board = ?2, customer = ?3, unit = ?4, "
+                           "serial = ?5, complaint = ?6, cause = ?7,"
+                           " closed = ?8, changed = ?9 WHERE id = ?10",
+                           error);
 
   if (statement == NULL)
     return FALSE;
@@ -212,7 +219,9 @@ bl_library_save_job (BlLibrary *library, const BlJob *job, GError **error)
   g_return_val_if_fail (library != NULL && job != NULL, FALSE);
   if (!bl_database_begin (library->database, doing, error))
     return FALSE;
-  ok = bl_library_require (library, "job", _ ("job"), job->id, error) && check_number (library, job, error) &&
-       bl_library_require (library, "board", _ ("board"), job->board, error) && update_job (library, job, error);
+  ok = bl_library_require (library, "job", _ ("job"), job->id, error) &&
+       check_number (library, job, error) &&
+       bl_library_require (library, "board", _ ("board"), job->board, error) &&
+       update_job (library, job, error);
   return bl_database_end (library->database, ok, doing, error);
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The bench log of a job: lines that only grow in number. A wrong one is struck by a further row, and
- * restored by yet another; the triggers of the schema refuse anything else. A reading carries the
- * band it was judged by, so that a later change of the document leaves the past as it was. */
+/* The bench log of a job: lines that only grow in number. A wrong one is struck by a further row,
+ * and restored by yet another; the triggers of the schema refuse anything else. A reading carries
+ * the band it was judged by, so that a later change of the document leaves the past as it was. */
 #include "config.h"
 
 #include "bl-library-private.h"
@@ -10,10 +10,11 @@
 #include <glib/gi18n-lib.h>
 
 static const char *const kind_names[] = {
-  [BL_RECORD_READING] = "reading", [BL_RECORD_PART_TEST] = "part test", [BL_RECORD_REPLACED] = "replaced",
-  [BL_RECORD_ROUND] = "round",     [BL_RECORD_SYMPTOM] = "symptom",     [BL_RECORD_STATE] = "state",
-  [BL_RECORD_PROOF] = "proof",     [BL_RECORD_METER] = "meter",         [BL_RECORD_MARK] = "mark",
-  [BL_RECORD_NOTE] = "note",
+  [BL_RECORD_READING] = "reading",   [BL_RECORD_PART_TEST] = "part test",
+  [BL_RECORD_REPLACED] = "replaced", [BL_RECORD_ROUND] = "round",
+  [BL_RECORD_SYMPTOM] = "symptom",   [BL_RECORD_STATE] = "state",
+  [BL_RECORD_PROOF] = "proof",       [BL_RECORD_METER] = "meter",
+  [BL_RECORD_MARK] = "mark",         [BL_RECORD_NOTE] = "note",
 };
 
 BlRecord *
@@ -52,8 +53,8 @@ static gboolean
 next_time (BlLibrary *library, gint64 job, gint64 *time, GError **error)
 {
   g_autoptr (BlStatement) statement =
-    bl_database_prepare (library->database, _ ("adding to the bench log"),
-                         "SELECT coalesce (max (time), 0) + 1 FROM record WHERE job = ?1", error);
+      bl_database_prepare (library->database, _ ("adding to the bench log"),
+                           "SELECT coalesce (max (time), 0) + 1 FROM record WHERE job = ?1", error);
 
   if (statement == NULL)
     return FALSE;
@@ -67,12 +68,15 @@ next_time (BlLibrary *library, gint64 job, gint64 *time, GError **error)
 static gboolean
 insert_record (BlLibrary *library, const BlRecord *record, gint64 time, GError **error)
 {
-  g_autofree char *band = bl_band_to_json (record->band), *verdict = bl_verdict_to_json (record->verdict);
-  g_autoptr (BlStatement) statement = bl_database_prepare (
-    library->database, _ ("adding to the bench log"),
-    "INSERT INTO record (job, time, kind, subject, text, state, black, meter, misread, expected, band, verdict,"
-    " unproven, photo, x, y) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16)",
-    error);
+  g_autofree char *band = bl_band_to_json (record->band),
+                  *verdict = bl_verdict_to_json (record->verdict);
+  g_autoptr (BlStatement) statement =
+      bl_database_prepare (library->database, _ ("adding to the bench log"),
+                           "INSERT INTO record (job, time, kind, subject, text, state, black, "
+                           "meter, misread, expected, band, verdict,"
+                           " unproven, photo, x, y) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, "
+                           "?10, ?11, ?12, ?13, ?14, ?15, ?16)",
+                           error);
 
   if (statement == NULL)
     return FALSE;
@@ -99,8 +103,8 @@ static gboolean
 touch_job (BlLibrary *library, gint64 job, gint64 time, GError **error)
 {
   g_autoptr (BlStatement) statement =
-    bl_database_prepare (library->database, _ ("adding to the bench log"),
-                         "UPDATE job SET changed = max (changed, ?1) WHERE id = ?2", error);
+      bl_database_prepare (library->database, _ ("adding to the bench log"),
+                           "UPDATE job SET changed = max (changed, ?1) WHERE id = ?2", error);
 
   if (statement == NULL)
     return FALSE;
@@ -140,9 +144,9 @@ bl_library_append (BlLibrary *library, BlRecord *record, GError **error)
 static gboolean
 get_struck (BlLibrary *library, gint64 record, gboolean *struck, GError **error)
 {
-  g_autoptr (BlStatement) statement =
-    bl_database_prepare (library->database, _ ("striking a line of the bench log"),
-                         "SELECT struck FROM strike WHERE record = ?1 ORDER BY id DESC LIMIT 1", error);
+  g_autoptr (BlStatement) statement = bl_database_prepare (
+      library->database, _ ("striking a line of the bench log"),
+      "SELECT struck FROM strike WHERE record = ?1 ORDER BY id DESC LIMIT 1", error);
   BlStep step;
 
   if (statement == NULL)
@@ -154,11 +158,15 @@ get_struck (BlLibrary *library, gint64 record, gboolean *struck, GError **error)
 }
 
 static gboolean
-insert_strike (BlLibrary *library, gint64 record, gboolean strike, const char *reason, GError **error)
+insert_strike (BlLibrary *library,
+               gint64 record,
+               gboolean strike,
+               const char *reason,
+               GError **error)
 {
-  g_autoptr (BlStatement) statement =
-    bl_database_prepare (library->database, _ ("striking a line of the bench log"),
-                         "INSERT INTO strike (record, time, struck, reason) VALUES (?1, ?2, ?3, ?4)", error);
+  g_autoptr (BlStatement) statement = bl_database_prepare (
+      library->database, _ ("striking a line of the bench log"),
+      "INSERT INTO strike (record, time, struck, reason) VALUES (?1, ?2, ?3, ?4)", error);
 
   if (statement == NULL)
     return FALSE;
@@ -170,7 +178,11 @@ insert_strike (BlLibrary *library, gint64 record, gboolean strike, const char *r
 }
 
 gboolean
-bl_library_strike (BlLibrary *library, gint64 record, gboolean strike, const char *reason, GError **error)
+bl_library_strike (BlLibrary *library,
+                   gint64 record,
+                   gboolean strike,
+                   const char *reason,
+                   GError **error)
 {
   const char *doing = _ ("striking a line of the bench log");
   gboolean struck = FALSE, ok;
@@ -200,15 +212,18 @@ kind_from_name (const char *name, BlRecordKind *kind)
 static BlRecord *
 record_from_row (BlLibrary *library, BlStatement *statement, GError **error)
 {
-  g_autofree char *name = bl_statement_dup_text (statement, 3), *subject = bl_statement_dup_text (statement, 4);
-  g_autofree char *text = bl_statement_dup_text (statement, 5), *band = bl_statement_dup_text (statement, 11);
+  g_autofree char *name = bl_statement_dup_text (statement, 3),
+                  *subject = bl_statement_dup_text (statement, 4);
+  g_autofree char *text = bl_statement_dup_text (statement, 5),
+                  *band = bl_statement_dup_text (statement, 11);
   g_autofree char *verdict = bl_statement_dup_text (statement, 12);
   g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_NOTE, subject, text);
 
   if (!kind_from_name (name, &record->kind))
     {
-      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT, _ ("%s: unknown kind of log line: %s"),
-                   bl_database_path (library->database), name);
+      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT,
+                   _ ("%s: unknown kind of log line: %s"), bl_database_path (library->database),
+                   name);
       return NULL;
     }
   record->id = bl_statement_int (statement, 0);
@@ -243,12 +258,14 @@ bl_library_records (BlLibrary *library, gint64 job, GError **error)
   BlStep step;
 
   g_return_val_if_fail (library != NULL, NULL);
-  statement = bl_database_prepare (
-    library->database, _ ("reading the bench log"),
-    "SELECT r.id, job, r.time, kind, subject, text, state, black, meter, misread, expected, band, verdict,"
-    " unproven, photo, x, y, coalesce (s.struck, 0), s.time, s.reason FROM record r LEFT JOIN strike s"
-    " ON s.id = (SELECT max (id) FROM strike WHERE record = r.id) WHERE job = ?1 ORDER BY r.time, r.id",
-    error);
+  statement = bl_database_prepare (library->database, _ ("reading the bench log"),
+                                   "SELECT r.id, job, r.time, kind, subject, text, state, black, "
+                                   "meter, misread, expected, band, verdict,"
+                                   " unproven, photo, x, y, coalesce (s.struck, 0), s.time, "
+                                   "s.reason FROM record r LEFT JOIN strike s"
+                                   " ON s.id = (SELECT max (id) FROM strike WHERE record = r.id) "
+                                   "WHERE job = ?1 ORDER BY r.time, r.id",
+                                   error);
   if (statement == NULL)
     return NULL;
   bl_statement_bind_int (statement, 1, job);

@@ -8,8 +8,13 @@
 #include <glib/gi18n-lib.h>
 
 gboolean
-bl_library_put_board_photo (BlLibrary *library, gint64 board, const char *photo, const char *mime, GBytes *image,
-                            GBytes *thumbnail, GError **error)
+bl_library_put_board_photo (BlLibrary *library,
+                            gint64 board,
+                            const char *photo,
+                            const char *mime,
+                            GBytes *image,
+                            GBytes *thumbnail,
+                            GError **error)
 {
   g_autoptr (BlStatement) statement = NULL;
 
@@ -17,11 +22,11 @@ bl_library_put_board_photo (BlLibrary *library, gint64 board, const char *photo,
   if (!bl_library_require (library, "board", _ ("board"), board, error))
     return FALSE;
   statement = bl_database_prepare (
-    library->database, _ ("keeping the photo"),
-    "INSERT INTO board_photo (board, photo, mime, image, thumbnail) VALUES (?1, ?2, ?3, ?4, ?5)"
-    " ON CONFLICT (board, photo) DO UPDATE SET mime = excluded.mime, image = excluded.image,"
-    " thumbnail = excluded.thumbnail",
-    error);
+      library->database, _ ("keeping the photo"),
+      "INSERT INTO board_photo (board, photo, mime, image, thumbnail) VALUES (?1, ?2, ?3, ?4, ?5)"
+      " ON CONFLICT (board, photo) DO UPDATE SET mime = excluded.mime, image = excluded.image,"
+      " thumbnail = excluded.thumbnail",
+      error);
   if (statement == NULL)
     return FALSE;
   bl_statement_bind_int (statement, 1, board);
@@ -34,7 +39,12 @@ bl_library_put_board_photo (BlLibrary *library, gint64 board, const char *photo,
 
 /* The bytes in column 0 and the type in column 1 of the one row of statement. */
 static GBytes *
-get_image (BlLibrary *library, BlStatement *statement, const char *what, gint64 id, char **mime, GError **error)
+get_image (BlLibrary *library,
+           BlStatement *statement,
+           const char *what,
+           gint64 id,
+           char **mime,
+           GError **error)
 {
   BlStep step = bl_statement_step (statement, error);
 
@@ -48,13 +58,18 @@ get_image (BlLibrary *library, BlStatement *statement, const char *what, gint64 
 }
 
 GBytes *
-bl_library_get_board_photo (BlLibrary *library, gint64 board, const char *photo, char **mime, GError **error)
+bl_library_get_board_photo (BlLibrary *library,
+                            gint64 board,
+                            const char *photo,
+                            char **mime,
+                            GError **error)
 {
   g_autoptr (BlStatement) statement = NULL;
 
   g_return_val_if_fail (library != NULL && photo != NULL, NULL);
-  statement = bl_database_prepare (library->database, _ ("reading the photo"),
-                                   "SELECT image, mime FROM board_photo WHERE board = ?1 AND photo = ?2", error);
+  statement = bl_database_prepare (
+      library->database, _ ("reading the photo"),
+      "SELECT image, mime FROM board_photo WHERE board = ?1 AND photo = ?2", error);
   if (statement == NULL)
     return NULL;
   bl_statement_bind_int (statement, 1, board);
@@ -68,10 +83,11 @@ bl_library_get_board_thumbnail (BlLibrary *library, gint64 board, GError **error
   g_autoptr (BlStatement) statement = NULL;
 
   g_return_val_if_fail (library != NULL, NULL);
-  statement = bl_database_prepare (library->database, _ ("reading the photo"),
-                                   "SELECT thumbnail, mime FROM board_photo"
-                                   " WHERE board = ?1 AND thumbnail IS NOT NULL ORDER BY rowid LIMIT 1",
-                                   error);
+  statement =
+      bl_database_prepare (library->database, _ ("reading the photo"),
+                           "SELECT thumbnail, mime FROM board_photo"
+                           " WHERE board = ?1 AND thumbnail IS NOT NULL ORDER BY rowid LIMIT 1",
+                           error);
   if (statement == NULL)
     return NULL;
   bl_statement_bind_int (statement, 1, board);
@@ -89,7 +105,11 @@ bl_job_photo_free (BlJobPhoto *photo)
 }
 
 gint64
-bl_library_add_job_photo (BlLibrary *library, gint64 job, const char *title, const char *mime, GBytes *image,
+bl_library_add_job_photo (BlLibrary *library,
+                          gint64 job,
+                          const char *title,
+                          const char *mime,
+                          GBytes *image,
                           GError **error)
 {
   g_autoptr (BlStatement) statement = NULL;
@@ -97,9 +117,9 @@ bl_library_add_job_photo (BlLibrary *library, gint64 job, const char *title, con
   g_return_val_if_fail (library != NULL && mime != NULL && image != NULL, 0);
   if (!bl_library_require (library, "job", _ ("job"), job, error))
     return 0;
-  statement = bl_database_prepare (library->database, _ ("keeping the photo"),
-                                   "INSERT INTO job_photo (job, time, title, mime, image) VALUES (?1, ?2, ?3, ?4, ?5)",
-                                   error);
+  statement = bl_database_prepare (
+      library->database, _ ("keeping the photo"),
+      "INSERT INTO job_photo (job, time, title, mime, image) VALUES (?1, ?2, ?3, ?4, ?5)", error);
   if (statement == NULL)
     return 0;
   bl_statement_bind_int (statement, 1, job);
@@ -113,13 +133,15 @@ bl_library_add_job_photo (BlLibrary *library, gint64 job, const char *title, con
 GPtrArray *
 bl_library_job_photos (BlLibrary *library, gint64 job, GError **error)
 {
-  g_autoptr (GPtrArray) photos = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_job_photo_free);
+  g_autoptr (GPtrArray) photos =
+      g_ptr_array_new_with_free_func ((GDestroyNotify) bl_job_photo_free);
   g_autoptr (BlStatement) statement = NULL;
   BlStep step;
 
   g_return_val_if_fail (library != NULL, NULL);
-  statement = bl_database_prepare (library->database, _ ("listing the photos"),
-                                   "SELECT id, job, time, title, mime FROM job_photo WHERE job = ?1 ORDER BY id", error);
+  statement = bl_database_prepare (
+      library->database, _ ("listing the photos"),
+      "SELECT id, job, time, title, mime FROM job_photo WHERE job = ?1 ORDER BY id", error);
   if (statement == NULL)
     return NULL;
   bl_statement_bind_int (statement, 1, job);

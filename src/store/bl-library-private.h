@@ -15,7 +15,11 @@ struct BlLibrary
 gboolean bl_library_not_found (BlLibrary *library, const char *what, gint64 id, GError **error);
 
 /* TRUE when table has a row of this id; FALSE with an error, not found included. */
-gboolean bl_library_require (BlLibrary *library, const char *table, const char *what, gint64 id, GError **error);
+gboolean bl_library_require (BlLibrary *library,
+                             const char *table,
+                             const char *what,
+                             gint64 id,
+                             GError **error);
 
 /* UTC, microseconds since 1970. */
 gint64 bl_library_now (void);

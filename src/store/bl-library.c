@@ -24,8 +24,8 @@ make_folder (const char *path, GError **error)
 
   if (g_mkdir_with_parents (folder, 0700) == 0)
     return TRUE;
-  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN, _ ("%s: the folder cannot be made: %s"), folder,
-               g_strerror (errno));
+  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN, _ ("%s: the folder cannot be made: %s"),
+               folder, g_strerror (errno));
   return FALSE;
 }
 
@@ -41,7 +41,8 @@ bl_library_open (const char *path, gboolean create, GError **error)
   in_memory = g_str_equal (path, ":memory:");
   if (!in_memory && !create && !g_file_test (path, G_FILE_TEST_EXISTS))
     {
-      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN, _ ("%s: there is no such library"), path);
+      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN, _ ("%s: there is no such library"),
+                   path);
       return NULL;
     }
   if (!in_memory && create && !make_folder (path, error))
@@ -79,23 +80,30 @@ gboolean
 bl_library_not_found (BlLibrary *library, const char *what, gint64 id, GError **error)
 {
   /* Translators: file, what was looked for ("job"), its number. */
-  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND, _ ("%s: there is no %s %" G_GINT64_FORMAT),
-               bl_database_path (library->database), what, id);
+  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND,
+               _ ("%s: there is no %s %" G_GINT64_FORMAT), bl_database_path (library->database),
+               what, id);
   return FALSE;
 }
 
 gboolean
-bl_library_require (BlLibrary *library, const char *table, const char *what, gint64 id, GError **error)
+bl_library_require (BlLibrary *library,
+                    const char *table,
+                    const char *what,
+                    gint64 id,
+                    GError **error)
 {
   g_autofree char *sql = g_strdup_printf ("SELECT 1 FROM %s WHERE id = ?1", table);
-  g_autoptr (BlStatement) statement = bl_database_prepare (library->database, _ ("reading"), sql, error);
+  g_autoptr (BlStatement) statement =
+      bl_database_prepare (library->database, _ ("reading"), sql, error);
   BlStep step;
 
   if (statement == NULL)
     return FALSE;
   bl_statement_bind_int (statement, 1, id);
   step = bl_statement_step (statement, error);
-  return step == BL_STEP_ROW || (step == BL_STEP_DONE && bl_library_not_found (library, what, id, error));
+  return step == BL_STEP_ROW ||
+         (step == BL_STEP_DONE && bl_library_not_found (library, what, id, error));
 }
 
 gint64

@@ -15,8 +15,8 @@ typedef struct BlLibrary BlLibrary;
 char *bl_library_default_path (void);
 
 /* Opens the library at path, making it and its folders when there is none and create is TRUE.
- * An older library is copied beside itself, then migrated step by step. A file that may only be read
- * opens read-only. */
+ * An older library is copied beside itself, then migrated step by step. A file that may only be
+ * read opens read-only. */
 BlLibrary *bl_library_open (const char *path, gboolean create, GError **error);
 void bl_library_close (BlLibrary *library);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlLibrary, bl_library_close)
@@ -29,9 +29,10 @@ typedef struct
 {
   gint64 id;
   char *uid, *maker, *model, *board_number, *edition;
-  gboolean provisional; /* made for one job from a photo; not listed among the documented editions */
+  gboolean
+      provisional; /* made for one job from a photo; not listed among the documented editions */
   guint n_measurements, n_components, n_jobs;
-  gint64 changed;       /* UTC, microseconds since 1970 */
+  gint64 changed; /* UTC, microseconds since 1970 */
 } BlBoardRow;
 void bl_board_row_free (BlBoardRow *row);
 
@@ -39,20 +40,33 @@ void bl_board_row_free (BlBoardRow *row);
 GPtrArray *bl_library_boards (BlLibrary *library, gboolean provisional_too, GError **error);
 
 /* Adds a board, giving it a uid when it has none. Returns its id, 0 on error. */
-gint64 bl_library_add_board (BlLibrary *library, BlBoard *board, gboolean provisional, GError **error);
-gboolean bl_library_save_board (BlLibrary *library, gint64 id, const BlBoard *board, GError **error);
+gint64
+bl_library_add_board (BlLibrary *library, BlBoard *board, gboolean provisional, GError **error);
+gboolean
+bl_library_save_board (BlLibrary *library, gint64 id, const BlBoard *board, GError **error);
 BlBoard *bl_library_load_board (BlLibrary *library, gint64 id, GError **error);
-gboolean bl_library_set_provisional (BlLibrary *library, gint64 id, gboolean provisional, GError **error);
+gboolean
+bl_library_set_provisional (BlLibrary *library, gint64 id, gboolean provisional, GError **error);
 /* Refused with BL_STORE_ERROR_INVALID while a job belongs to it. */
 gboolean bl_library_delete_board (BlLibrary *library, gint64 id, GError **error);
 
 /* --- photos: of a board (by BlPhoto id) or of a job --- */
 
 /* image: the file as it came; mime "image/jpeg" ...; thumbnail: a small PNG or JPEG or NULL. */
-gboolean bl_library_put_board_photo (BlLibrary *library, gint64 board, const char *photo, const char *mime,
-                                     GBytes *image, GBytes *thumbnail, GError **error);
-/* (transfer full); mime (transfer full) may be NULL. BL_STORE_ERROR_NOT_FOUND when there is none. */
-GBytes *bl_library_get_board_photo (BlLibrary *library, gint64 board, const char *photo, char **mime, GError **error);
+gboolean bl_library_put_board_photo (BlLibrary *library,
+                                     gint64 board,
+                                     const char *photo,
+                                     const char *mime,
+                                     GBytes *image,
+                                     GBytes *thumbnail,
+                                     GError **error);
+/* (transfer full); mime (transfer full) may be NULL. BL_STORE_ERROR_NOT_FOUND when there is none.
+ */
+GBytes *bl_library_get_board_photo (BlLibrary *library,
+                                    gint64 board,
+                                    const char *photo,
+                                    char **mime,
+                                    GError **error);
 GBytes *bl_library_get_board_thumbnail (BlLibrary *library, gint64 board, GError **error);
 
 typedef struct
@@ -61,7 +75,11 @@ typedef struct
   char *title, *mime;
 } BlJobPhoto;
 void bl_job_photo_free (BlJobPhoto *photo);
-gint64 bl_library_add_job_photo (BlLibrary *library, gint64 job, const char *title, const char *mime, GBytes *image,
+gint64 bl_library_add_job_photo (BlLibrary *library,
+                                 gint64 job,
+                                 const char *title,
+                                 const char *mime,
+                                 GBytes *image,
                                  GError **error);
 GPtrArray *bl_library_job_photos (BlLibrary *library, gint64 job, GError **error); /* BlJobPhoto */
 GBytes *bl_library_get_job_photo (BlLibrary *library, gint64 id, char **mime, GError **error);
@@ -71,8 +89,8 @@ GBytes *bl_library_get_job_photo (BlLibrary *library, gint64 id, char **mime, GE
 typedef struct
 {
   gint64 id;
-  int number;       /* the shop's own, rising */
-  gint64 board;     /* id of the board */
+  int number;   /* the shop's own, rising */
+  gint64 board; /* id of the board */
   char *customer, *unit, *serial, *complaint;
   char *board_name; /* filled on reading: board number, edition */
   char *cause;      /* confirmed cause, "K1: contact does not make", when closed */
@@ -117,7 +135,7 @@ typedef struct
   gboolean unproven;           /* READING: taken in an unpowered state without proof of dead */
   char *photo;                 /* MARK: "job:ID" or a photo id of the board; x, y in its pixels */
   double x, y;
-  gboolean struck;             /* struck later; never deleted */
+  gboolean struck; /* struck later; never deleted */
   gint64 struck_time;
   char *struck_reason;
 } BlRecord;
@@ -128,12 +146,16 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlRecord, bl_record_free)
 /* Appends record (its job set), giving it id and, when 0, time. */
 gboolean bl_library_append (BlLibrary *library, BlRecord *record, GError **error);
 /* Strikes a record; restoring it is a second line in the same log, not a deletion. */
-gboolean bl_library_strike (BlLibrary *library, gint64 record, gboolean strike, const char *reason, GError **error);
+gboolean bl_library_strike (BlLibrary *library,
+                            gint64 record,
+                            gboolean strike,
+                            const char *reason,
+                            GError **error);
 /* All records of a job in order of time. (transfer full) GPtrArray of BlRecord */
 GPtrArray *bl_library_records (BlLibrary *library, gint64 job, GError **error);
 
-/* The records that are evidence (READING, PART_TEST, REPLACED, ROUND, SYMPTOM, not struck) as entries.
- * (transfer full) GPtrArray of BlEntry */
+/* The records that are evidence (READING, PART_TEST, REPLACED, ROUND, SYMPTOM, not struck) as
+ * entries. (transfer full) GPtrArray of BlEntry */
 GPtrArray *bl_records_to_entries (GPtrArray *records);
 
 G_END_DECLS

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Bands and verdicts as text in the bench log.
  *
- * A later change of the document must not change what was judged in the past, so a reading keeps its
- * band and verdict whole. JSON has no infinity and no not-a-number, and both mean something here (a
- * limit left out, no class): "inf", "-inf" and null stand for them. Half a kilobyte a reading. */
+ * A later change of the document must not change what was judged in the past, so a reading keeps
+ * its band and verdict whole. JSON has no infinity and no not-a-number, and both mean something
+ * here (a limit left out, no class): "inf", "-inf" and null stand for them. Half a kilobyte a
+ * reading. */
 #include "config.h"
 
 #include "bl-record-json.h"
@@ -69,11 +70,11 @@ to_names (const json_t *array, guint *n)
   if (!json_is_array (array))
     return NULL;
   json_array_foreach (array, i, item)
-    {
-      if (!json_is_string (item))
-        return NULL;
-      g_ptr_array_add (names, g_strdup (json_string_value (item)));
-    }
+  {
+    if (!json_is_string (item))
+      return NULL;
+    g_ptr_array_add (names, g_strdup (json_string_value (item)));
+  }
   *n = names->len;
   g_ptr_array_add (names, NULL);
   return (char **) g_ptr_array_free (g_steal_pointer (&names), FALSE);
@@ -99,8 +100,8 @@ load (const char *text, GError **error)
   if (json_is_object (root))
     return root;
   json_decref (root);
-  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT, _ ("a kept band or verdict cannot be read: %s"),
-               reason.text);
+  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT,
+               _ ("a kept band or verdict cannot be read: %s"), reason.text);
   return NULL;
 }
 
@@ -178,13 +179,13 @@ to_marks (const json_t *array, BlBand *band)
 
   band->marks = g_array_new (FALSE, FALSE, sizeof (BlBandMark));
   json_array_foreach (array, i, item)
-    {
-      json_int_t index = json_integer_value (json_object_get (item, "class"));
-      BlBandMark mark = { (guint) index, number (item, "low"), number (item, "high") };
-      if (index < 0 || (guint) index >= band->n_classes)
-        return FALSE;
-      g_array_append_val (band->marks, mark);
-    }
+  {
+    json_int_t index = json_integer_value (json_object_get (item, "class"));
+    BlBandMark mark = { (guint) index, number (item, "low"), number (item, "high") };
+    if (index < 0 || (guint) index >= band->n_classes)
+      return FALSE;
+    g_array_append_val (band->marks, mark);
+  }
   return TRUE;
 }
 
@@ -232,7 +233,8 @@ bl_band_from_json (const char *text, GError **error)
   json_decref (object);
   if (ok)
     return g_steal_pointer (&band);
-  g_set_error_literal (error, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT, _ ("a kept band is incomplete"));
+  g_set_error_literal (error, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT,
+                       _ ("a kept band is incomplete"));
   return NULL;
 }
 
@@ -271,7 +273,8 @@ fill_verdict (BlVerdict *verdict, const json_t *object)
   if (verdict->classes == NULL || json_array_size (weights) != verdict->n)
     return FALSE;
   /* A verdict without a band has no classes at all; best and second are 0 then. */
-  if (best < 0 || second < 0 || (guint) best >= MAX (verdict->n, 1) || (guint) second >= MAX (verdict->n, 1))
+  if (best < 0 || second < 0 || (guint) best >= MAX (verdict->n, 1) ||
+      (guint) second >= MAX (verdict->n, 1))
     return FALSE;
   verdict->weights = g_new0 (double, MAX (verdict->n, 1));
   for (guint i = 0; i < verdict->n; i++)
@@ -301,6 +304,7 @@ bl_verdict_from_json (const char *text, GError **error)
   json_decref (object);
   if (ok)
     return g_steal_pointer (&verdict);
-  g_set_error_literal (error, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT, _ ("a kept verdict is incomplete"));
+  g_set_error_literal (error, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT,
+                       _ ("a kept verdict is incomplete"));
   return NULL;
 }

@@ -10,14 +10,14 @@ G_BEGIN_DECLS
 GQuark bl_store_error_quark (void);
 typedef enum
 {
-  BL_STORE_ERROR_OPEN,      /* no such file, no right to read it, not a library */
-  BL_STORE_ERROR_NEWER,     /* made by a newer program */
+  BL_STORE_ERROR_OPEN,  /* no such file, no right to read it, not a library */
+  BL_STORE_ERROR_NEWER, /* made by a newer program */
   BL_STORE_ERROR_READ_ONLY,
-  BL_STORE_ERROR_FULL,      /* no room left on the disk */
-  BL_STORE_ERROR_BUSY,      /* another program is writing */
+  BL_STORE_ERROR_FULL, /* no room left on the disk */
+  BL_STORE_ERROR_BUSY, /* another program is writing */
   BL_STORE_ERROR_CORRUPT,
   BL_STORE_ERROR_NOT_FOUND,
-  BL_STORE_ERROR_INVALID,   /* refused by the rules of the library or of a bundle */
+  BL_STORE_ERROR_INVALID, /* refused by the rules of the library or of a bundle */
   BL_STORE_ERROR_FAILED
 } BlStoreError;
 

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The tables of a library and how older files become newer ones.
  *
- * A board is stored as its document plus the columns that lists need: the document is the one truth,
- * the columns are written from it in the same transaction. Log lines and strikes are append-only by
- * trigger, so that no part of the program, and no other program, can quietly change what was read.
- * STRICT tables refuse text where a number belongs. Times are UTC in microseconds since 1970. */
+ * A board is stored as its document plus the columns that lists need: the document is the one
+ * truth, the columns are written from it in the same transaction. Log lines and strikes are
+ * append-only by trigger, so that no part of the program, and no other program, can quietly change
+ * what was read. STRICT tables refuse text where a number belongs. Times are UTC in microseconds
+ * since 1970. */
 #include "config.h"
 
 #include "bl-tables.h"
@@ -16,74 +17,74 @@
 #include <unistd.h>
 
 static const char version_1[] =
-  "CREATE TABLE board ("
-  "  id INTEGER PRIMARY KEY,"
-  "  uid TEXT NOT NULL UNIQUE CHECK (uid <> ''),"
-  "  maker TEXT, model TEXT, board_number TEXT, edition TEXT,"
-  "  provisional INTEGER NOT NULL CHECK (provisional IN (0, 1)),"
-  "  n_measurements INTEGER NOT NULL, n_components INTEGER NOT NULL,"
-  "  document TEXT NOT NULL,"
-  "  changed INTEGER NOT NULL"
-  ") STRICT;"
-  "CREATE TABLE board_photo ("
-  "  board INTEGER NOT NULL REFERENCES board (id) ON DELETE CASCADE,"
-  "  photo TEXT NOT NULL,"
-  "  mime TEXT NOT NULL,"
-  "  image BLOB NOT NULL,"
-  "  thumbnail BLOB,"
-  "  PRIMARY KEY (board, photo)"
-  ") STRICT;"
-  "CREATE TABLE job ("
-  "  id INTEGER PRIMARY KEY,"
-  "  number INTEGER NOT NULL UNIQUE CHECK (number > 0),"
-  "  board INTEGER NOT NULL REFERENCES board (id) ON DELETE RESTRICT,"
-  "  customer TEXT, unit TEXT, serial TEXT, complaint TEXT, cause TEXT,"
-  "  closed INTEGER NOT NULL CHECK (closed IN (0, 1)),"
-  "  created INTEGER NOT NULL, changed INTEGER NOT NULL"
-  ") STRICT;"
-  "CREATE INDEX job_board ON job (board);"
-  "CREATE TABLE job_photo ("
-  "  id INTEGER PRIMARY KEY,"
-  "  job INTEGER NOT NULL REFERENCES job (id) ON DELETE RESTRICT,"
-  "  time INTEGER NOT NULL,"
-  "  title TEXT, mime TEXT NOT NULL, image BLOB NOT NULL"
-  ") STRICT;"
-  "CREATE INDEX job_photo_job ON job_photo (job);"
-  "CREATE TABLE record ("
-  "  id INTEGER PRIMARY KEY AUTOINCREMENT," /* a number is never used again */
-  "  job INTEGER NOT NULL REFERENCES job (id) ON DELETE RESTRICT,"
-  "  time INTEGER NOT NULL,"
-  "  kind TEXT NOT NULL CHECK (kind IN ('reading', 'part test', 'replaced', 'round', 'symptom',"
-  "                                     'state', 'proof', 'meter', 'mark', 'note')),"
-  "  subject TEXT, text TEXT,"
-  "  state TEXT, black TEXT, meter TEXT, misread REAL,"
-  "  expected TEXT, band TEXT, verdict TEXT,"
-  "  unproven INTEGER NOT NULL CHECK (unproven IN (0, 1)),"
-  "  photo TEXT, x REAL, y REAL"
-  ") STRICT;"
-  "CREATE INDEX record_job ON record (job);"
-  "CREATE TABLE strike ("
-  "  id INTEGER PRIMARY KEY AUTOINCREMENT,"
-  "  record INTEGER NOT NULL REFERENCES record (id) ON DELETE RESTRICT,"
-  "  time INTEGER NOT NULL,"
-  "  struck INTEGER NOT NULL CHECK (struck IN (0, 1))," /* 0: restored */
-  "  reason TEXT"
-  ") STRICT;"
-  "CREATE INDEX strike_record ON strike (record);"
-  "CREATE TRIGGER record_stays BEFORE UPDATE ON record"
-  " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be changed, only struck'); END;"
-  "CREATE TRIGGER record_kept BEFORE DELETE ON record"
-  " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be deleted, only struck'); END;"
-  "CREATE TRIGGER record_new BEFORE INSERT ON record"
-  " WHEN EXISTS (SELECT 1 FROM record WHERE id = NEW.id)"
-  " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be replaced, only struck'); END;"
-  "CREATE TRIGGER strike_stays BEFORE UPDATE ON strike"
-  " BEGIN SELECT RAISE (ABORT, 'a strike in the bench log cannot be changed'); END;"
-  "CREATE TRIGGER strike_kept BEFORE DELETE ON strike"
-  " BEGIN SELECT RAISE (ABORT, 'a strike in the bench log cannot be deleted'); END;"
-  "CREATE TRIGGER strike_new BEFORE INSERT ON strike"
-  " WHEN EXISTS (SELECT 1 FROM strike WHERE id = NEW.id)"
-  " BEGIN SELECT RAISE (ABORT, 'a strike in the bench log cannot be replaced'); END;";
+    "CREATE TABLE board ("
+    "  id INTEGER PRIMARY KEY,"
+    "  uid TEXT NOT NULL UNIQUE CHECK (uid <> ''),"
+    "  maker TEXT, model TEXT, board_number TEXT, edition TEXT,"
+    "  provisional INTEGER NOT NULL CHECK (provisional IN (0, 1)),"
+    "  n_measurements INTEGER NOT NULL, n_components INTEGER NOT NULL,"
+    "  document TEXT NOT NULL,"
+    "  changed INTEGER NOT NULL"
+    ") STRICT;"
+    "CREATE TABLE board_photo ("
+    "  board INTEGER NOT NULL REFERENCES board (id) ON DELETE CASCADE,"
+    "  photo TEXT NOT NULL,"
+    "  mime TEXT NOT NULL,"
+    "  image BLOB NOT NULL,"
+    "  thumbnail BLOB,"
+    "  PRIMARY KEY (board, photo)"
+    ") STRICT;"
+    "CREATE TABLE job ("
+    "  id INTEGER PRIMARY KEY,"
+    "  number INTEGER NOT NULL UNIQUE CHECK (number > 0),"
+    "  board INTEGER NOT NULL REFERENCES board (id) ON DELETE RESTRICT,"
+    "  customer TEXT, unit TEXT, serial TEXT, complaint TEXT, cause TEXT,"
+    "  closed INTEGER NOT NULL CHECK (closed IN (0, 1)),"
+    "  created INTEGER NOT NULL, changed INTEGER NOT NULL"
+    ") STRICT;"
+    "CREATE INDEX job_board ON job (board);"
+    "CREATE TABLE job_photo ("
+    "  id INTEGER PRIMARY KEY,"
+    "  job INTEGER NOT NULL REFERENCES job (id) ON DELETE RESTRICT,"
+    "  time INTEGER NOT NULL,"
+    "  title TEXT, mime TEXT NOT NULL, image BLOB NOT NULL"
+    ") STRICT;"
+    "CREATE INDEX job_photo_job ON job_photo (job);"
+    "CREATE TABLE record ("
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT," /* a number is never used again */
+    "  job INTEGER NOT NULL REFERENCES job (id) ON DELETE RESTRICT,"
+    "  time INTEGER NOT NULL,"
+    "  kind TEXT NOT NULL CHECK (kind IN ('reading', 'part test', 'replaced', 'round', 'symptom',"
+    "                                     'state', 'proof', 'meter', 'mark', 'note')),"
+    "  subject TEXT, text TEXT,"
+    "  state TEXT, black TEXT, meter TEXT, misread REAL,"
+    "  expected TEXT, band TEXT, verdict TEXT,"
+    "  unproven INTEGER NOT NULL CHECK (unproven IN (0, 1)),"
+    "  photo TEXT, x REAL, y REAL"
+    ") STRICT;"
+    "CREATE INDEX record_job ON record (job);"
+    "CREATE TABLE strike ("
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT,"
+    "  record INTEGER NOT NULL REFERENCES record (id) ON DELETE RESTRICT,"
+    "  time INTEGER NOT NULL,"
+    "  struck INTEGER NOT NULL CHECK (struck IN (0, 1))," /* 0: restored */
+    "  reason TEXT"
+    ") STRICT;"
+    "CREATE INDEX strike_record ON strike (record);"
+    "CREATE TRIGGER record_stays BEFORE UPDATE ON record"
+    " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be changed, only struck'); END;"
+    "CREATE TRIGGER record_kept BEFORE DELETE ON record"
+    " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be deleted, only struck'); END;"
+    "CREATE TRIGGER record_new BEFORE INSERT ON record"
+    " WHEN EXISTS (SELECT 1 FROM record WHERE id = NEW.id)"
+    " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be replaced, only struck'); END;"
+    "CREATE TRIGGER strike_stays BEFORE UPDATE ON strike"
+    " BEGIN SELECT RAISE (ABORT, 'a strike in the bench log cannot be changed'); END;"
+    "CREATE TRIGGER strike_kept BEFORE DELETE ON strike"
+    " BEGIN SELECT RAISE (ABORT, 'a strike in the bench log cannot be deleted'); END;"
+    "CREATE TRIGGER strike_new BEFORE INSERT ON strike"
+    " WHEN EXISTS (SELECT 1 FROM strike WHERE id = NEW.id)"
+    " BEGIN SELECT RAISE (ABORT, 'a strike in the bench log cannot be replaced'); END;";
 
 static const BlMigration steps_of_library[] = {
   { 1, version_1, NULL },
@@ -108,14 +109,17 @@ check_identity (BlDatabase *database, gint64 *version, gboolean *empty, GError *
 {
   gint64 application = 0, objects = 0;
 
-  if (!bl_database_get_number (database, _ ("opening"), "PRAGMA application_id", &application, error) ||
-      !bl_database_get_number (database, _ ("opening"), "SELECT count(*) FROM sqlite_schema", &objects, error) ||
+  if (!bl_database_get_number (database, _ ("opening"), "PRAGMA application_id", &application,
+                               error) ||
+      !bl_database_get_number (database, _ ("opening"), "SELECT count(*) FROM sqlite_schema",
+                               &objects, error) ||
       !get_version (database, version, error))
     return FALSE;
   *empty = application == 0 && objects == 0 && *version == 0;
   if (*empty || application == BL_DATABASE_APPLICATION_ID)
     return TRUE;
-  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN, _ ("%s: this is another program's file, not a library"),
+  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN,
+               _ ("%s: this is another program's file, not a library"),
                bl_database_path (database));
   return FALSE;
 }
@@ -145,15 +149,16 @@ copy_beside (BlDatabase *database, gint64 version, GError **error)
       copy = n == 0 ? g_strdup_printf ("%s.version-%d", path, (int) version)
                     : g_strdup_printf ("%s.version-%d-%d", path, (int) version, n + 1);
     }
-  statement = bl_database_prepare (database, _ ("copying the library before the update"), "VACUUM INTO ?1", error);
+  statement = bl_database_prepare (database, _ ("copying the library before the update"),
+                                   "VACUUM INTO ?1", error);
   if (statement == NULL)
     return FALSE;
   bl_statement_bind_text (statement, 1, copy);
   if (bl_statement_run (statement, error) && sync_file (copy))
     return TRUE;
   if (error != NULL && *error == NULL)
-    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_FAILED, _ ("%s: the copy before the update could not be kept"),
-                 copy);
+    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_FAILED,
+                 _ ("%s: the copy before the update could not be kept"), copy);
   g_unlink (copy);
   return FALSE;
 }
@@ -162,14 +167,15 @@ static gboolean
 check_foreign_keys (BlDatabase *database, GError **error)
 {
   g_autoptr (BlStatement) statement =
-    bl_database_prepare (database, _ ("checking references"), "PRAGMA foreign_key_check", error);
+      bl_database_prepare (database, _ ("checking references"), "PRAGMA foreign_key_check", error);
   BlStep step = statement != NULL ? bl_statement_step (statement, error) : BL_STEP_ERROR;
 
   if (step == BL_STEP_ROW)
     {
       g_autofree char *table = bl_statement_dup_text (statement, 0);
-      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT, _ ("%s: a row of table %s refers to nothing"),
-                   bl_database_path (database), table);
+      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT,
+                   _ ("%s: a row of table %s refers to nothing"), bl_database_path (database),
+                   table);
     }
   return step == BL_STEP_DONE;
 }
@@ -177,13 +183,14 @@ check_foreign_keys (BlDatabase *database, GError **error)
 static gboolean
 run_step (BlDatabase *database, const BlMigration *step, GError **error)
 {
-  g_autofree char *numbers = g_strdup_printf ("PRAGMA application_id = %d; PRAGMA user_version = %d",
-                                              BL_DATABASE_APPLICATION_ID, step->version);
+  g_autofree char *numbers =
+      g_strdup_printf ("PRAGMA application_id = %d; PRAGMA user_version = %d",
+                       BL_DATABASE_APPLICATION_ID, step->version);
   const char *doing = _ ("updating the library");
 
   return (step->sql == NULL || bl_database_run (database, doing, step->sql, error)) &&
-         (step->run == NULL || step->run (database, error)) && check_foreign_keys (database, error) &&
-         bl_database_run (database, doing, numbers, error);
+         (step->run == NULL || step->run (database, error)) &&
+         check_foreign_keys (database, error) && bl_database_run (database, doing, numbers, error);
 }
 
 /* One step in one transaction; another program may have been faster. */
@@ -203,18 +210,24 @@ migrate_one (BlDatabase *database, const BlMigration *step, GError **error)
 }
 
 static gboolean
-migrate (BlDatabase *database, const BlMigration *steps, guint n_steps, gint64 version, GError **error)
+migrate (BlDatabase *database,
+         const BlMigration *steps,
+         guint n_steps,
+         gint64 version,
+         GError **error)
 {
   gboolean ok = TRUE;
 
-  /* Inside a transaction this switch is ignored, so it comes before; a step may then rebuild a table
-   * that others refer to, and is checked as a whole before it commits. */
+  /* Inside a transaction this switch is ignored, so it comes before; a step may then rebuild a
+   * table that others refer to, and is checked as a whole before it commits. */
   if (!bl_database_run (database, _ ("updating the library"), "PRAGMA foreign_keys = 0", error))
     return FALSE;
   for (guint i = 0; ok && i < n_steps; i++)
     if (steps[i].version > version)
       ok = migrate_one (database, &steps[i], error);
-  return bl_database_run (database, _ ("updating the library"), "PRAGMA foreign_keys = 1", ok ? error : NULL) && ok;
+  return bl_database_run (database, _ ("updating the library"), "PRAGMA foreign_keys = 1",
+                          ok ? error : NULL) &&
+         ok;
 }
 
 gboolean
@@ -233,7 +246,8 @@ bl_tables_prepare (BlDatabase *database, const BlMigration *steps, guint n_steps
   if (version > newest)
     {
       g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NEWER,
-                   _ ("%s: this library was made by a newer version of the program (%d, known here up to %d); "
+                   _ ("%s: this library was made by a newer version of the program (%d, known here "
+                      "up to %d); "
                       "it was left as it is"),
                    bl_database_path (database), (int) version, newest);
       return FALSE;
@@ -249,5 +263,6 @@ bl_tables_prepare (BlDatabase *database, const BlMigration *steps, guint n_steps
     }
   if (g_str_equal (bl_database_path (database), ":memory:"))
     empty = TRUE; /* nothing to copy */
-  return (empty || copy_beside (database, version, error)) && migrate (database, steps, n_steps, version, error);
+  return (empty || copy_beside (database, version, error)) &&
+         migrate (database, steps, n_steps, version, error);
 }

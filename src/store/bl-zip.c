@@ -41,9 +41,9 @@ bl_path_is_plain (const char *path)
   return TRUE;
 }
 
-/* libarchive turns names by way of the locale's character set; without a UTF-8 one (a program started
- * from a service, a test) it loses what is not ASCII. Only this thread is changed, and only meanwhile.
- * Returns what end_utf8 () takes back. */
+/* libarchive turns names by way of the locale's character set; without a UTF-8 one (a program
+ * started from a service, a test) it loses what is not ASCII. Only this thread is changed, and only
+ * meanwhile. Returns what end_utf8 () takes back. */
 static locale_t
 begin_utf8 (void)
 {
@@ -77,7 +77,8 @@ refuse (const Reader *reader, const char *name, const char *reason, GError **err
   g_autofree char *shown = name != NULL ? g_strescape (name, NULL) : NULL;
 
   if (shown != NULL) /* Translators: zip file, file in it, reason. */
-    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID, _ ("%s: %s: %s"), reader->path, shown, reason);
+    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID, _ ("%s: %s: %s"), reader->path,
+                 shown, reason);
   else
     g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID, _ ("%s: %s"), reader->path, reason);
   return FALSE;
@@ -93,7 +94,12 @@ refuse_damage (const Reader *reader, const char *name, GError **error)
 
 /* Appends a block to the file being unpacked unless a limit speaks against it. */
 static gboolean
-take_block (Reader *reader, const char *name, GByteArray *data, const guint8 *block, gsize size, GError **error)
+take_block (Reader *reader,
+            const char *name,
+            GByteArray *data,
+            const guint8 *block,
+            gsize size,
+            GError **error)
 {
   const BlZipLimits *limits = reader->limits;
 
@@ -103,7 +109,8 @@ take_block (Reader *reader, const char *name, GByteArray *data, const guint8 *bl
   if (reader->total > limits->total)
     return refuse (reader, NULL, _ ("the files are too large together"), error);
   if (reader->total > limits->ratio_from && reader->total / limits->ratio > reader->packed)
-    return refuse (reader, name, _ ("it unpacks to far more than a picture or a document does"), error);
+    return refuse (reader, name, _ ("it unpacks to far more than a picture or a document does"),
+                   error);
   g_byte_array_append (data, block, (guint) size);
   return TRUE;
 }
@@ -137,7 +144,8 @@ check_name (const Reader *reader, const char *name, gboolean folder, GError **er
   if (folder && g_str_has_suffix (bare, "/"))
     bare[strlen (bare) - 1] = '\0';
   if (!bl_path_is_plain (bare))
-    return refuse (reader, name, _ ("a name like this is not allowed: it may lead out of the folder"), error);
+    return refuse (reader, name,
+                   _ ("a name like this is not allowed: it may lead out of the folder"), error);
   return TRUE;
 }
 
@@ -193,7 +201,7 @@ GHashTable *
 bl_zip_read (const char *path, const BlZipLimits *limits, GError **error)
 {
   g_autoptr (GHashTable) entries =
-    g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_bytes_unref);
+      g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_bytes_unref);
   Reader reader = { path, limits, archive_read_new (), entries, 0, 0 };
   locale_t before = begin_utf8 ();
   GStatBuf info;
@@ -224,8 +232,9 @@ write_entry (struct archive *archive, const char *name, GBytes *bytes)
   gsize size = 0;
   gconstpointer data = g_bytes_get_data (bytes, &size);
   /* Pictures are packed already. */
-  int packed = g_str_has_suffix (name, ".json") ? archive_write_zip_set_compression_deflate (archive)
-                                                : archive_write_zip_set_compression_store (archive);
+  int packed = g_str_has_suffix (name, ".json")
+                   ? archive_write_zip_set_compression_deflate (archive)
+                   : archive_write_zip_set_compression_store (archive);
   gboolean ok;
 
   archive_entry_set_pathname_utf8 (entry, name);
@@ -261,9 +270,9 @@ write_to (int fd, const char *const *names, GHashTable *entries, char **reason)
 static gboolean
 writing_failed (const char *path, int number, const char *reason, GError **error)
 {
-  int code = number == ENOSPC || number == EDQUOT                        ? BL_STORE_ERROR_FULL
+  int code = number == ENOSPC || number == EDQUOT                     ? BL_STORE_ERROR_FULL
              : number == EROFS || number == EACCES || number == EPERM ? BL_STORE_ERROR_READ_ONLY
-                                                                         : BL_STORE_ERROR_FAILED;
+                                                                      : BL_STORE_ERROR_FAILED;
 
   g_set_error (error, BL_STORE_ERROR, code, _ ("%s: cannot be written: %s"), path,
                reason != NULL ? reason : g_strerror (number));

@@ -8,10 +8,10 @@ G_BEGIN_DECLS
 /* What a zip from a stranger may hold. */
 typedef struct
 {
-  guint files;    /* number of files */
-  guint64 entry;  /* bytes of one file, unpacked */
-  guint64 total;  /* bytes of all files, unpacked */
-  guint ratio;    /* bytes unpacked per byte of the zip, once more than ratio_from are unpacked */
+  guint files;   /* number of files */
+  guint64 entry; /* bytes of one file, unpacked */
+  guint64 total; /* bytes of all files, unpacked */
+  guint ratio;   /* bytes unpacked per byte of the zip, once more than ratio_from are unpacked */
   guint64 ratio_from;
 } BlZipLimits;
 
@@ -29,6 +29,7 @@ GHashTable *bl_zip_read (const char *path, const BlZipLimits *limits, GError **e
 
 /* Writes a zip whole or not at all: beside path, then moved over it. names: in this order;
  * entries: name -> GBytes. The same input gives the same bytes. */
-gboolean bl_zip_write (const char *path, const char *const *names, GHashTable *entries, GError **error);
+gboolean
+bl_zip_write (const char *path, const char *const *names, GHashTable *entries, GError **error);
 
 G_END_DECLS

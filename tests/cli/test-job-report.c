@@ -75,8 +75,10 @@ test_all (Fixture *f, gconstpointer data)
   g_autoptr (GBytes) image = g_bytes_new_static ("\xff\xd8\xff", 3), pdf = NULL;
   g_autoptr (BlReport) report = NULL;
 
-  g_assert_true (bl_library_put_board_photo (f->library, f->board, "front", "image/jpeg", image, NULL, NULL));
-  g_assert_cmpint (bl_library_add_job_photo (f->library, f->job, "as it came", "image/jpeg", image, NULL), >, 0);
+  g_assert_true (
+      bl_library_put_board_photo (f->library, f->board, "front", "image/jpeg", image, NULL, NULL));
+  g_assert_cmpint (
+      bl_library_add_job_photo (f->library, f->job, "as it came", "image/jpeg", image, NULL), >, 0);
   add_reading (f, "0.1");
   report = report_ok (f);
   g_assert_cmpint (report->number, ==, 412);
@@ -128,7 +130,8 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
-#define ADD(name, function) g_test_add ("/cli/job-report/" name, Fixture, NULL, set_up, function, tear_down)
+#define ADD(name, function)                                                                        \
+  g_test_add ("/cli/job-report/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("all", test_all);
   ADD ("struck", test_struck);
   ADD ("nothing-entered", test_nothing_entered);

@@ -9,13 +9,15 @@
 #include <string.h>
 #include <sys/wait.h>
 
-#define DOCUMENT                                                                                        \
-  "{ \"format\": \"benchlore-board\", \"version\": 1, \"uid\": \"11111111-2222-4333-8444-555555555555\","\
-  "  \"maker\": \"Hollin\", \"board_number\": \"RB-17\", \"edition\": \"C\","                           \
-  "  \"states\": [{\"id\": \"run\", \"live\": true, \"volts\": 325}],"                                  \
-  "  \"stages\": [{\"id\": \"rail5\", \"section\": \"supply\"}],"                                       \
-  "  \"sections\": [{\"id\": \"supply\", \"kind\": \"supply\"}],"                                       \
-  "  \"measurements\": [{\"id\": \"M5\", \"measures\": \"V DC\", \"state\": \"run\", \"reads\": \"rail5\","\
+#define DOCUMENT                                                                                   \
+  "{ \"format\": \"benchlore-board\", \"version\": 1, \"uid\": "                                   \
+  "\"11111111-2222-4333-8444-555555555555\","                                                      \
+  "  \"maker\": \"Hollin\", \"board_number\": \"RB-17\", \"edition\": \"C\","                      \
+  "  \"states\": [{\"id\": \"run\", \"live\": true, \"volts\": 325}],"                             \
+  "  \"stages\": [{\"id\": \"rail5\", \"section\": \"supply\"}],"                                  \
+  "  \"sections\": [{\"id\": \"supply\", \"kind\": \"supply\"}],"                                  \
+  "  \"measurements\": [{\"id\": \"M5\", \"measures\": \"V DC\", \"state\": \"run\", \"reads\": "  \
+  "\"rail5\","                                                                                     \
   "                      \"expected\": {\"nominal\": 5, \"low\": 4.8, \"high\": 5.2}}] }"
 
 typedef struct
@@ -72,7 +74,8 @@ run (Fixture *f, ...)
     g_ptr_array_add (arguments, (gpointer) argument);
   va_end (list);
   g_ptr_array_add (arguments, NULL);
-  g_spawn_sync (NULL, (char **) arguments->pdata, NULL, G_SPAWN_DEFAULT, NULL, NULL, &f->out, &f->err, &status, &error);
+  g_spawn_sync (NULL, (char **) arguments->pdata, NULL, G_SPAWN_DEFAULT, NULL, NULL, &f->out,
+                &f->err, &status, &error);
   g_assert_no_error (error);
   g_assert_true (WIFEXITED (status));
   return WEXITSTATUS (status);
@@ -90,8 +93,10 @@ write_document (const Fixture *f, const char *text)
 static void
 test_round_trip (Fixture *f, gconstpointer data)
 {
-  g_autofree char *document = write_document (f, DOCUMENT), *bundle = in_folder (f, "out.benchlore");
-  g_autofree char *second = in_folder (f, "second.benchlore-library"), *again = in_folder (f, "again.benchlore");
+  g_autofree char *document = write_document (f, DOCUMENT),
+                  *bundle = in_folder (f, "out.benchlore");
+  g_autofree char *second = in_folder (f, "second.benchlore-library"),
+                  *again = in_folder (f, "again.benchlore");
   g_autofree char *one = NULL, *two = NULL;
   gsize length_one = 0, length_two = 0;
 
@@ -101,7 +106,9 @@ test_round_trip (Fixture *f, gconstpointer data)
   g_assert_nonnull (strstr (f->out, "Hollin"));
   g_assert_cmpint (run (f, "export", "RB-17", bundle, "--library", f->library, NULL), ==, 0);
   g_assert_cmpint (run (f, "import", bundle, "--library", second, NULL), ==, 0);
-  g_assert_cmpint (run (f, "export", "11111111-2222-4333-8444-555555555555", again, "--library", second, NULL), ==, 0);
+  g_assert_cmpint (
+      run (f, "export", "11111111-2222-4333-8444-555555555555", again, "--library", second, NULL),
+      ==, 0);
   g_assert_true (g_file_get_contents (bundle, &one, &length_one, NULL));
   g_assert_true (g_file_get_contents (again, &two, &length_two, NULL));
   g_assert_cmpmem (one, length_one, two, length_two);
@@ -123,7 +130,8 @@ assert_one_board (Fixture *f)
 static void
 test_wrong_input (Fixture *f, gconstpointer data)
 {
-  g_autofree char *document = write_document (f, "{\"format\": \"benchlore-board\", \"version\": 1, \"stages\": [{}]}");
+  g_autofree char *document =
+      write_document (f, "{\"format\": \"benchlore-board\", \"version\": 1, \"stages\": [{}]}");
   g_autofree char *bundle = in_folder (f, "out.benchlore"), *good = NULL;
 
   g_assert_cmpint (run (f, "import", document, "--library", f->library, NULL), ==, 1);
@@ -131,14 +139,16 @@ test_wrong_input (Fixture *f, gconstpointer data)
   g_assert_nonnull (strstr (f->err, "stages[0]"));
   g_assert_cmpstr (f->out, ==, "");
   g_assert_false (g_file_test (f->library, G_FILE_TEST_EXISTS));
-  g_assert_cmpint (run (f, "import", "/nonexistent/board.json", "--library", f->library, NULL), ==, 1);
+  g_assert_cmpint (run (f, "import", "/nonexistent/board.json", "--library", f->library, NULL), ==,
+                   1);
   g_assert_cmpint (run (f, "boards", "--library", f->library, NULL), ==, 1);
   g_assert_nonnull (strstr (f->err, f->library));
   g_assert_false (g_file_test (f->library, G_FILE_TEST_EXISTS));
 
   good = write_document (f, DOCUMENT);
   g_assert_cmpint (run (f, "import", good, "--library", f->library, NULL), ==, 0);
-  g_assert_cmpint (run (f, "import", good, "--library", f->library, NULL), ==, 1); /* it is there already */
+  g_assert_cmpint (run (f, "import", good, "--library", f->library, NULL), ==,
+                   1); /* it is there already */
   assert_one_board (f);
   g_assert_cmpint (run (f, "export", "nothing", bundle, "--library", f->library, NULL), ==, 1);
   g_assert_false (g_file_test (bundle, G_FILE_TEST_EXISTS));
@@ -172,7 +182,8 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
-#define ADD(name, function) g_test_add ("/cli/library/" name, Fixture, NULL, set_up, function, tear_down)
+#define ADD(name, function)                                                                        \
+  g_test_add ("/cli/library/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("round-trip", test_round_trip);
   ADD ("wrong-input", test_wrong_input);
   ADD ("usage", test_usage);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The contrast of the colours, computed by the formulas of WCAG 2.1 (relative luminance and contrast
- * ratio) against success criteria 1.4.3 (text, 4.5) and 1.4.11 (graphics, 3; number from memory). */
+/* The contrast of the colours, computed by the formulas of WCAG 2.1 (relative luminance and
+ * contrast ratio) against success criteria 1.4.3 (text, 4.5) and 1.4.11 (graphics, 3; number from
+ * memory). */
 #undef G_DISABLE_ASSERT
 #include "config.h"
 
@@ -17,7 +18,8 @@ channel (double value)
 static double
 luminance (const BlColour *colour)
 {
-  return 0.2126 * channel (colour->red) + 0.7152 * channel (colour->green) + 0.0722 * channel (colour->blue);
+  return 0.2126 * channel (colour->red) + 0.7152 * channel (colour->green) +
+         0.0722 * channel (colour->blue);
 }
 
 static double
@@ -31,7 +33,8 @@ contrast (const BlColour *one, const BlColour *other)
 static void
 test_formula (void)
 {
-  const BlColour black = { 0, 0, 0 }, white = { 1, 1, 1 }, grey = { 0x77 / 255.0, 0x77 / 255.0, 0x77 / 255.0 };
+  const BlColour black = { 0, 0, 0 }, white = { 1, 1, 1 },
+                 grey = { 0x77 / 255.0, 0x77 / 255.0, 0x77 / 255.0 };
 
   g_assert_cmpfloat_with_epsilon (contrast (&black, &white), 21, 1e-9);
   /* Known neighbours of the 4.5 limit on white: #777777 fails with 4.48 (from memory). */

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The PDF report: it has the pages it says, its text can be read out again, odds and struck lines are
- * there, and it claims nothing that no measurement can show. */
+/* The PDF report: it has the pages it says, its text can be read out again, odds and struck lines
+ * are there, and it claims nothing that no measurement can show. */
 #undef G_DISABLE_ASSERT
 #include "config.h"
 
@@ -11,27 +11,34 @@
 #include <glib/gstdio.h>
 #include <string.h>
 
-#define DOCUMENT                                                                                             \
-  "{ \"format\": \"benchlore-board\", \"version\": 1, \"maker\": \"Hollin\", \"model\": \"HR 240\","         \
-  "  \"board_number\": \"RB-17\", \"edition\": \"C\","                                                       \
-  "  \"states\": [{\"id\": \"off\", \"title\": \"Unpowered\", \"live\": false},"                             \
-  "               {\"id\": \"run\", \"title\": \"Running\", \"live\": true, \"volts\": 325}],"               \
-  "  \"photos\": [{\"id\": \"front\", \"side\": \"front\"}],"                                                \
-  "  \"sections\": [{\"id\": \"supply\", \"kind\": \"supply\", \"title\": \"Supply\","                       \
-  "                  \"outlines\": [{\"photo\": \"front\", \"points\": [[10,10],[300,10],[300,200],[10,200]]}]}],"\
-  "  \"stages\": [{\"id\": \"rail12\", \"section\": \"supply\", \"title\": \"12 V rail\"},"                  \
-  "               {\"id\": \"rail5\", \"section\": \"supply\", \"title\": \"5 V rail\","                     \
-  "                \"feeds\": {\"from\": [\"rail12\"]}}],"                                                   \
-  "  \"components\": [{\"id\": \"U2\", \"kind\": \"ic.regulator\", \"value\": \"7805\", \"stage\": \"rail5\","\
-  "                    \"modes\": [{\"mode\": \"open\", \"effects\": [{\"is\": \"absent\"}]}]}],"            \
-  "  \"test_points\": [{\"id\": \"TP5\", \"photo\": \"front\", \"x\": 100, \"y\": 100},"                     \
-  "                    {\"id\": \"TP12\", \"photo\": \"front\", \"x\": 200, \"y\": 60}],"                    \
-  "  \"measurements\": [{\"id\": \"M12\", \"title\": \"12 V\", \"at\": \"TP12\", \"measures\": \"V DC\","    \
-  "                      \"state\": \"run\", \"reads\": \"rail12\", \"expected\": {\"nominal\": 12, \"tolerance\": \"5 %\"}},"\
-  "                     {\"id\": \"M5\", \"title\": \"5 V\", \"at\": \"TP5\", \"measures\": \"V DC\","       \
-  "                      \"state\": \"run\", \"reads\": \"rail5\","                                          \
-  "                      \"expected\": {\"nominal\": 5, \"low\": 4.8, \"high\": 5.2}}],"                     \
-  "  \"symptoms\": [{\"id\": \"E1\", \"title\": \"no lamp lit\", \"when\": [{\"on\": \"rail5\", \"is\": \"absent\"}]}] }"
+#define DOCUMENT                                                                                   \
+  "{ \"format\": \"benchlore-board\", \"version\": 1, \"maker\": \"Hollin\", \"model\": \"HR "     \
+  "240\","                                                                                         \
+  "  \"board_number\": \"RB-17\", \"edition\": \"C\","                                             \
+  "  \"states\": [{\"id\": \"off\", \"title\": \"Unpowered\", \"live\": false},"                   \
+  "               {\"id\": \"run\", \"title\": \"Running\", \"live\": true, \"volts\": 325}],"     \
+  "  \"photos\": [{\"id\": \"front\", \"side\": \"front\"}],"                                      \
+  "  \"sections\": [{\"id\": \"supply\", \"kind\": \"supply\", \"title\": \"Supply\","             \
+  "                  \"outlines\": [{\"photo\": \"front\", \"points\": "                           \
+  "[[10,10],[300,10],[300,200],[10,200]]}]}],"                                                     \
+  "  \"stages\": [{\"id\": \"rail12\", \"section\": \"supply\", \"title\": \"12 V rail\"},"        \
+  "               {\"id\": \"rail5\", \"section\": \"supply\", \"title\": \"5 V rail\","           \
+  "                \"feeds\": {\"from\": [\"rail12\"]}}],"                                         \
+  "  \"components\": [{\"id\": \"U2\", \"kind\": \"ic.regulator\", \"value\": \"7805\", "          \
+  "\"stage\": \"rail5\","                                                                          \
+  "                    \"modes\": [{\"mode\": \"open\", \"effects\": [{\"is\": \"absent\"}]}]}],"  \
+  "  \"test_points\": [{\"id\": \"TP5\", \"photo\": \"front\", \"x\": 100, \"y\": 100},"           \
+  "                    {\"id\": \"TP12\", \"photo\": \"front\", \"x\": 200, \"y\": 60}],"          \
+  "  \"measurements\": [{\"id\": \"M12\", \"title\": \"12 V\", \"at\": \"TP12\", \"measures\": "   \
+  "\"V DC\","                                                                                      \
+  "                      \"state\": \"run\", \"reads\": \"rail12\", \"expected\": {\"nominal\": "  \
+  "12, \"tolerance\": \"5 %\"}},"                                                                  \
+  "                     {\"id\": \"M5\", \"title\": \"5 V\", \"at\": \"TP5\", \"measures\": \"V "  \
+  "DC\","                                                                                          \
+  "                      \"state\": \"run\", \"reads\": \"rail5\","                                \
+  "                      \"expected\": {\"nominal\": 5, \"low\": 4.8, \"high\": 5.2}}],"           \
+  "  \"symptoms\": [{\"id\": \"E1\", \"title\": \"no lamp lit\", \"when\": [{\"on\": \"rail5\", "  \
+  "\"is\": \"absent\"}]}] }"
 
 static GBytes *
 photo_new (void)
@@ -52,7 +59,8 @@ add_line (BlReport *report, BlReportKind kind, const char *subject, const char *
 {
   BlReportLine *line = bl_report_line_new (kind, subject, text);
 
-  line->time = G_GINT64_CONSTANT (1772442000000000) + (gint64) report->lines->len * 60 * G_USEC_PER_SEC;
+  line->time =
+      G_GINT64_CONSTANT (1772442000000000) + (gint64) report->lines->len * 60 * G_USEC_PER_SEC;
   g_ptr_array_add (report->lines, line);
   return line;
 }
@@ -134,7 +142,8 @@ text_of (const BlReport *report, guint *n_pages)
   g_assert_no_error (error);
   {
     const char *const arguments[] = { program, "-layout", path, "-", NULL };
-    g_assert_true (g_spawn_sync (NULL, (char **) arguments, NULL, G_SPAWN_DEFAULT, NULL, NULL, &text, NULL, NULL, &error));
+    g_assert_true (g_spawn_sync (NULL, (char **) arguments, NULL, G_SPAWN_DEFAULT, NULL, NULL,
+                                 &text, NULL, NULL, &error));
     g_assert_no_error (error);
   }
   g_unlink (path);
@@ -154,15 +163,16 @@ count (const char *text, const char *word)
 
 #define assert_says(text, word)                                                                    \
   G_STMT_START                                                                                     \
-    if (strstr (text, word) == NULL)                                                               \
-      g_error ("not in the report: %s\n%s", word, text);                                           \
+  if (strstr (text, word) == NULL)                                                                 \
+    g_error ("not in the report: %s\n%s", word, text);                                             \
   G_STMT_END
 
 /* No report says more than was measured. */
 static void
 assert_claims_nothing (const char *text)
 {
-  static const char *const never[] = { "safe", "Safe", "SAFE", "healthy", "Healthy", "is dead", "no fault found" };
+  static const char *const never[] = { "safe",    "Safe",    "SAFE",          "healthy",
+                                       "Healthy", "is dead", "no fault found" };
 
   for (guint i = 0; i < G_N_ELEMENTS (never); i++)
     g_assert_null (strstr (text, never[i]));
@@ -214,7 +224,8 @@ test_contents (void)
   assert_says (text, "Local codes and licensed practice come first");
   assert_says (text, "0.5%+2@0.01");
   g_assert_cmpuint (count (text, "page "), ==, pages);
-  g_assert_cmpuint (count (text, "4.9 V"), ==, 0); /* struck: in the log as typed, not in the table */
+  g_assert_cmpuint (count (text, "4.9 V"), ==,
+                    0); /* struck: in the log as typed, not in the table */
   assert_claims_nothing (text);
 }
 
@@ -287,7 +298,8 @@ test_bad_picture (void)
   g_autoptr (BlReport) report = report_new ();
   g_autofree char *text = NULL;
 
-  g_hash_table_insert (report->photos, g_strdup ("front"), g_bytes_new_static ("\xff\xd8\xff no more", 11));
+  g_hash_table_insert (report->photos, g_strdup ("front"),
+                       g_bytes_new_static ("\xff\xd8\xff no more", 11));
   add_reading (report, "M12", "12.1");
   text = text_of (report, NULL);
   if (text != NULL)
@@ -311,7 +323,8 @@ test_words (void)
   {
     double odds;
     const char *text;
-  } cases[] = { { 0, "<1 %" }, { 0.004, "<1 %" }, { 0.0051, "1 %" }, { 0.954, "95 %" }, { 0.996, ">99 %" }, { NAN, "<1 %" } };
+  } cases[] = { { 0, "<1 %" },     { 0.004, "<1 %" },  { 0.0051, "1 %" },
+                { 0.954, "95 %" }, { 0.996, ">99 %" }, { NAN, "<1 %" } };
 
   for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
     {

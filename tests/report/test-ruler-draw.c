@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The band ruler: where values stand, what is labelled, and what is drawn where. With --sheet FILE it
- * draws all its examples into a PNG to look at instead. */
+/* The band ruler: where values stand, what is labelled, and what is drawn where. With --sheet FILE
+ * it draws all its examples into a PNG to look at instead. */
 #undef G_DISABLE_ASSERT
 #include "config.h"
 
@@ -9,17 +9,30 @@
 
 #include <string.h>
 
-static char *steady_classes[] = { (char *) "absent", (char *) "low", (char *) "in band",
+static char *steady_classes[] = { (char *) "absent", (char *) "low",      (char *) "in band",
                                   (char *) "high",   (char *) "unsteady", NULL };
-static char *ohm_classes[] = { (char *) "shorted", (char *) "low",  (char *) "in band", (char *) "high",
-                               (char *) "open",    (char *) "unsteady", NULL };
+static char *ohm_classes[] = { (char *) "shorted",
+                               (char *) "low",
+                               (char *) "in band",
+                               (char *) "high",
+                               (char *) "open",
+                               (char *) "unsteady",
+                               NULL };
 
 static BlBand
 steady (double nominal, double low, double high, double absent_below)
 {
-  return (BlBand){ .measures = BL_MEASURES_V_DC, .nominal = nominal, .low = low, .high = high,
-                   .absent_below = absent_below, .shorted_below = NAN, .open_above = NAN, .answer = TRUE,
-                   .n_classes = 5, .classes = steady_classes, .good = 2 };
+  return (BlBand){ .measures = BL_MEASURES_V_DC,
+                   .nominal = nominal,
+                   .low = low,
+                   .high = high,
+                   .absent_below = absent_below,
+                   .shorted_below = NAN,
+                   .open_above = NAN,
+                   .answer = TRUE,
+                   .n_classes = 5,
+                   .classes = steady_classes,
+                   .good = 2 };
 }
 
 static BlBand
@@ -35,7 +48,8 @@ ohms (double nominal, double low, double high)
   return band;
 }
 
-#define assert_at(band, value, at) g_assert_cmpfloat_with_epsilon (bl_ruler_position (band, value), at, 1e-9)
+#define assert_at(band, value, at)                                                                 \
+  g_assert_cmpfloat_with_epsilon (bl_ruler_position (band, value), at, 1e-9)
 
 static void
 test_steady (void)
@@ -107,8 +121,9 @@ test_negative (void)
 static void
 test_rises (void)
 {
-  const BlBand bands[] = { steady (12, 11, 13, 1.2), ohms (100, 90, 110), steady (NAN, -INFINITY, 10, NAN),
-                           steady (NAN, 3, INFINITY, 1), steady (0, -0.1, 0.1, NAN) };
+  const BlBand bands[] = { steady (12, 11, 13, 1.2), ohms (100, 90, 110),
+                           steady (NAN, -INFINITY, 10, NAN), steady (NAN, 3, INFINITY, 1),
+                           steady (0, -0.1, 0.1, NAN) };
 
   for (guint b = 0; b < G_N_ELEMENTS (bands); b++)
     for (double v = -20, last = 0; v < 2000; v += 0.05)
@@ -153,14 +168,16 @@ has_colour (cairo_surface_t *surface, double from, double to, const BlColour *co
 {
   const guchar *data = cairo_image_surface_get_data (surface);
   int stride = cairo_image_surface_get_stride (surface);
-  int rgb[] = { (int) (colour->blue * 255 + 0.5), (int) (colour->green * 255 + 0.5), (int) (colour->red * 255 + 0.5) };
+  int rgb[] = { (int) (colour->blue * 255 + 0.5), (int) (colour->green * 255 + 0.5),
+                (int) (colour->red * 255 + 0.5) };
 
   for (int y = 0; y < HEIGHT; y++)
     for (int x = (int) (from * WIDTH); x < to * WIDTH; x++)
       {
         guint32 pixel;
         memcpy (&pixel, data + y * stride + 4 * x, 4);
-        if (abs ((int) (pixel & 0xff) - rgb[0]) <= 1 && abs ((int) (pixel >> 8 & 0xff) - rgb[1]) <= 1 &&
+        if (abs ((int) (pixel & 0xff) - rgb[0]) <= 1 &&
+            abs ((int) (pixel >> 8 & 0xff) - rgb[1]) <= 1 &&
             abs ((int) (pixel >> 16 & 0xff) - rgb[2]) <= 1)
           return TRUE;
       }
@@ -175,7 +192,8 @@ drawn (const BlBand *band, const BlReading *reading, const BlVerdict *verdict, B
 
   bl_set_source (cr, &bl_palette_get (FALSE)->raised);
   cairo_paint (cr);
-  bl_ruler_draw (cr, band, reading, verdict, flags | BL_RULER_RAISED, 0, 0, WIDTH, HEIGHT, bl_palette_get (FALSE));
+  bl_ruler_draw (cr, band, reading, verdict, flags | BL_RULER_RAISED, 0, 0, WIDTH, HEIGHT,
+                 bl_palette_get (FALSE));
   g_assert_cmpint (cairo_status (cr), ==, CAIRO_STATUS_SUCCESS);
   cairo_destroy (cr);
   cairo_surface_flush (surface);
@@ -188,9 +206,15 @@ test_needle (void)
   const BlPalette *palette = bl_palette_get (FALSE);
   BlBand band = steady (12, 11, 13, 1.2);
   double weights[] = { 0, 1, 0, 0, 0 };
-  BlVerdict verdict = { .n = 5, .weights = weights, .classes = steady_classes, .best = 1, .evidence = TRUE,
-                        .certain = TRUE, .value = 6 };
-  BlReading reading = { BL_READING_VALUE, 6, 6, FALSE }, none = { BL_READING_NOT_REACHED, 0, 0, FALSE };
+  BlVerdict verdict = { .n = 5,
+                        .weights = weights,
+                        .classes = steady_classes,
+                        .best = 1,
+                        .evidence = TRUE,
+                        .certain = TRUE,
+                        .value = 6 };
+  BlReading reading = { BL_READING_VALUE, 6, 6, FALSE },
+            none = { BL_READING_NOT_REACHED, 0, 0, FALSE };
   double at = bl_ruler_position (&band, 6);
   cairo_surface_t *filled = drawn (&band, &reading, &verdict, 0);
   cairo_surface_t *empty = drawn (&band, &none, NULL, 0);
@@ -220,8 +244,14 @@ test_whisker (void)
   const BlPalette *palette = bl_palette_get (FALSE);
   BlBand band = steady (12, 11, 13, 1.2);
   double weights[] = { 0, 0, 1, 0, 0 };
-  BlVerdict verdict = { .n = 5, .weights = weights, .classes = steady_classes, .best = 2, .evidence = TRUE,
-                        .certain = TRUE, .value = 12, .u = 0.1 };
+  BlVerdict verdict = { .n = 5,
+                        .weights = weights,
+                        .classes = steady_classes,
+                        .best = 2,
+                        .evidence = TRUE,
+                        .certain = TRUE,
+                        .value = 12,
+                        .u = 0.1 };
   BlReading reading = { BL_READING_VALUE, 12, 12, FALSE };
   cairo_surface_t *quiet = drawn (&band, &reading, &verdict, 0), *shown;
 
@@ -238,12 +268,19 @@ test_whisker (void)
 static void
 sheet_rows (cairo_t *cr, double x, double w, double h, double step, const BlPalette *palette)
 {
-  static char *marked[] = { (char *) "absent",   (char *) "low",          (char *) "in band", (char *) "high",
-                            (char *) "unsteady", (char *) "contact open", NULL };
+  static char *marked[] = { (char *) "absent",
+                            (char *) "low",
+                            (char *) "in band",
+                            (char *) "high",
+                            (char *) "unsteady",
+                            (char *) "contact open",
+                            NULL };
   g_autoptr (GArray) marks = g_array_new (FALSE, FALSE, sizeof (BlBandMark));
   const BlBandMark contact = { 5, 200, 260 };
-  BlBand rail = steady (12, 11, 13, 1.2), five = steady (5, 4.8, 5.2, 0.5), resistor = ohms (100, 90, 110);
-  BlBand upper = steady (NAN, -INFINITY, 10, NAN), follow = steady (3, 2.8, 3.2, 0.3), mark = steady (NAN, 0.16, 0.24, NAN);
+  BlBand rail = steady (12, 11, 13, 1.2), five = steady (5, 4.8, 5.2, 0.5),
+         resistor = ohms (100, 90, 110);
+  BlBand upper = steady (NAN, -INFINITY, 10, NAN), follow = steady (3, 2.8, 3.2, 0.3),
+         mark = steady (NAN, 0.16, 0.24, NAN);
   BlBand swing = steady (NAN, -INFINITY, INFINITY, NAN), check = swing;
   const struct
   {
@@ -282,14 +319,20 @@ sheet_rows (cairo_t *cr, double x, double w, double h, double step, const BlPale
   for (guint i = 0; i < G_N_ELEMENTS (rows); i++)
     {
       double weights[6] = { 0 }, y = 10 + i * step;
-      BlVerdict verdict = { .n = rows[i].band->n_classes, .weights = weights, .classes = rows[i].band->classes,
-                            .best = rows[i].best < 0 ? 2 : rows[i].best, .evidence = TRUE,
-                            .certain = rows[i].best >= 0, .value = NAN, .u = rows[i].u,
+      BlVerdict verdict = { .n = rows[i].band->n_classes,
+                            .weights = weights,
+                            .classes = rows[i].band->classes,
+                            .best = rows[i].best < 0 ? 2 : rows[i].best,
+                            .evidence = TRUE,
+                            .certain = rows[i].best >= 0,
+                            .value = NAN,
+                            .u = rows[i].u,
                             .not_reached = rows[i].reading.kind == BL_READING_NOT_REACHED };
       bl_ruler_draw (cr, rows[i].band, NULL, NULL, BL_RULER_LANE_ONLY, x, y, w, step, palette);
-      bl_ruler_draw (cr, rows[i].band, &rows[i].reading, &verdict, rows[i].flags | BL_RULER_RAISED, x,
-                     y + (step - h) / 2, w, h, palette);
-      bl_shape_draw (cr, bl_shape_for_verdict (&verdict, rows[i].band), x - 20, y + step / 2, 16, palette, FALSE);
+      bl_ruler_draw (cr, rows[i].band, &rows[i].reading, &verdict, rows[i].flags | BL_RULER_RAISED,
+                     x, y + (step - h) / 2, w, h, palette);
+      bl_shape_draw (cr, bl_shape_for_verdict (&verdict, rows[i].band), x - 20, y + step / 2, 16,
+                     palette, FALSE);
     }
 }
 

@@ -23,12 +23,21 @@ test_classes (void)
 static void
 test_marks (void)
 {
-  char *classes[] = { (char *) "absent", (char *) "low",       (char *) "in band",      (char *) "high",
-                      (char *) "unsteady", (char *) "about half", (char *) "contact open", (char *) "ghost", NULL };
+  char *classes[] = { (char *) "absent",       (char *) "low",      (char *) "in band",
+                      (char *) "high",         (char *) "unsteady", (char *) "about half",
+                      (char *) "contact open", (char *) "ghost",    NULL };
   const BlBandMark values[] = { { 5, 2, 3 }, { 6, 220, 240 }, { 7, 0.1, 0.3 } };
   g_autoptr (GArray) marks = g_array_new (FALSE, FALSE, sizeof (BlBandMark));
-  BlBand band = { .measures = BL_MEASURES_V_DC, .low = 4.8, .high = 5.2, .absent_below = 0.5, .shorted_below = NAN,
-                  .open_above = NAN, .n_classes = 8, .classes = classes, .marks = marks, .answer = TRUE };
+  BlBand band = { .measures = BL_MEASURES_V_DC,
+                  .low = 4.8,
+                  .high = 5.2,
+                  .absent_below = 0.5,
+                  .shorted_below = NAN,
+                  .open_above = NAN,
+                  .n_classes = 8,
+                  .classes = classes,
+                  .marks = marks,
+                  .answer = TRUE };
 
   g_array_append_vals (marks, values, G_N_ELEMENTS (values));
   g_assert_cmpint (bl_shape_for_class ("about half", &band), ==, BL_SHAPE_LOW);
@@ -44,7 +53,11 @@ test_verdicts (void)
 {
   char *classes[] = { (char *) "low", (char *) "in band", NULL };
   double weights[] = { 0.4, 0.6 };
-  BlVerdict verdict = { .n = 2, .weights = weights, .classes = classes, .best = 1, .evidence = TRUE };
+  BlVerdict verdict = { .n = 2,
+                        .weights = weights,
+                        .classes = classes,
+                        .best = 1,
+                        .evidence = TRUE };
 
   g_assert_cmpint (bl_shape_for_verdict (&verdict, NULL), ==, BL_SHAPE_TOO_CLOSE);
   verdict.certain = TRUE;
@@ -61,7 +74,8 @@ drawn (BlShape shape, double size, gboolean casing)
   cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_A8, SIZE + 8, SIZE + 8);
   cairo_t *cr = cairo_create (surface);
 
-  bl_shape_draw (cr, shape, (SIZE + 8) / 2.0, (SIZE + 8) / 2.0, size, bl_palette_get (FALSE), casing);
+  bl_shape_draw (cr, shape, (SIZE + 8) / 2.0, (SIZE + 8) / 2.0, size, bl_palette_get (FALSE),
+                 casing);
   g_assert_cmpint (cairo_status (cr), ==, CAIRO_STATUS_SUCCESS);
   cairo_destroy (cr);
   cairo_surface_flush (surface);
@@ -120,7 +134,8 @@ test_outlines_differ (void)
 static void
 test_area (void)
 {
-  cairo_surface_t *disc = drawn (BL_SHAPE_IN_BAND, SIZE, FALSE), *tiny = drawn (BL_SHAPE_IN_BAND, 10, FALSE);
+  cairo_surface_t *disc = drawn (BL_SHAPE_IN_BAND, SIZE, FALSE),
+                  *tiny = drawn (BL_SHAPE_IN_BAND, 10, FALSE);
 
   /* A disc of radius 6 on the grid of 16: pi r^2 at 24/16. */
   g_assert_cmpfloat_with_epsilon (covered (disc), G_PI * 9 * 9, 3);

@@ -40,7 +40,7 @@ make_zip (const char *path, ...)
 {
   g_autoptr (GPtrArray) names = g_ptr_array_new ();
   g_autoptr (GHashTable) entries =
-    g_hash_table_new_full (g_str_hash, g_str_equal, NULL, (GDestroyNotify) g_bytes_unref);
+      g_hash_table_new_full (g_str_hash, g_str_equal, NULL, (GDestroyNotify) g_bytes_unref);
   const char *name, *text;
   va_list arguments;
 
@@ -83,14 +83,16 @@ count_boards (BlLibrary *library)
 static void
 test_round_trip (Fixture *f, gconstpointer data)
 {
-  g_autofree char *again = scratch_file (f->folder, "again.benchlore"), *mime = NULL, *one = NULL, *two = NULL;
+  g_autofree char *again = scratch_file (f->folder, "again.benchlore"), *mime = NULL, *one = NULL,
+                  *two = NULL;
   g_autoptr (BlLibrary) library = library_new ();
   g_autoptr (BlBundle) bundle = NULL, out = NULL, back = NULL;
   g_autoptr (GBytes) image = NULL;
   g_autoptr (GError) error = NULL;
   gint64 id;
 
-  make_zip (f->path, "board.json", SAMPLE_DOCUMENT, "photos/front.jpg", JPEG, "photos/Rückseite.png", PNG, NULL);
+  make_zip (f->path, "board.json", SAMPLE_DOCUMENT, "photos/front.jpg", JPEG,
+            "photos/Rückseite.png", PNG, NULL);
   bundle = bl_bundle_read (f->path, NULL, &error);
   g_assert_no_error (error);
   g_assert_cmpuint (g_hash_table_size (bundle->photos), ==, 2);
@@ -141,11 +143,14 @@ test_refused (Fixture *f, gconstpointer data)
   refused (f->path, "board.json");
   make_zip (f->path, "board.json", "{", NULL);
   refused (f->path, "");
-  make_zip (f->path, "board.json", "{\"format\": \"benchlore-board\", \"version\": 1, \"stages\": [{}]}", NULL);
+  make_zip (f->path, "board.json",
+            "{\"format\": \"benchlore-board\", \"version\": 1, \"stages\": [{}]}", NULL);
   refused (f->path, "stages[0]");
-  make_zip (f->path, "board.json", SAMPLE_DOCUMENT, "photos/front.jpg", "MZ this is a program", NULL);
+  make_zip (f->path, "board.json", SAMPLE_DOCUMENT, "photos/front.jpg", "MZ this is a program",
+            NULL);
   refused (f->path, "no picture");
-  make_zip (f->path, "board.json", "{\"format\": \"benchlore-equipment\", \"version\": 1, \"boards\": []}", NULL);
+  make_zip (f->path, "board.json",
+            "{\"format\": \"benchlore-equipment\", \"version\": 1, \"boards\": []}", NULL);
   refused (f->path, "equipment");
   refused (missing, "");
   refused (f->folder, "ordinary file");
@@ -154,11 +159,13 @@ test_refused (Fixture *f, gconstpointer data)
 static void
 test_warnings (Fixture *f, gconstpointer data)
 {
-  g_autoptr (GPtrArray) problems = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
+  g_autoptr (GPtrArray) problems =
+      g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
   g_autoptr (BlBundle) bundle = NULL;
   guint missing = 0, extra = 0;
 
-  make_zip (f->path, "board.json", SAMPLE_DOCUMENT, "photos/front.jpg", JPEG, "readme.txt", "hello", NULL);
+  make_zip (f->path, "board.json", SAMPLE_DOCUMENT, "photos/front.jpg", JPEG, "readme.txt", "hello",
+            NULL);
   bundle = bl_bundle_read (f->path, problems, NULL);
   g_assert_nonnull (bundle);
   for (guint i = 0; i < problems->len; i++)
@@ -175,7 +182,8 @@ test_warnings (Fixture *f, gconstpointer data)
 static void
 test_bare (Fixture *f, gconstpointer data)
 {
-  g_autofree char *json = scratch_file (f->folder, "board.json"), *photos = scratch_file (f->folder, "photos");
+  g_autofree char *json = scratch_file (f->folder, "board.json"),
+                  *photos = scratch_file (f->folder, "photos");
   g_autofree char *front = g_build_filename (photos, "front.jpg", NULL);
   g_autofree char *outside = scratch_file (f->folder, "outside.jpg"), *inner = NULL, *link = NULL;
   g_autofree char *deep = NULL;
@@ -195,8 +203,9 @@ test_bare (Fixture *f, gconstpointer data)
   inner = scratch_file (f->folder, "inner");
   g_assert_cmpint (g_mkdir (inner, 0755), ==, 0);
   deep = g_build_filename (inner, "board.json", NULL);
-  write_text (deep, "{\"format\": \"benchlore-board\", \"version\": 1,"
-                    " \"photos\": [{\"id\": \"front\", \"side\": \"front\", \"file\": \"front.jpg\"}]}");
+  write_text (deep,
+              "{\"format\": \"benchlore-board\", \"version\": 1,"
+              " \"photos\": [{\"id\": \"front\", \"side\": \"front\", \"file\": \"front.jpg\"}]}");
   write_text (outside, JPEG);
   link = g_build_filename (inner, "front.jpg", NULL);
   g_assert_cmpint (symlink (outside, link), ==, 0);
@@ -206,15 +215,18 @@ test_bare (Fixture *f, gconstpointer data)
 static void
 test_equipment (Fixture *f, gconstpointer data)
 {
-  static const char *const paths[] = { "board.json", "../board.json", "missing.json", "/etc/hostname" };
-  g_autofree char *board = scratch_file (f->folder, "board.json"), *pair = scratch_file (f->folder, "pair.json");
+  static const char *const paths[] = { "board.json", "../board.json", "missing.json",
+                                       "/etc/hostname" };
+  g_autofree char *board = scratch_file (f->folder, "board.json"),
+                  *pair = scratch_file (f->folder, "pair.json");
 
   write_text (board, SAMPLE_DOCUMENT);
   for (guint i = 0; i < G_N_ELEMENTS (paths); i++)
     {
-      g_autofree char *text = g_strdup_printf ("{\"format\": \"benchlore-equipment\", \"version\": 1, \"boards\": ["
-                                               "{\"role\": \"inside\", \"board\": \"%s\"}]}",
-                                               paths[i]);
+      g_autofree char *text =
+          g_strdup_printf ("{\"format\": \"benchlore-equipment\", \"version\": 1, \"boards\": ["
+                           "{\"role\": \"inside\", \"board\": \"%s\"}]}",
+                           paths[i]);
       g_autoptr (GError) error = NULL;
       g_autoptr (BlBoard) joined = NULL;
       write_text (pair, text);
@@ -249,19 +261,21 @@ test_load_file (Fixture *f, gconstpointer data)
   g_assert_cmpstr (one, ==, two);
 }
 
-/* A document without uid gets one in the library; a photo beside its document moves into the bundle's
- * folder on the way out. */
+/* A document without uid gets one in the library; a photo beside its document moves into the
+ * bundle's folder on the way out. */
 static void
 test_adapted (Fixture *f, gconstpointer data)
 {
-  g_autofree char *json = scratch_file (f->folder, "board.json"), *front = scratch_file (f->folder, "front.png");
+  g_autofree char *json = scratch_file (f->folder, "board.json"),
+                  *front = scratch_file (f->folder, "front.png");
   g_autoptr (BlLibrary) library = library_new ();
   g_autoptr (BlBundle) bundle = NULL, out = NULL;
   g_autoptr (GError) error = NULL;
   gint64 id;
 
-  write_text (json, "{\"format\": \"benchlore-board\", \"version\": 1,"
-                    " \"photos\": [{\"id\": \"front\", \"side\": \"front\", \"file\": \"front.png\"}]}");
+  write_text (json,
+              "{\"format\": \"benchlore-board\", \"version\": 1,"
+              " \"photos\": [{\"id\": \"front\", \"side\": \"front\", \"file\": \"front.png\"}]}");
   write_text (front, PNG);
   bundle = bl_bundle_read (json, NULL, &error);
   g_assert_no_error (error);
@@ -303,7 +317,8 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
-#define ADD(name, function) g_test_add ("/store/bundle/" name, Fixture, NULL, set_up, function, tear_down)
+#define ADD(name, function)                                                                        \
+  g_test_add ("/store/bundle/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("round-trip", test_round_trip);
   ADD ("refused", test_refused);
   ADD ("warnings", test_warnings);

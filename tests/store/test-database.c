@@ -90,7 +90,8 @@ test_open_errors (void)
   g_assert_false (g_file_test (missing, G_FILE_TEST_EXISTS));
   g_clear_error (&error);
 
-  g_assert_true (g_file_set_contents (other, "Dear customer, this is a letter and no database at all.", -1, NULL));
+  g_assert_true (g_file_set_contents (
+      other, "Dear customer, this is a letter and no database at all.", -1, NULL));
   g_assert_null (bl_database_open (other, BL_DATABASE_CREATE, &error));
   g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN);
   g_clear_error (&error);
@@ -108,7 +109,8 @@ test_values (void)
   BlStatement *statement;
 
   run_ok (database, "CREATE TABLE t (i INTEGER, r REAL, s TEXT, b BLOB) STRICT");
-  statement = bl_database_prepare (database, "testing", "INSERT INTO t VALUES (?1, ?2, ?3, ?4)", NULL);
+  statement =
+      bl_database_prepare (database, "testing", "INSERT INTO t VALUES (?1, ?2, ?3, ?4)", NULL);
   bl_statement_bind_int (statement, 1, G_MAXINT64);
   bl_statement_bind_double (statement, 2, 0.1);
   bl_statement_bind_text (statement, 3, "Ω'; DROP TABLE t; --");
@@ -120,7 +122,8 @@ test_values (void)
   g_assert_true (bl_statement_run (statement, NULL));
   bl_statement_free (statement);
 
-  statement = bl_database_prepare (database, "testing", "SELECT i, r, s, b FROM t ORDER BY rowid", NULL);
+  statement =
+      bl_database_prepare (database, "testing", "SELECT i, r, s, b FROM t ORDER BY rowid", NULL);
   g_assert_cmpint (bl_statement_step (statement, NULL), ==, BL_STEP_ROW);
   {
     g_autofree char *s = bl_statement_dup_text (statement, 2);
@@ -200,9 +203,12 @@ test_full (void)
 
   path = scratch_file (folder, "full");
   database = open_ok (path, BL_DATABASE_CREATE);
-  run_ok (database, "CREATE TABLE t (b BLOB); INSERT INTO t VALUES (zeroblob (100)); PRAGMA max_page_count = 4");
+  run_ok (
+      database,
+      "CREATE TABLE t (b BLOB); INSERT INTO t VALUES (zeroblob (100)); PRAGMA max_page_count = 4");
   g_assert_true (bl_database_begin (database, "keeping the photo", NULL));
-  g_assert_false (bl_database_run (database, "keeping the photo", "INSERT INTO t VALUES (zeroblob (100000))", &error));
+  g_assert_false (bl_database_run (database, "keeping the photo",
+                                   "INSERT INTO t VALUES (zeroblob (100000))", &error));
   g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_FULL);
   g_assert_nonnull (strstr (error->message, path));
   g_assert_nonnull (strstr (error->message, "keeping the photo"));
@@ -248,15 +254,17 @@ test_corrupt (void)
 
   path = scratch_file (folder, "damaged");
   database = open_ok (path, BL_DATABASE_CREATE);
-  run_ok (database, "CREATE TABLE t (a TEXT); WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n"
-                    " WHERE i < 2000) INSERT INTO t SELECT printf ('row %d of many', i) FROM n");
+  run_ok (database,
+          "CREATE TABLE t (a TEXT); WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n"
+          " WHERE i < 2000) INSERT INTO t SELECT printf ('row %d of many', i) FROM n");
   bl_database_close (database);
   g_assert_true (g_file_get_contents (path, &data, &length, NULL));
   g_assert_cmpuint (length, >, 3 * 4096);
   memset (data + 4096, 0x5a, length - 4096);
   g_assert_true (g_file_set_contents (path, data, (gssize) length, NULL));
   database = open_ok (path, 0);
-  g_assert_false (bl_database_run (database, "testing", "SELECT count (a) FROM t WHERE a > ''", &error));
+  g_assert_false (
+      bl_database_run (database, "testing", "SELECT count (a) FROM t WHERE a > ''", &error));
   g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT);
   bl_database_close (database);
   scratch_free (folder);
@@ -299,7 +307,8 @@ use_as_nobody (const char *path)
     return 11;
   if (!bl_database_is_read_only (database))
     wrong = 12;
-  else if (!bl_database_get_number (database, "testing", "SELECT a FROM t", &value, NULL) || value != 7)
+  else if (!bl_database_get_number (database, "testing", "SELECT a FROM t", &value, NULL) ||
+           value != 7)
     wrong = 13;
   else if (bl_database_run (database, "testing", "INSERT INTO t VALUES (8)", &error) ||
            !g_error_matches (error, BL_STORE_ERROR, BL_STORE_ERROR_READ_ONLY))

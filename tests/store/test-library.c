@@ -58,7 +58,8 @@ add_sample (Fixture *f)
 static void
 test_open (Fixture *f, gconstpointer data)
 {
-  g_autofree char *missing = scratch_file (f->folder, "missing"), *standard = bl_library_default_path ();
+  g_autofree char *missing = scratch_file (f->folder, "missing"),
+                  *standard = bl_library_default_path ();
   g_autoptr (GError) error = NULL;
 
   g_assert_cmpstr (bl_library_path (f->library), ==, f->path);
@@ -99,7 +100,8 @@ static void
 test_board_changes (Fixture *f, gconstpointer data)
 {
   gint64 id = add_sample (f);
-  g_autoptr (BlBoard) board = bl_library_load_board (f->library, id, NULL), twin = sample_board (), again = NULL;
+  g_autoptr (BlBoard) board = bl_library_load_board (f->library, id, NULL), twin = sample_board (),
+                      again = NULL;
   g_autoptr (BlBoard) fresh = bl_board_new ();
   g_autoptr (GError) error = NULL;
   g_autoptr (GPtrArray) listed = NULL, all = NULL;
@@ -158,26 +160,31 @@ static void
 test_photos (Fixture *f, gconstpointer data)
 {
   gint64 id = add_sample (f);
-  g_autoptr (GBytes) image = g_bytes_new_static ("\xff\xd8\xff\0one", 7), second = g_bytes_new_static ("two", 3);
-  g_autoptr (GBytes) small = g_bytes_new_static ("s", 1), found = NULL, replaced = NULL, thumbnail = NULL;
+  g_autoptr (GBytes) image = g_bytes_new_static ("\xff\xd8\xff\0one", 7),
+                     second = g_bytes_new_static ("two", 3);
+  g_autoptr (GBytes) small = g_bytes_new_static ("s", 1), found = NULL, replaced = NULL,
+                     thumbnail = NULL;
   g_autoptr (GError) error = NULL;
   g_autofree char *mime = NULL;
 
   g_assert_null (bl_library_get_board_photo (f->library, id, "front", NULL, &error));
   g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND);
   g_clear_error (&error);
-  g_assert_true (bl_library_put_board_photo (f->library, id, "front", "image/jpeg", image, NULL, NULL));
+  g_assert_true (
+      bl_library_put_board_photo (f->library, id, "front", "image/jpeg", image, NULL, NULL));
   g_assert_null (bl_library_get_board_thumbnail (f->library, id, NULL));
   reopen (f);
   found = bl_library_get_board_photo (f->library, id, "front", &mime, NULL);
   g_assert_true (g_bytes_equal (found, image));
   g_assert_cmpstr (mime, ==, "image/jpeg");
-  g_assert_true (bl_library_put_board_photo (f->library, id, "front", "image/png", second, small, NULL));
+  g_assert_true (
+      bl_library_put_board_photo (f->library, id, "front", "image/png", second, small, NULL));
   replaced = bl_library_get_board_photo (f->library, id, "front", NULL, NULL);
   g_assert_true (g_bytes_equal (replaced, second));
   thumbnail = bl_library_get_board_thumbnail (f->library, id, NULL);
   g_assert_true (g_bytes_equal (thumbnail, small));
-  g_assert_false (bl_library_put_board_photo (f->library, 99, "front", "image/png", second, NULL, &error));
+  g_assert_false (
+      bl_library_put_board_photo (f->library, 99, "front", "image/png", second, NULL, &error));
   g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND);
   g_assert_true (bl_library_delete_board (f->library, id, NULL)); /* takes its photos with it */
   g_assert_null (bl_library_get_board_photo (f->library, id, "front", NULL, NULL));
@@ -202,7 +209,8 @@ add_job (Fixture *f, gint64 board, int number, const char *complaint)
 static void
 test_jobs (Fixture *f, gconstpointer data)
 {
-  gint64 board = add_sample (f), first = add_job (f, board, 0, "mute"), second = add_job (f, board, 412, "dark");
+  gint64 board = add_sample (f), first = add_job (f, board, 0, "mute"),
+         second = add_job (f, board, 412, "dark");
   gint64 third = add_job (f, board, 0, "noisy");
   g_autoptr (BlJob) job = bl_library_load_job (f->library, third, NULL), again = NULL;
   g_autoptr (GPtrArray) jobs = NULL, rows = NULL;
@@ -274,7 +282,8 @@ test_job_photos (Fixture *f, gconstpointer data)
   second = bl_library_add_job_photo (f->library, job, NULL, "image/jpeg", image, NULL);
   g_assert_cmpint (id, >, 0);
   g_assert_cmpint (second, >, id);
-  g_assert_cmpint (bl_library_add_job_photo (f->library, 99, NULL, "image/jpeg", image, NULL), ==, 0);
+  g_assert_cmpint (bl_library_add_job_photo (f->library, 99, NULL, "image/jpeg", image, NULL), ==,
+                   0);
   photos = bl_library_job_photos (f->library, job, NULL);
   g_assert_cmpuint (photos->len, ==, 2);
   photo = g_ptr_array_index (photos, 0);
@@ -289,7 +298,8 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, G_TEST_OPTION_ISOLATE_DIRS, NULL);
-#define ADD(name, function) g_test_add ("/store/library/" name, Fixture, NULL, set_up, function, tear_down)
+#define ADD(name, function)                                                                        \
+  g_test_add ("/store/library/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("open", test_open);
   ADD ("board-round-trip", test_board_round_trip);
   ADD ("board-changes", test_board_changes);

@@ -112,7 +112,8 @@ assert_bands_equal (const BlBand *a, const BlBand *b)
   g_assert_cmpuint (a->marks->len, ==, b->marks->len);
   for (guint i = 0; i < a->marks->len; i++)
     {
-      const BlBandMark *one = &g_array_index (a->marks, BlBandMark, i), *two = &g_array_index (b->marks, BlBandMark, i);
+      const BlBandMark *one = &g_array_index (a->marks, BlBandMark, i),
+                       *two = &g_array_index (b->marks, BlBandMark, i);
       g_assert_cmpuint (one->class_index, ==, two->class_index);
       g_assert_cmpfloat (one->low, ==, two->low);
       g_assert_cmpfloat (one->high, ==, two->high);
@@ -135,7 +136,8 @@ static void
 test_reading (Fixture *f, gconstpointer data)
 {
   static const char *const texts[] = { "4.98", "0.1", "4,81 V", "OL", "3..5", "-", "2.4" };
-  g_autoptr (GPtrArray) written = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_record_free), found = NULL;
+  g_autoptr (GPtrArray) written = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_record_free),
+                        found = NULL;
 
   for (guint i = 0; i < G_N_ELEMENTS (texts); i++)
     {
@@ -213,13 +215,15 @@ test_kinds (Fixture *f, gconstpointer data)
 static void
 test_strike (Fixture *f, gconstpointer data)
 {
-  gint64 first = append (f, BL_RECORD_NOTE, NULL, "one"), second = append (f, BL_RECORD_NOTE, NULL, "two");
+  gint64 first = append (f, BL_RECORD_NOTE, NULL, "one"),
+         second = append (f, BL_RECORD_NOTE, NULL, "two");
   g_autoptr (GPtrArray) struck = NULL, restored = NULL;
   g_autoptr (GError) error = NULL;
   const BlRecord *record;
 
   g_assert_true (bl_library_strike (f->library, first, TRUE, "slip", NULL));
-  g_assert_true (bl_library_strike (f->library, first, TRUE, "again", NULL)); /* already so: no second row */
+  g_assert_true (
+      bl_library_strike (f->library, first, TRUE, "again", NULL)); /* already so: no second row */
   reopen (f);
   struck = records (f);
   record = g_ptr_array_index (struck, 0);
@@ -259,8 +263,8 @@ test_twin (Fixture *f, gconstpointer data)
         {
           guint which = (guint) g_test_rand_int_range (0, (int) ids->len);
           gboolean strike = g_test_rand_int_range (0, 2);
-          g_assert_true (
-            bl_library_strike (f->library, g_array_index (ids, gint64, which), strike, "drawn by lot", NULL));
+          g_assert_true (bl_library_strike (f->library, g_array_index (ids, gint64, which), strike,
+                                            "drawn by lot", NULL));
           g_array_index (struck, gboolean, which) = strike;
         }
     }
@@ -280,7 +284,8 @@ test_twin (Fixture *f, gconstpointer data)
 static void
 test_clock_back (Fixture *f, gconstpointer data)
 {
-  g_autoptr (BlRecord) future = bl_record_new (BL_RECORD_NOTE, NULL, "before the clock was set right");
+  g_autoptr (BlRecord) future =
+      bl_record_new (BL_RECORD_NOTE, NULL, "before the clock was set right");
   g_autoptr (GPtrArray) found = NULL;
 
   future->job = f->job;
@@ -401,7 +406,8 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
-#define ADD(name, function) g_test_add ("/store/log/" name, Fixture, NULL, set_up, function, tear_down)
+#define ADD(name, function)                                                                        \
+  g_test_add ("/store/log/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("reading", test_reading);
   ADD ("past-stays", test_past_stays);
   ADD ("kinds", test_kinds);

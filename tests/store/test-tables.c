@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Migrations: the machinery with steps of the test's own on top of the real ones, and the rules that
- * the tables themselves keep. */
+/* Migrations: the machinery with steps of the test's own on top of the real ones, and the rules
+ * that the tables themselves keep. */
 #undef G_DISABLE_ASSERT
 #include "config.h"
 
@@ -51,8 +51,9 @@ column (BlDatabase *database, const char *sql)
 static char *
 schema_text (BlDatabase *database)
 {
-  return column (database, "SELECT type || ' ' || name || ' ' || coalesce (sql, '') FROM sqlite_schema"
-                           " WHERE name <> 'sqlite_stat1' ORDER BY type, name");
+  return column (database,
+                 "SELECT type || ' ' || name || ' ' || coalesce (sql, '') FROM sqlite_schema"
+                 " WHERE name <> 'sqlite_stat1' ORDER BY type, name");
 }
 
 /* The real steps, and one of the test's own after them. */
@@ -88,11 +89,12 @@ fixture (const char *folder)
   const BlMigration *steps = bl_tables_steps (&n);
 
   prepare_ok (database, steps, n);
-  g_assert_true (bl_database_run (database, "testing",
-                                  "INSERT INTO board VALUES (1, 'u', 'm', 'o', 'b', 'e', 0, 0, 0, '{}', 5);"
-                                  "INSERT INTO job VALUES (1, 7, 1, 'c', 'u', 's', 'mute', NULL, 0, 5, 5);"
-                                  "INSERT INTO record (job, time, kind, text, unproven) VALUES (1, 5, 'note', 'burnt', 0)",
-                                  NULL));
+  g_assert_true (bl_database_run (
+      database, "testing",
+      "INSERT INTO board VALUES (1, 'u', 'm', 'o', 'b', 'e', 0, 0, 0, '{}', 5);"
+      "INSERT INTO job VALUES (1, 7, 1, 'c', 'u', 's', 'mute', NULL, 0, 5, 5);"
+      "INSERT INTO record (job, time, kind, text, unproven) VALUES (1, 5, 'note', 'burnt', 0)",
+      NULL));
   bl_database_close (database);
   return path;
 }
@@ -109,7 +111,9 @@ count_copies (const char *folder)
   return n;
 }
 
-#define EXTRA "ALTER TABLE job ADD COLUMN warranty TEXT; CREATE TABLE shelf (id INTEGER PRIMARY KEY, name TEXT) STRICT"
+#define EXTRA                                                                                      \
+  "ALTER TABLE job ADD COLUMN warranty TEXT; CREATE TABLE shelf (id INTEGER PRIMARY KEY, name "    \
+  "TEXT) STRICT"
 
 static void
 test_fresh_equals_migrated (void)
@@ -149,7 +153,8 @@ test_fresh_equals_migrated (void)
 static gboolean
 fail_half_way (BlDatabase *database, GError **error)
 {
-  g_assert_true (bl_database_run (database, "testing", "UPDATE job SET complaint = 'changed half way'", NULL));
+  g_assert_true (
+      bl_database_run (database, "testing", "UPDATE job SET complaint = 'changed half way'", NULL));
   g_set_error_literal (error, BL_STORE_ERROR, BL_STORE_ERROR_FAILED, "the plug was pulled");
   return FALSE;
 }
@@ -213,7 +218,8 @@ test_rebuild (void)
   BlDatabase *database = open_ok (path, 0);
 
   prepare_ok (database, steps, n);
-  g_assert_cmpint (number (database, "SELECT count(*) FROM job JOIN board ON board.id = job.board"), ==, 1);
+  g_assert_cmpint (number (database, "SELECT count(*) FROM job JOIN board ON board.id = job.board"),
+                   ==, 1);
   bl_database_close (database);
   scratch_free (folder);
 }
@@ -296,8 +302,9 @@ test_append_only (void)
   g_autofree char *path = fixture (folder), *notes = NULL;
   BlDatabase *database = open_ok (path, 0);
 
-  g_assert_true (bl_database_run (database, "testing",
-                                  "INSERT INTO strike (record, time, struck, reason) VALUES (1, 6, 1, 'slip')", NULL));
+  g_assert_true (bl_database_run (
+      database, "testing",
+      "INSERT INTO strike (record, time, struck, reason) VALUES (1, 6, 1, 'slip')", NULL));
   for (int pass = 0; pass < 2; pass++)
     {
       for (guint i = 0; i < G_N_ELEMENTS (refused); i++)

@@ -47,7 +47,8 @@ make_zip (const char *path, const Item *items, guint n, const char *options)
         archive_entry_set_size (entry, (la_int64_t) size);
       g_assert_cmpint (archive_write_header (archive, entry), ==, ARCHIVE_OK);
       if (items[i].type == 0 && size > 0)
-        g_assert_cmpint (archive_write_data (archive, zeros != NULL ? zeros : items[i].data, size), ==, size);
+        g_assert_cmpint (archive_write_data (archive, zeros != NULL ? zeros : items[i].data, size),
+                         ==, size);
       archive_entry_free (entry);
     }
   g_assert_cmpint (archive_write_close (archive), ==, ARCHIVE_OK);
@@ -87,7 +88,8 @@ test_honest (void)
   g_assert_no_error (error);
   g_assert_cmpuint (g_hash_table_size (entries), ==, 4);
   bytes = g_hash_table_lookup (entries, "photos/front.jpg");
-  g_assert_cmpmem (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes), "\xff\xd8\xff picture", 11);
+  g_assert_cmpmem (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes), "\xff\xd8\xff picture",
+                   11);
   g_assert_nonnull (g_hash_table_lookup (entries, "photos/Rückseite µ.jpg"));
   g_assert_cmpuint (g_bytes_get_size (g_hash_table_lookup (entries, "empty")), ==, 0);
   scratch_free (folder);
@@ -96,9 +98,9 @@ test_honest (void)
 static void
 test_names (void)
 {
-  static const char *const bad[] = { "/etc/passwd", "../board.json", "photos/../../x.jpg", "photos/..",
-                                     "./board.json", "photos//x.jpg", "..\\..\\x.jpg", "C:x.jpg",
-                                     "photos/new\nline.jpg" };
+  static const char *const bad[] = { "/etc/passwd",   "../board.json", "photos/../../x.jpg",
+                                     "photos/..",     "./board.json",  "photos//x.jpg",
+                                     "..\\..\\x.jpg", "C:x.jpg",       "photos/new\nline.jpg" };
   char *folder = scratch_new ();
   g_autofree char *path = scratch_file (folder, "hostile.zip");
 
@@ -136,8 +138,12 @@ test_kinds (void)
 static void
 test_limits (void)
 {
-  const BlZipLimits small = { 3, 1000, 2500, 100, 1 << 20 }, tight = { 3, 1 << 20, 1 << 20, 10, 5000 };
-  const Item four[] = { { "a", "1", 0, 0 }, { "b", "1", 0, 0 }, { "c", "1", 0, 0 }, { "d", "1", 0, 0 } };
+  const BlZipLimits small = { 3, 1000, 2500, 100, 1 << 20 },
+                    tight = { 3, 1 << 20, 1 << 20, 10, 5000 };
+  const Item four[] = { { "a", "1", 0, 0 },
+                        { "b", "1", 0, 0 },
+                        { "c", "1", 0, 0 },
+                        { "d", "1", 0, 0 } };
   const Item just[] = { { "a", NULL, 1000, 0 }, { "b", NULL, 1000, 0 }, { "c", NULL, 500, 0 } };
   const Item large[] = { { "a", NULL, 1001, 0 } };
   const Item heavy[] = { { "a", NULL, 1000, 0 }, { "b", NULL, 1000, 0 }, { "c", NULL, 501, 0 } };
@@ -193,7 +199,8 @@ overwrite (const char *path, const char *data, gsize length)
 static void
 test_damage (void)
 {
-  const Item items[] = { { "board.json", "{\"format\": \"benchlore-board\", \"version\": 1}", 0, 0 },
+  const Item items[] = { { "board.json", "{\"format\": \"benchlore-board\", \"version\": 1}", 0,
+                           0 },
                          { "photos/a.jpg", "\xff\xd8\xff 0123456789", 0, 0 } };
   char *folder = scratch_new ();
   g_autofree char *path = scratch_file (folder, "damaged.zip"), *data = NULL;
@@ -225,11 +232,12 @@ test_write (void)
 {
   const char *names[] = { "board.json", "photos/ü.jpg", NULL };
   char *folder = scratch_new ();
-  g_autofree char *path = scratch_file (folder, "a.benchlore"), *again = scratch_file (folder, "b.benchlore");
+  g_autofree char *path = scratch_file (folder, "a.benchlore"),
+                  *again = scratch_file (folder, "b.benchlore");
   g_autofree char *nowhere = scratch_file (folder, "missing/a.benchlore");
   g_autofree char *one = NULL, *two = NULL;
   g_autoptr (GHashTable) entries =
-    g_hash_table_new_full (g_str_hash, g_str_equal, NULL, (GDestroyNotify) g_bytes_unref);
+      g_hash_table_new_full (g_str_hash, g_str_equal, NULL, (GDestroyNotify) g_bytes_unref);
   g_autoptr (GHashTable) read = NULL;
   g_autoptr (GError) error = NULL;
   gsize length_one = 0, length_two = 0;
@@ -245,7 +253,8 @@ test_write (void)
   read = bl_zip_read (path, &bl_zip_limits, &error);
   g_assert_no_error (error);
   g_assert_cmpuint (g_hash_table_size (read), ==, 2);
-  g_assert_true (g_bytes_equal (g_hash_table_lookup (read, names[1]), g_hash_table_lookup (entries, names[1])));
+  g_assert_true (g_bytes_equal (g_hash_table_lookup (read, names[1]),
+                                g_hash_table_lookup (entries, names[1])));
   g_assert_false (bl_zip_write (nowhere, names, entries, &error));
   g_assert_nonnull (error);
   g_clear_error (&error);
