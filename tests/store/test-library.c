@@ -297,7 +297,7 @@ test_job_photos (Fixture *f, gconstpointer data)
 int
 main (int argc, char **argv)
 {
-  g_test_init (&argc, &argv, G_TEST_OPTION_ISOLATE_DIRS, NULL);
+  g_test_init (&argc, &argv, NULL);
 #define ADD(name, function)                                                                        \
   g_test_add ("/store/library/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("open", test_open);
