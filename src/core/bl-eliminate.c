@@ -537,7 +537,8 @@ static void
 closing_fields (Closing *c, guint *fields, guint *n, gboolean sum_out)
 {
   const Factor *factor = c->factor;
-  memcpy (fields, factor->fields, factor->n_fields * sizeof *fields);
+  if (factor->n_fields > 0) /* fields is NULL then */
+    memcpy (fields, factor->fields, factor->n_fields * sizeof *fields);
   *n = factor->n_fields;
   c->gathered = find_field (fields, *n, FIELD_GATHERED (c->node));
   c->value = find_field (fields, *n, FIELD_VALUE (c->node));
