@@ -53,6 +53,20 @@ photo_title (BlBenchPage *self)
   return "";
 }
 
+/* For the probe view: no name but that of the point in hand. */
+static GPtrArray *
+quiet_items (BlBenchPage *self)
+{
+  GPtrArray *items = bl_bench_photos_items (self->photos, self->photo_key);
+
+  for (guint i = 0; i < items->len; i++)
+    {
+      BlPhotoItem *item = g_ptr_array_index (items, i);
+      item->quiet = item->kind != BL_PHOTO_BLACK;
+    }
+  return items;
+}
+
 static void
 show_marks (BlBenchPage *self)
 {
@@ -65,7 +79,7 @@ show_marks (BlBenchPage *self)
   bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), bl_bench_photos_items (self->photos, self->photo_key));
   bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), bl_bench_photos_outlines (self->photos, self->photo_key));
   bl_photo_view_describe (BL_PHOTO_VIEW (self->photo), label);
-  bl_photo_view_set_items (probe, bl_bench_photos_items (self->photos, self->photo_key));
+  bl_photo_view_set_items (probe, quiet_items (self));
   bl_photo_view_set_outlines (probe, bl_bench_photos_outlines (self->photos, self->photo_key));
   bl_photo_view_describe (probe, label);
   if (self->twin_key != NULL)
@@ -128,12 +142,82 @@ show_surfaces (BlBenchPage *self)
     }
 }
 
+/* The board without the table it lies on: the box of all outlines and points, photo px. */
+static gboolean
+board_box (BlBenchPage *self, double box[4])
+{
+  g_autoptr (GPtrArray) outlines = bl_bench_photos_outlines (self->photos, self->photo_key);
+  g_autoptr (GPtrArray) items = bl_bench_photos_items (self->photos, self->photo_key);
+
+  box[0] = box[1] = INFINITY;
+  box[2] = box[3] = -INFINITY;
+  for (guint i = 0; i < outlines->len; i++)
+    {
+      GArray *points = ((BlPhotoOutline *) g_ptr_array_index (outlines, i))->points;
+      for (guint k = 0; k < points->len; k++)
+        {
+          box[k % 2] = MIN (box[k % 2], g_array_index (points, double, k));
+          box[2 + k % 2] = MAX (box[2 + k % 2], g_array_index (points, double, k));
+        }
+    }
+  for (guint i = 0; i < items->len; i++)
+    {
+      const BlPhotoItem *item = g_ptr_array_index (items, i);
+      box[0] = MIN (box[0], item->x);
+      box[1] = MIN (box[1], item->y);
+      box[2] = MAX (box[2], item->x);
+      box[3] = MAX (box[3], item->y);
+    }
+  return outlines->len > 0 && box[2] > box[0] && box[3] > box[1];
+}
+
+/* The board as large as it goes; where that is shown already, the whole photo. */
 static void
-photo_loaded (BlBenchPage *self)
+frame_board (BlBenchPage *self, BlPhotoView *photo)
+{
+  const BlViewport *viewport = bl_photo_view_get_viewport (photo);
+  double box[4], x = viewport->x, y = viewport->y, zoom = viewport->zoom;
+
+  if (!board_box (self, box))
+    {
+      bl_photo_view_fit (photo);
+      return;
+    }
+  bl_photo_view_frame (photo, box[0], box[1], box[2], box[3]);
+  if (fabs (x - viewport->x) < 1 && fabs (y - viewport->y) < 1 && fabs (zoom - viewport->zoom) < 1e-6)
+    bl_photo_view_fit (photo);
+}
+
+static gboolean
+frame_later (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  BlBenchPage *self = data;
+
+  if (bl_photo_view_get_viewport (BL_PHOTO_VIEW (widget))->view_w <= 0)
+    return G_SOURCE_CONTINUE;
+  if (self->photos != NULL)
+    {
+      if (bl_photo_view_get_viewport (BL_PHOTO_VIEW (widget))->fitted)
+        frame_board (self, BL_PHOTO_VIEW (widget));
+      reveal (self);
+    }
+  return G_SOURCE_REMOVE;
+}
+
+/* A photo is there: begin with the board, once the pane has its size. */
+static void
+begin_photo (BlBenchPage *self)
 {
   show_surfaces (self);
   show_marks (self);
-  reveal (self);
+  if (bl_photo_view_get_surface (BL_PHOTO_VIEW (self->photo)) != NULL)
+    gtk_widget_add_tick_callback (self->photo, frame_later, self, NULL);
+}
+
+static void
+photo_loaded (BlBenchPage *self)
+{
+  begin_photo (self);
 }
 
 static void
@@ -186,8 +270,7 @@ bl_bench_page_show_photo (BlBenchPage *self, const char *key)
   g_free (self->photo_key);
   self->photo_key = g_steal_pointer (&kept);
   fill_segments (self);
-  show_surfaces (self);
-  show_marks (self);
+  begin_photo (self);
 }
 
 void
@@ -225,12 +308,18 @@ fill_sections (BlBenchPage *self)
         }
       if (all == 0)
         continue;
-      g_autofree char *text = g_strdup_printf (_ ("%s  %u of %u"), section->title != NULL ? section->title : section->id,
-                                               read, all);
+      const char *title = section->title != NULL ? section->title : section->id;
+      gboolean in_hand = g_strcmp0 (here, section->id) == 0;
+      /* Many sections: the count of the one in hand only. */
+      g_autofree char *text = in_hand || bl_len (board->sections) <= 4
+                                ? g_strdup_printf (_ ("%s  %u of %u"), title, read, all)
+                                : g_strdup (title);
       GtkWidget *label = bl_label (text, "section-word", 0);
-      gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+      g_autofree char *tip = g_strdup_printf (_ ("%s  %u of %u"), title, read, all);
+      gtk_widget_set_tooltip_text (label, tip);
+      gtk_label_set_ellipsize (GTK_LABEL (label), in_hand ? PANGO_ELLIPSIZE_NONE : PANGO_ELLIPSIZE_END);
       gtk_label_set_single_line_mode (GTK_LABEL (label), TRUE);
-      if (g_strcmp0 (here, section->id) == 0)
+      if (in_hand)
         gtk_widget_add_css_class (label, "here");
       gtk_box_append (GTK_BOX (self->sections), label);
     }
@@ -540,7 +629,7 @@ view_photo (GSimpleAction *action, GVariant *parameter, gpointer data)
     = in_probe (self) ? bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe)) : BL_PHOTO_VIEW (self->photo);
 
   if (g_str_equal (name, "fit"))
-    bl_photo_view_fit (photo);
+    frame_board (self, photo);
   else if (g_str_equal (name, "larger"))
     bl_photo_view_zoom (photo, 1.25);
   else if (g_str_equal (name, "smaller"))
@@ -883,6 +972,31 @@ forget_job (BlBenchPage *self)
   bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
 }
 
+/* A job is taken up again after the last reading, at the next measurement nobody has read. */
+static void
+select_unread (BlBenchPage *self)
+{
+  GListModel *model = bl_bench_get_measurements (self->bench);
+  BlMeasurementItem *last = newest_read (self);
+  guint n = g_list_model_get_n_items (model), start = 0;
+
+  for (guint i = 0; i < n; i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+      if (item == last)
+        start = i;
+    }
+  for (guint i = 0; i < n; i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, (start + i) % n);
+      if (bl_measurement_item_get_record (item) == NULL)
+        {
+          bl_bench_select (self->bench, item);
+          return;
+        }
+    }
+}
+
 void
 bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
 {
@@ -911,6 +1025,7 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   gtk_widget_set_visible (self->banner, TRUE);
   gtk_widget_set_visible (self->keys, TRUE);
   gtk_stack_set_visible_child_name (GTK_STACK (self->stack), "bench");
+  select_unread (self);
   current_changed (self);
 }
 

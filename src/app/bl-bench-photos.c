@@ -14,6 +14,8 @@
 #include "bl-format.h"
 #include "bl-suspects-view.h"
 
+#define CROWD 20 /* points on a photo from which on not all names are shown */
+
 struct _BlBenchPhotos
 {
   GObject parent_instance;
@@ -236,12 +238,39 @@ point_shape (BlBenchPhotos *self, const char *point)
   return shape;
 }
 
+static guint
+points_on (const BlBoard *board, const char *key)
+{
+  guint n = 0;
+
+  for (guint i = 0; i < bl_len (board->test_points); i++)
+    n += g_strcmp0 (((BlTestPoint *) bl_at (board->test_points, i))->photo, key) == 0;
+  return n;
+}
+
+static gboolean
+point_in_section (BlBenchPhotos *self, const char *point, const char *section)
+{
+  GListModel *model = bl_bench_get_measurements (self->bench);
+
+  for (guint i = 0; i < g_list_model_get_n_items (model); i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+      if (g_strcmp0 (bl_measurement_item_get_measurement (item)->at, point) == 0
+          && g_strcmp0 (bl_measurement_item_get_section (item), section) == 0)
+        return TRUE;
+    }
+  return FALSE;
+}
+
 static void
 add_points (BlBenchPhotos *self, const char *key, GPtrArray *items)
 {
   const BlBoard *board = bl_bench_get_board (self->bench);
   BlMeasurementItem *current = bl_bench_get_current (self->bench);
   const BlMeasurement *in_hand = current != NULL ? bl_measurement_item_get_measurement (current) : NULL;
+  const char *section = current != NULL ? bl_measurement_item_get_section (current) : NULL;
+  gboolean crowded = points_on (board, key) > CROWD;
   BlPhotoItem *last = NULL;
 
   for (guint i = 0; i < bl_len (board->test_points); i++)
@@ -259,6 +288,8 @@ add_points (BlBenchPhotos *self, const char *key, GPtrArray *items)
           item->name = g_strdup_printf (_ ("black: %s"), point->id);
         }
       item->in_hand = in_hand != NULL && g_strcmp0 (in_hand->at, point->id) == 0;
+      item->quiet = crowded && item->kind == BL_PHOTO_POINT && shape_weight (item->shape) < 3
+                    && !point_in_section (self, point->id, section);
       if (item->in_hand)
         last = item;
       else

@@ -57,14 +57,13 @@ update_columns (BlMeasurementList *self, int width)
   id = MIN (id, 130);
   word = MIN (word, width * 0.2);
   expected = MIN (expected, width * 0.2);
-  reading = MAX (reading, text_width (self, "99.99 … 99.99", 13, 400) * 0.8);
   spare = MAX (0, width - 636);
   c->width = width;
   c->id = 6;
   c->title = c->id + id + 8;
-  c->word = width - word - 4;
-  c->shape = c->word - 16;
-  c->reading_end = c->shape - 18;
+  c->word = width - word - 2;
+  c->shape = c->word - 14;
+  c->reading_end = c->shape - 13;
   c->ruler_end = c->reading_end - reading - 8;
   c->ruler = c->ruler_end - CLAMP (width * 0.239, 120, 152 + spare / 3);
   c->expected_end = c->ruler - 12;

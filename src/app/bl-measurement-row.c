@@ -184,7 +184,7 @@ draw_item (BlMeasurementRow *self, cairo_t *cr, double height)
   const BlPalette *palette = bl_style_palette ();
   const BlColumns *c = self->columns;
   GtkWidget *widget = GTK_WIDGET (self);
-  double y = height / 2, shift = self->current ? 4 : 0;
+  double y = height / 2, shift = self->current ? 4 : 0, title_end;
   BlReading reading;
   gboolean read = bl_measurement_item_get_reading (self->item, &reading);
   const BlReading *shown = self->has_preview ? &self->preview : read ? &reading : NULL;
@@ -197,10 +197,12 @@ draw_item (BlMeasurementRow *self, cairo_t *cr, double height)
   draw_lane (self, cr, height);
   bl_style_text (widget, cr, bl_measurement_item_get_point (self->item), 13, 700, &palette->ink, c->id + shift, y, 0,
                  c->title - c->id - 4);
+  /* The title takes what its own expected values leave. */
+  title_end = c->expected_end - 10
+              - bl_style_text (widget, cr, bl_measurement_item_get_expected (self->item), 13, 400, &palette->muted,
+                               c->expected_end, y, 1, c->expected_end - c->title_end - 4);
   bl_style_text (widget, cr, bl_measurement_item_get_title (self->item), 13, self->current ? 700 : 400, &palette->ink,
-                 c->title + shift, y, 0, c->title_end - c->title - shift);
-  bl_style_text (widget, cr, bl_measurement_item_get_expected (self->item), 13, 400, &palette->muted, c->expected_end,
-                 y, 1, c->expected_end - c->title_end - 4);
+                 c->title + shift, y, 0, MAX (20, title_end - c->title - shift));
   draw_ruler (self, cr, height, shown, verdict);
   bl_style_text (widget, cr, text, self->has_preview ? 12 : 13.5, deviates && !self->has_preview ? 700 : 400,
                  bl_measurement_item_is_old (self->item) ? &palette->muted : &palette->ink, c->reading_end, y, 1,

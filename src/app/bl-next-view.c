@@ -128,7 +128,7 @@ refresh (BlNextView *self)
   GPtrArray *next = diagnosis != NULL ? diagnosis->next : NULL;
 
   /* The list comes after the odds; until it is there the offers stay as they are. */
-  if (diagnosis != NULL && next == NULL)
+  if (diagnosis != NULL && next == NULL && self->offered[0] != NULL)
     return;
   bl_widget_clear (self->box);
   for (guint i = 0; i < OFFERS; i++)
@@ -141,7 +141,10 @@ refresh (BlNextView *self)
     }
   if (bl_len (next) == 0)
     gtk_box_append (GTK_BOX (self->box),
-                    bl_label (diagnosis != NULL ? _ ("nothing left that would tell more") : "", "muted", 0));
+                    bl_label (next != NULL ? _ ("nothing left that would tell more")
+                                                 : self->bench != NULL ? _ ("working it out")
+                                                                       : "",
+                              "muted", 0));
 }
 
 static void

@@ -16,6 +16,7 @@
 #include "bl-style.h"
 
 #define NEAR_POINTER 48.0 /* view px */
+#define MOST_NAME 24.0    /* width of a name in its own size */
 
 static const BlColour white = { 1, 1, 1 };
 
@@ -27,7 +28,14 @@ cached_layout (const BlPhotoPaint *paint, const char *text, double px, int weigh
 
   if (layout == NULL)
     {
+      int width;
       layout = bl_style_layout (paint->widget, text, px, weight);
+      pango_layout_get_pixel_size (layout, &width, NULL);
+      if (width > MOST_NAME * px)
+        {
+          pango_layout_set_ellipsize (layout, PANGO_ELLIPSIZE_MIDDLE);
+          pango_layout_set_width (layout, (int) (MOST_NAME * px * PANGO_SCALE));
+        }
       g_hash_table_insert (paint->layouts, g_steal_pointer (&key), layout);
     }
   return layout;
@@ -105,6 +113,48 @@ draw_chip (const BlPhotoPaint *paint, cairo_t *cr, const char *text, double px,
                  box->origin.y + box->size.height / 2, 0.5);
 }
 
+/* How many points a box would cover. */
+static guint
+covered (const BlPhotoPaint *paint, const graphene_rect_t *box)
+{
+  guint n = 0;
+
+  for (guint i = 0; paint->items != NULL && i < paint->items->len; i++)
+    {
+      const BlPhotoItem *item = g_ptr_array_index (paint->items, i);
+      double x, y, r = 7 * paint->scale;
+      bl_viewport_to_view (paint->viewport, item->x, item->y, &x, &y);
+      n += x > box->origin.x - r && x < box->origin.x + box->size.width + r && y > box->origin.y - r
+           && y < box->origin.y + box->size.height + r;
+    }
+  return n;
+}
+
+/* The tab stands on the outline's top left; elsewhere on it where it would cover points there. */
+static void
+place_tab (const BlPhotoPaint *paint, const graphene_rect_t *bounds, double w, double h, graphene_rect_t *box)
+{
+  double left = bounds->origin.x - 3, right = bounds->origin.x + bounds->size.width + 3 - w;
+  double above = bounds->origin.y - h + 1, below = bounds->origin.y + bounds->size.height - 1;
+  const double places[][2] = { { left, above }, { right, above }, { left, below }, { right, below },
+                               { left, above - h }, { left, below + h } };
+  guint least = G_MAXUINT;
+
+  for (guint i = 0; i < G_N_ELEMENTS (places); i++)
+    {
+      graphene_rect_t at;
+      double x = CLAMP (places[i][0], 2, MAX (2, paint->viewport->view_w - w - 2));
+      double y = CLAMP (places[i][1], 2, MAX (2, paint->viewport->view_h - h - 2));
+      graphene_rect_init (&at, (float) round (x), (float) round (y), (float) w, (float) h);
+      guint n = covered (paint, &at);
+      if (n < least)
+        {
+          least = n;
+          *box = at;
+        }
+    }
+}
+
 gboolean
 bl_photo_paint_name_box (const BlPhotoPaint *paint, const BlPhotoOutline *outline, graphene_rect_t *box)
 {
@@ -120,9 +170,11 @@ bl_photo_paint_name_box (const BlPhotoPaint *paint, const BlPhotoOutline *outlin
     {
       h += 6 * paint->scale;
       w += 6 * paint->scale;
+      place_tab (paint, &bounds, w, h, box);
+      return TRUE;
     }
-  x = likely ? bounds.origin.x - 3 : bounds.origin.x + bounds.size.width / 2 - w / 2;
-  y = likely ? bounds.origin.y - h + 1 : bounds.origin.y - h / 2;
+  x = bounds.origin.x + bounds.size.width / 2 - w / 2;
+  y = bounds.origin.y - h / 2;
   x = CLAMP (x, 2, MAX (2, paint->viewport->view_w - w - 2));
   y = CLAMP (y, 2, MAX (2, paint->viewport->view_h - h - 2));
   graphene_rect_init (box, (float) round (x), (float) round (y), (float) w, (float) h);
@@ -358,6 +410,9 @@ draw_names (const BlPhotoPaint *paint, cairo_t *cr, const double *at, GArray *bo
         const BlPhotoItem *item = g_ptr_array_index (paint->items, i);
         graphene_rect_t box;
         if (item->name == NULL || item->in_hand != (round == 0) || isnan (at[2 * i]))
+          continue;
+        if (item->quiet && !item->in_hand
+            && !(hypot (at[2 * i] - paint->pointer_x, at[2 * i + 1] - paint->pointer_y) < NEAR_POINTER))
           continue;
         if (!place_name (paint, item, at[2 * i], at[2 * i + 1], boxes, i, &box))
           continue;

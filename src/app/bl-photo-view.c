@@ -845,6 +845,24 @@ bl_photo_view_fit (BlPhotoView *self)
 }
 
 void
+bl_photo_view_frame (BlPhotoView *self, double x0, double y0, double x1, double y1)
+{
+  g_return_if_fail (BL_IS_PHOTO_VIEW (self));
+  BlViewport to = self->viewport;
+  double zoom = MIN (to.view_w / (x1 - x0), to.view_h / (y1 - y0)) * 0.94;
+
+  if (self->surface == NULL || x1 <= x0 || y1 <= y0 || to.view_w <= 0)
+    return;
+  stop_glide (self);
+  bl_viewport_fit (&to);
+  if (zoom > to.zoom)
+    bl_viewport_zoom_at (&to, zoom / to.zoom, to.view_w / 2, to.view_h / 2);
+  bl_viewport_centre_on (&to, (x0 + x1) / 2, (y0 + y1) / 2, &to.x, &to.y);
+  self->viewport = to;
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+void
 bl_photo_view_zoom (BlPhotoView *self, double factor)
 {
   g_return_if_fail (BL_IS_PHOTO_VIEW (self));

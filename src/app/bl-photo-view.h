@@ -27,6 +27,7 @@ typedef struct
   int shape;  /* BlShape of a POINT, or -1: unread */
   gboolean in_hand; /* the four brackets; its name inverted */
   gboolean differs; /* stands out: not as on the twin */
+  gboolean quiet;   /* its name shows near the pointer only */
 } BlPhotoItem;
 BlPhotoItem *bl_photo_item_new (BlPhotoItemKind kind, const char *id, const char *name, double x, double y);
 void bl_photo_item_free (BlPhotoItem *item);
@@ -83,6 +84,8 @@ void bl_photo_view_reveal (BlPhotoView *self, double x, double y);
 /* The same, zoomed in at least so far that the photo's pixel is `zoom` view pixels. */
 void bl_photo_view_close_up (BlPhotoView *self, double x, double y, double zoom);
 void bl_photo_view_fit (BlPhotoView *self);
+/* Shows this box of the photo (photo pixels) as large as it fits, with a margin. */
+void bl_photo_view_frame (BlPhotoView *self, double x0, double y0, double x1, double y1);
 void bl_photo_view_zoom (BlPhotoView *self, double factor);
 void bl_photo_view_pan (BlPhotoView *self, double dx, double dy);
 void bl_photo_view_set_tool (BlPhotoView *self, BlPhotoTool tool);

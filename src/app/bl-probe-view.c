@@ -173,18 +173,18 @@ draw_reading (Probe *p)
       g_autofree char *text
         = bl_format_reading (bl_measurement_item_get_measurement (p->item)->measures, &p->reading);
       double size = g_utf8_strlen (text, -1) > 5 ? 178 * 5.0 / g_utf8_strlen (text, -1) : 178;
-      x += say (p, text, size, 800, &palette->ink, 36, 462, 0, 0) + 16;
-      say (p, bl_measurement_item_get_unit (p->item), 40, 400, &palette->ink, x, 508, 0, MAX (10, p->right - x));
+      x += say (p, text, size, 800, &palette->ink, 36, 448, 0, 0) + 16;
+      say (p, bl_measurement_item_get_unit (p->item), 40, 400, &palette->ink, x, 496, 0, MAX (10, p->right - x));
     }
   if (p->verdict == NULL && !(p->has_reading && p->reading.kind == BL_READING_NOT_REACHED))
     return;
   shape = bl_shape_for_verdict (p->verdict, p->band);
   word = p->verdict != NULL ? bl_class_word (bl_verdict_label (p->verdict)) : _ ("not reached");
-  bl_shape_draw (p->cr, shape, (36 + 42) * p->u, 590 * p->u, 84 * p->u * MIN (1, p->text), palette, FALSE);
+  bl_shape_draw (p->cr, shape, (36 + 42) * p->u, 606 * p->u, 84 * p->u * MIN (1, p->text), palette, FALSE);
   x = 36 + 100;
-  x += say (p, word, 74, 800, bl_shape_colour (shape, palette), x, 588, 0, p->right - x) + 20;
+  x += say (p, word, 74, 800, bl_shape_colour (shape, palette), x, 604, 0, p->right - x) + 20;
   if (p->typing)
-    say (p, _ ("so far"), 30, 400, &palette->muted, x, 600, 0, MAX (10, p->right - x));
+    say (p, _ ("so far"), 30, 400, &palette->muted, x, 616, 0, MAX (10, p->right - x));
 }
 
 static void
@@ -288,7 +288,7 @@ bl_probe_view_size_allocate (GtkWidget *widget, int width, int height, int basel
   gtk_widget_measure (self->entry, GTK_ORIENTATION_HORIZONTAL, -1, &min_w, NULL, NULL, NULL);
   gtk_widget_measure (self->entry, GTK_ORIENTATION_VERTICAL, -1, &min_h, NULL, NULL, NULL);
   gtk_widget_size_allocate (self->entry,
-                            &(GtkAllocation){ photo + (int) (36 * unit), (int) (460 * unit) - min_h / 2,
+                            &(GtkAllocation){ photo + (int) (36 * unit), (int) (448 * unit) - min_h / 2,
                                               MAX (min_w, (int) (width - photo - 68 * unit)), min_h },
                             -1);
 }

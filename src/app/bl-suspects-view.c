@@ -148,9 +148,12 @@ add_likely (BlSuspectsView *self)
   if (words == NULL)
     {
       gboolean measured = diagnosis != NULL && bl_len (diagnosis->readings) > 0;
-      name = bl_label (measured ? _ ("more likely not on this board") : _ ("none yet: nothing was read"), "muted", 0);
-      bl_widget_name (name, measured ? _ ("Likely failed stage: none, more likely not on this board")
-                                     : _ ("Likely failed stage: none yet"));
+      const char *text = measured                         ? _ ("more likely not on this board")
+                         : bl_bench_is_busy (self->bench) ? _ ("working out the odds")
+                                                          : _ ("none yet: nothing was read");
+      name = bl_label (text, "muted", 0);
+      said = g_strdup_printf (_ ("Likely failed stage: none, %s"), text);
+      bl_widget_name (name, said);
       gtk_box_append (GTK_BOX (self->box), name);
       return;
     }
@@ -164,6 +167,9 @@ add_likely (BlSuspectsView *self)
   kind = bl_label (section != NULL && section->title != NULL ? section->title : _ ("stage"), "muted small", 0);
   gtk_label_set_ellipsize (GTK_LABEL (kind), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (kind, TRUE);
+  /* A long name needs the room. */
+  if (g_utf8_strlen (stage_title (board, diagnosis->likely_stage), -1) > 16)
+    gtk_label_set_label (GTK_LABEL (kind), "");
   gtk_box_append (GTK_BOX (row), kind);
   g_autofree char *percent
     = bl_format_odds (bl_diagnosis_find (diagnosis->stages, diagnosis->likely_stage)->probability);
@@ -180,7 +186,8 @@ add_row (BlSuspectsView *self, const char *head, const char *rest, double probab
   g_autofree char *percent = bl_format_odds (probability);
   g_autofree char *said = g_strdup_printf (_ ("Suspect %s %s, %s"), head, rest, percent);
 
-  gtk_box_append (GTK_BOX (row), bl_label (head, "strong", 0));
+  if (*head != '\0')
+    gtk_box_append (GTK_BOX (row), bl_label (head, "strong", 0));
   words = bl_label (rest, NULL, 0);
   gtk_label_set_ellipsize (GTK_LABEL (words), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (words, TRUE);

@@ -81,6 +81,24 @@ sum_up (Drawn *drawn)
     }
 }
 
+/* An OR below an OR says nothing of its own unless it stands for another stage. */
+static gboolean
+merges (const BlTree *tree, const BlNode *parent, const Drawn *child)
+{
+  const BlNode *node = node_at (tree, child->node);
+
+  return !child->leaf && parent->kind == BL_NODE_OR && node->kind == BL_NODE_OR
+         && (node->stage == NULL || parent->stage == NULL || g_str_equal (node->stage, parent->stage));
+}
+
+static void
+take_children (Drawn *drawn, Drawn *child)
+{
+  while (child->children->len > 0)
+    g_ptr_array_add (drawn->children, g_ptr_array_steal_index (child->children, 0));
+  drawn_free (child);
+}
+
 static Drawn *
 build (const BlTree *tree, const double *odds, guint index, gboolean *seen, guint *n_events)
 {
@@ -104,7 +122,9 @@ build (const BlTree *tree, const double *odds, guint index, gboolean *seen, guin
   for (guint i = 0; i < node->children->len; i++)
     {
       Drawn *child = build (tree, odds, g_array_index (node->children, guint, i), seen, n_events);
-      if (child != NULL)
+      if (child != NULL && merges (tree, node, child))
+        take_children (drawn, child);
+      else if (child != NULL)
         g_ptr_array_add (drawn->children, child);
     }
   if (drawn->children->len == 0)
@@ -299,7 +319,7 @@ bl_tree_layout_new (const BlTree *tree, const double *odds, double width, double
 
   layout->boxes = g_array_new (FALSE, FALSE, sizeof (BlTreeBox));
   layout->effect_w = effect_w;
-  layout->effect_h = MIN (height, 66);
+  layout->effect_h = MIN (height, 78);
   layout->effect_x = width - effect_w;
   if (top == NULL)
     return layout;

@@ -111,7 +111,7 @@ refresh (BlTreeView *self)
   if (self->tree != NULL)
     {
       self->stage = g_strdup (stage);
-      self->effect = g_strdup_printf (_ ("%s deviates"), found->title != NULL ? found->title : found->id);
+      self->effect = g_strdup (found->title != NULL ? found->title : found->id);
       self->effect_shape = evidence_shape (self->bench, stage, NULL);
       self->odds = g_new (double, self->tree->nodes->len);
       for (guint i = 0; i < self->tree->nodes->len; i++)
@@ -264,8 +264,8 @@ static void
 draw_effect (BlTreeView *self, cairo_t *cr, const BlTreeLayout *layout)
 {
   const BlPalette *palette = bl_style_palette ();
-  g_autoptr (PangoLayout) text = bl_style_layout (GTK_WIDGET (self), self->effect, 12.5, 700);
-  double x = layout->effect_x, y = layout->effect_y;
+  g_autoptr (PangoLayout) text = bl_style_layout (GTK_WIDGET (self), self->effect, 12, 700);
+  double x = layout->effect_x, y = layout->effect_y, foot = self->effect_shape >= 0 ? 18 : 0;
 
   cairo_rectangle (cr, round (x) + 0.5, round (y) + 0.5, layout->effect_w - 1, layout->effect_h - 1);
   bl_set_source (cr, &palette->raised);
@@ -276,17 +276,20 @@ draw_effect (BlTreeView *self, cairo_t *cr, const BlTreeLayout *layout)
   pango_layout_set_width (text, (int) ((layout->effect_w - 14) * PANGO_SCALE));
   pango_layout_set_wrap (text, PANGO_WRAP_WORD_CHAR);
   pango_layout_set_ellipsize (text, PANGO_ELLIPSIZE_END);
-  pango_layout_set_height (text, -3);
-  bl_style_show (cr, text, &palette->ink, x + 7, y + layout->effect_h / 2, 0);
-  if (self->effect_shape >= 0)
-    bl_shape_draw (cr, (BlShape) self->effect_shape, x + layout->effect_w - 11, y + layout->effect_h - 10, 11, palette,
-                   FALSE);
+  pango_layout_set_height (text, foot > 0 ? -3 : -4);
+  bl_style_show (cr, text, &palette->ink, x + 7, y + (layout->effect_h - foot) / 2 + 1, 0);
+  if (foot > 0)
+    {
+      bl_shape_draw (cr, (BlShape) self->effect_shape, x + 13, y + layout->effect_h - 11, 12, palette, FALSE);
+      bl_style_text (GTK_WIDGET (self), cr, bl_shape_word ((BlShape) self->effect_shape), 12, 400, &palette->muted,
+                     x + 24, y + layout->effect_h - 11, 0, layout->effect_w - 28);
+    }
 }
 
 static void
 draw_tree (BlTreeView *self, cairo_t *cr, double width, double height)
 {
-  double leaf = CLAMP (width * 0.44, 140, 320), effect = CLAMP (width * 0.2, 74, 140);
+  double leaf = CLAMP (width * 0.52, 140, 330), effect = CLAMP (width * 0.22, 78, 140);
   g_autoptr (BlTreeLayout) layout
     = bl_tree_layout_new (self->tree, self->odds, width, height, ROW, leaf, effect);
 
