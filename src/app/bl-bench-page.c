@@ -53,38 +53,22 @@ photo_title (BlBenchPage *self)
   return "";
 }
 
-/* For the probe view: no name but that of the point in hand. */
-static GPtrArray *
-quiet_items (BlBenchPage *self)
-{
-  GPtrArray *items = bl_bench_photos_items (self->photos, self->photo_key);
-
-  for (guint i = 0; i < items->len; i++)
-    {
-      BlPhotoItem *item = g_ptr_array_index (items, i);
-      item->quiet = item->kind != BL_PHOTO_BLACK;
-    }
-  return items;
-}
-
 static void
 show_marks (BlBenchPage *self)
 {
-  BlPhotoView *probe = bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe));
   g_autofree char *likely = bl_likely_words (self->bench);
   g_autofree char *label
     = likely != NULL ? g_strdup_printf (_ ("Photo %s, likely failed stage: %s"), photo_title (self), likely)
                      : g_strdup_printf (_ ("Photo %s, no likely failed stage yet"), photo_title (self));
 
-  bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), bl_bench_photos_items (self->photos, self->photo_key));
+  bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), bl_bench_photos_items (self->photos, self->photo_key,
+                                                                              bl_bench_get_current (self->bench)));
   bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), bl_bench_photos_outlines (self->photos, self->photo_key));
   bl_photo_view_describe (BL_PHOTO_VIEW (self->photo), label);
-  bl_photo_view_set_items (probe, quiet_items (self));
-  bl_photo_view_set_outlines (probe, bl_bench_photos_outlines (self->photos, self->photo_key));
-  bl_photo_view_describe (probe, label);
   if (self->twin_key != NULL)
     {
-      bl_photo_view_set_items (BL_PHOTO_VIEW (self->twin), bl_bench_photos_items (self->photos, self->twin_key));
+      bl_photo_view_set_items (BL_PHOTO_VIEW (self->twin), bl_bench_photos_items (self->photos, self->twin_key,
+                                                                                bl_bench_get_current (self->bench)));
       bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->twin),
                                   bl_bench_photos_outlines (self->photos, self->twin_key));
       bl_photo_view_describe (BL_PHOTO_VIEW (self->twin), _ ("Twin"));
@@ -102,26 +86,77 @@ point_in_hand (BlBenchPage *self)
            : NULL;
 }
 
-/* Brings the point in hand into view; the probe view goes close to the point it shows. */
+/* Brings the point in hand into view. */
 static void
 reveal (BlBenchPage *self)
 {
   const BlTestPoint *point = point_in_hand (self);
-  BlMeasurementItem *shown = bl_probe_view_get_shown (BL_PROBE_VIEW (self->probe));
-  const BlMeasurement *measurement = shown != NULL ? bl_measurement_item_get_measurement (shown) : NULL;
-  const BlTestPoint *held = measurement != NULL && measurement->at != NULL
-                              ? bl_board_test_point (bl_bench_get_board (self->bench), measurement->at)
-                              : NULL;
 
   if (point != NULL && !isnan (point->x) && g_strcmp0 (point->photo, self->photo_key) == 0)
     bl_photo_view_reveal (BL_PHOTO_VIEW (self->photo), point->x, point->y);
-  if (in_probe (self) && held != NULL && !isnan (held->x) && g_strcmp0 (held->photo, self->photo_key) == 0)
+}
+
+/* --- the photo of the probe view: close to the point it shows --- */
+
+static void
+mark_probe (BlBenchPage *self, BlPhotoView *photo, const char *key)
+{
+  GPtrArray *items
+    = bl_bench_photos_items (self->photos, key, bl_probe_view_get_shown (BL_PROBE_VIEW (self->probe)));
+  GPtrArray *outlines = bl_bench_photos_outlines (self->photos, key);
+
+  for (guint i = 0; i < items->len; i++)
     {
-      BlPhotoView *photo = bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe));
-      const BlViewport *viewport = bl_photo_view_get_viewport (photo);
-      double fit = viewport->image_w > 0 ? viewport->view_h / viewport->image_h : 1;
-      bl_photo_view_close_up (photo, held->x, held->y, MAX (fit * 2, viewport->zoom));
+      BlPhotoItem *item = g_ptr_array_index (items, i);
+      item->quiet = item->kind != BL_PHOTO_BLACK;
     }
+  for (guint i = outlines->len; i > 0; i--)
+    {
+      BlPhotoOutline *outline = g_ptr_array_index (outlines, i - 1);
+      if (outline->kind == BL_PHOTO_LIKELY)
+        g_clear_pointer (&outline->name, g_free);
+      else
+        g_ptr_array_remove_index (outlines, i - 1);
+    }
+  bl_photo_view_set_items (photo, items);
+  bl_photo_view_set_outlines (photo, outlines);
+}
+
+static gboolean
+close_up_later (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  BlBenchPage *self = data;
+  const BlViewport *viewport = bl_photo_view_get_viewport (BL_PHOTO_VIEW (widget));
+  BlMeasurementItem *shown = self->bench != NULL ? bl_probe_view_get_shown (BL_PROBE_VIEW (self->probe)) : NULL;
+  const BlMeasurement *measurement = shown != NULL ? bl_measurement_item_get_measurement (shown) : NULL;
+  const BlTestPoint *point = measurement != NULL && measurement->at != NULL
+                               ? bl_board_test_point (bl_bench_get_board (self->bench), measurement->at)
+                               : NULL;
+
+  if (point != NULL && !isnan (point->x) && viewport->image_w > 0)
+    /* A fifth of the photo's height fills the pane: some two centimetres round the point. */
+    bl_photo_view_close_up (BL_PHOTO_VIEW (widget), point->x, point->y, viewport->view_h / (viewport->image_h * 0.3));
+  return G_SOURCE_REMOVE;
+}
+
+static void
+update_probe (BlBenchPage *self)
+{
+  BlPhotoView *photo = bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe));
+  BlMeasurementItem *shown = self->bench != NULL ? bl_probe_view_get_shown (BL_PROBE_VIEW (self->probe)) : NULL;
+  const BlMeasurement *measurement = shown != NULL ? bl_measurement_item_get_measurement (shown) : NULL;
+  const BlTestPoint *point = measurement != NULL && measurement->at != NULL
+                               ? bl_board_test_point (bl_bench_get_board (self->bench), measurement->at)
+                               : NULL;
+  const char *key = point != NULL && point->photo != NULL ? point->photo : self->photo_key, *message = NULL;
+
+  if (self->photos == NULL || !in_probe (self))
+    return;
+  bl_photo_view_set_surface (photo, key != NULL ? bl_bench_photos_surface (self->photos, key, &message) : NULL,
+                             message);
+  mark_probe (self, photo, key);
+  bl_photo_view_describe (photo, point != NULL ? point->id : _ ("Photo"));
+  gtk_widget_add_tick_callback (GTK_WIDGET (photo), close_up_later, self, NULL);
 }
 
 static void
@@ -133,7 +168,6 @@ show_surfaces (BlBenchPage *self)
   if (self->photo_key != NULL)
     surface = bl_bench_photos_surface (self->photos, self->photo_key, &message);
   bl_photo_view_set_surface (BL_PHOTO_VIEW (self->photo), surface, message);
-  bl_photo_view_set_surface (bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe)), surface, message);
   gtk_widget_set_visible (self->twin, self->twin_key != NULL);
   if (self->twin_key != NULL)
     {
@@ -147,7 +181,7 @@ static gboolean
 board_box (BlBenchPage *self, double box[4])
 {
   g_autoptr (GPtrArray) outlines = bl_bench_photos_outlines (self->photos, self->photo_key);
-  g_autoptr (GPtrArray) items = bl_bench_photos_items (self->photos, self->photo_key);
+  g_autoptr (GPtrArray) items = bl_bench_photos_items (self->photos, self->photo_key, NULL);
 
   box[0] = box[1] = INFINITY;
   box[2] = box[3] = -INFINITY;
@@ -212,6 +246,7 @@ begin_photo (BlBenchPage *self)
   show_marks (self);
   if (bl_photo_view_get_surface (BL_PHOTO_VIEW (self->photo)) != NULL)
     gtk_widget_add_tick_callback (self->photo, frame_later, self, NULL);
+  update_probe (self);
 }
 
 static void
@@ -534,6 +569,7 @@ show_probe (BlBenchPage *self, gboolean probe)
   gtk_widget_set_visible (self->keys, !probe);
   bl_state_banner_set_height (BL_STATE_BANNER (self->banner), probe ? 64 : 36);
   bl_probe_view_hold (BL_PROBE_VIEW (self->probe), NULL);
+  update_probe (self);
   reveal (self);
   bl_bench_page_focus (self);
 }
@@ -728,6 +764,7 @@ current_changed (BlBenchPage *self)
       && bl_board_photo (bl_bench_get_board (self->bench), point->photo) != NULL)
     bl_bench_page_show_photo (self, point->photo);
   bl_bench_page_refresh (self);
+  update_probe (self);
   reveal (self);
 }
 
@@ -899,6 +936,8 @@ bl_bench_page_init (BlBenchPage *self)
   gtk_box_append (GTK_BOX (self->box), self->stack);
   gtk_box_append (GTK_BOX (self->box), self->keys);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
+  g_signal_connect_after (self, "map", G_CALLBACK (bl_bench_page_focus), NULL);
+  g_signal_connect_swapped (self->probe, "shown", G_CALLBACK (update_probe), self);
   gtk_widget_set_visible (self->banner, FALSE);
   gtk_widget_set_visible (self->keys, FALSE);
 }
@@ -1064,7 +1103,7 @@ begin_typing (BlBenchPage *self, guint keyval, GdkModifierType state)
   gunichar letter = gdk_keyval_to_unicode (keyval);
   char text[8] = "";
 
-  if (focus != NULL && (GTK_IS_EDITABLE (focus) || !gtk_widget_is_ancestor (focus, GTK_WIDGET (self))))
+  if (focus != NULL && GTK_IS_EDITABLE (focus))
     return FALSE;
   if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK) || !g_unichar_isalnum (letter) || letter == 'z' || letter == 'Z')
     return FALSE;

@@ -264,10 +264,9 @@ point_in_section (BlBenchPhotos *self, const char *point, const char *section)
 }
 
 static void
-add_points (BlBenchPhotos *self, const char *key, GPtrArray *items)
+add_points (BlBenchPhotos *self, const char *key, BlMeasurementItem *current, GPtrArray *items)
 {
   const BlBoard *board = bl_bench_get_board (self->bench);
-  BlMeasurementItem *current = bl_bench_get_current (self->bench);
   const BlMeasurement *in_hand = current != NULL ? bl_measurement_item_get_measurement (current) : NULL;
   const char *section = current != NULL ? bl_measurement_item_get_section (current) : NULL;
   gboolean crowded = points_on (board, key) > CROWD;
@@ -331,7 +330,7 @@ add_marks (BlBenchPhotos *self, const char *key, GPtrArray *items)
 }
 
 GPtrArray *
-bl_bench_photos_items (BlBenchPhotos *self, const char *key)
+bl_bench_photos_items (BlBenchPhotos *self, const char *key, BlMeasurementItem *in_hand)
 {
   g_return_val_if_fail (BL_IS_BENCH_PHOTOS (self), NULL);
   GPtrArray *items = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_photo_item_free);
@@ -341,7 +340,7 @@ bl_bench_photos_items (BlBenchPhotos *self, const char *key)
   add_suspects (self, key, items);
   add_marks (self, key, items);
   if (!g_str_has_prefix (key, "job:"))
-    add_points (self, key, items);
+    add_points (self, key, in_hand, items);
   return items;
 }
 

@@ -25,8 +25,8 @@ GPtrArray *bl_bench_photos_list (BlBenchPhotos *self);
 GPtrArray *bl_bench_photos_twins (BlBenchPhotos *self);
 /* NULL while it is being decoded, or when it cannot be; then message (transfer none) says so. */
 BlPhotoSurface *bl_bench_photos_surface (BlBenchPhotos *self, const char *key, const char **message);
-/* What stands on the photo now, for bl_photo_view_set_items () and _outlines (). (transfer full) */
-GPtrArray *bl_bench_photos_items (BlBenchPhotos *self, const char *key);
+/* What stands on the photo now, in_hand (may be NULL) with its brackets and its black lead, for bl_photo_view_set_items () and _outlines (). (transfer full) */
+GPtrArray *bl_bench_photos_items (BlBenchPhotos *self, const char *key, BlMeasurementItem *in_hand);
 GPtrArray *bl_bench_photos_outlines (BlBenchPhotos *self, const char *key);
 
 G_END_DECLS

@@ -10,6 +10,9 @@
 
 #include "bl-style.h"
 
+/* Keys of rows in order; letters with a meaning of their own (d, g, n, o, r, b, y) are left out. */
+static const char row_keys[] = "123456789acefhijklmpqstuvwx";
+
 struct _BlChoicePanel
 {
   GtkWidget parent_instance;
@@ -18,7 +21,7 @@ struct _BlChoicePanel
   char *tag;
   GPtrArray *ids;  /* of the rows */
   GArray *keys;    /* gunichar of the rows */
-  int next_digit;
+  gsize next_key;  /* in row_keys */
 };
 
 enum
@@ -139,7 +142,7 @@ bl_choice_panel_begin (BlChoicePanel *self, const char *tag, const char *title, 
   bl_widget_clear (self->list);
   g_ptr_array_set_size (self->ids, 0);
   g_array_set_size (self->keys, 0);
-  self->next_digit = 1;
+  self->next_key = 0;
   bl_widget_name (GTK_WIDGET (self), title);
 }
 
@@ -151,8 +154,8 @@ bl_choice_panel_add (BlChoicePanel *self, gunichar key, const char *text, const 
   char cap[8] = "";
   GtkWidget *label;
 
-  if (key == 0 && self->next_digit <= 9)
-    key = (gunichar) ('0' + self->next_digit++);
+  if (key == 0 && self->next_key < strlen (row_keys))
+    key = (gunichar) row_keys[self->next_key++];
   if (key != 0)
     {
       cap[g_unichar_to_utf8 (g_unichar_toupper (key), cap)] = '\0';

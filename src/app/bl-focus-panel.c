@@ -44,6 +44,7 @@ set_word (BlFocusPanel *self, int shape, const char *word)
 {
   bl_shape_icon_set_shape (self->shape, shape);
   gtk_widget_set_visible (GTK_WIDGET (self->shape), shape >= 0);
+  gtk_widget_remove_css_class (GTK_WIDGET (self->word), "needed");
   for (int i = 0; i < BL_N_SHAPES; i++)
     gtk_widget_remove_css_class (GTK_WIDGET (self->word), bl_shape_css ((BlShape) i));
   if (shape >= 0)
@@ -57,6 +58,20 @@ current (BlFocusPanel *self)
   return self->bench != NULL ? bl_bench_get_current (self->bench) : NULL;
 }
 
+/* The state the measurement needs where it is not the present one, or NULL. (transfer full) */
+static char *
+needed_state (BlFocusPanel *self)
+{
+  BlMeasurementItem *item = current (self);
+  const BlMeasurement *measurement = item != NULL ? bl_measurement_item_get_measurement (item) : NULL;
+  const BlState *state
+    = measurement != NULL ? bl_board_state (bl_bench_get_board (self->bench), measurement->state) : NULL;
+
+  if (state == NULL || state == bl_bench_get_state (self->bench))
+    return NULL;
+  return g_strdup_printf (_ ("needs: %s"), state->title != NULL ? state->title : state->id);
+}
+
 /* Shows the reading kept, or the one being typed. */
 static void
 show_reading (BlFocusPanel *self)
@@ -65,6 +80,7 @@ show_reading (BlFocusPanel *self)
   const char *text = gtk_editable_get_text (GTK_EDITABLE (self->entry));
   const BlBand *band = item != NULL ? bl_measurement_item_get_band (item) : NULL;
   g_autoptr (BlVerdict) preview = NULL;
+  g_autofree char *needed = NULL;
   BlReading reading;
 
   if (item != NULL && *text != '\0' && bl_bench_preview (self->bench, text, &reading, &preview))
@@ -84,7 +100,10 @@ show_reading (BlFocusPanel *self)
   else
     {
       bl_ruler_show (self->ruler, band, NULL, NULL, FALSE);
-      set_word (self, -1, "");
+      needed = needed_state (self);
+      set_word (self, -1, needed != NULL ? needed : "");
+      if (needed != NULL)
+        gtk_widget_add_css_class (GTK_WIDGET (self->word), "needed");
     }
   g_signal_emit (self, signals[PREVIEW], 0, NULL, NULL);
 }
@@ -112,7 +131,6 @@ how_text (BlFocusPanel *self, BlMeasurementItem *item)
 {
   const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
   const BlBoard *board = bl_bench_get_board (self->bench);
-  const BlState *state = bl_board_state (board, measurement->state);
   const BlTestPoint *black = measurement->black != NULL ? bl_board_test_point (board, measurement->black) : NULL;
   g_autoptr (GString) text = g_string_new (bl_measurement_item_get_unit (item));
 
@@ -121,8 +139,6 @@ how_text (BlFocusPanel *self, BlMeasurementItem *item)
   if (black != NULL)
     g_string_append_printf (text, _ (", black on %s"),
                             black->title != NULL && *black->title != '\0' ? black->title : black->id);
-  if (state != NULL && state != bl_bench_get_state (self->bench))
-    g_string_append_printf (text, _ (", state: %s"), state->title != NULL ? state->title : state->id);
   return g_string_free (g_steal_pointer (&text), FALSE);
 }
 

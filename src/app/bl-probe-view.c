@@ -32,6 +32,7 @@ struct _BlProbeView
 enum
 {
   ENTERED,
+  SHOWN,
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
@@ -356,6 +357,7 @@ bl_probe_view_class_init (BlProbeViewClass *klass)
   widget_class->size_allocate = bl_probe_view_size_allocate;
   signals[ENTERED] = g_signal_new ("entered", BL_TYPE_PROBE_VIEW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE,
                                    1, G_TYPE_STRING);
+  signals[SHOWN] = g_signal_new ("shown", BL_TYPE_PROBE_VIEW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
 }
 
@@ -430,8 +432,10 @@ void
 bl_probe_view_hold (BlProbeView *self, BlMeasurementItem *item)
 {
   g_return_if_fail (BL_IS_PROBE_VIEW (self));
-  g_set_object (&self->held, item);
+  if (!g_set_object (&self->held, item))
+    return;
   if (item != NULL)
     gtk_editable_set_text (GTK_EDITABLE (self->entry), "");
   describe (self);
+  g_signal_emit (self, signals[SHOWN], 0);
 }

@@ -7,7 +7,7 @@
 G_BEGIN_DECLS
 
 /* One point, readable from 1.5 m: close-up, expected value, reading, verdict.
- * Signal "entered" (const char *text). */
+ * Signals: "entered" (const char *text); "shown": another measurement is held, or none. */
 #define BL_TYPE_PROBE_VIEW (bl_probe_view_get_type ())
 G_DECLARE_FINAL_TYPE (BlProbeView, bl_probe_view, BL, PROBE_VIEW, GtkWidget)
 

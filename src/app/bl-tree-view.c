@@ -155,7 +155,7 @@ leaf_name (BlTreeView *self, const BlTreeBox *box)
     {
       g_autofree char *stage = g_strndup (node->component, strlen (node->component) - strlen ("/other"));
       const BlStage *found = bl_board_stage (bl_bench_get_board (self->bench), stage);
-      return g_strdup_printf (_ ("something else in %s"),
+      return g_strdup_printf (_ ("other, %s: %s"), node->mode != NULL ? bl_class_word (node->mode) : "?",
                               found != NULL && found->title != NULL ? found->title : stage);
     }
   if (node->component != NULL)
