@@ -121,6 +121,20 @@ compare_names (gconstpointer a, gconstpointer b)
   return strcmp (*(const char *const *) a, *(const char *const *) b);
 }
 
+/* The demo library made with the program, copied at first use. FALSE: there is none to copy. */
+static gboolean
+copy_demo (const char *path)
+{
+  g_autofree char *folder = demo_folder ();
+  g_autofree char *source = folder != NULL ? g_build_filename (folder, "demo.benchlore-library", NULL) : NULL;
+  g_autofree char *parent = g_path_get_dirname (path);
+  g_autofree char *data = NULL;
+  gsize size;
+
+  return source != NULL && g_file_get_contents (source, &data, &size, NULL)
+         && g_mkdir_with_parents (parent, 0700) == 0 && g_file_set_contents (path, data, (gssize) size, NULL);
+}
+
 static void
 import_demo (BlApplication *self)
 {
@@ -152,9 +166,11 @@ open_library (BlApplication *self)
   if (self->library_path != NULL)
     path = g_strdup (self->library_path);
   else if (self->demo)
-    path = g_build_filename (g_get_user_data_dir (), "benchlore", "demo.benchlib", NULL);
+    path = g_build_filename (g_get_user_data_dir (), "benchlore", "demo.benchlore-library", NULL);
   else
     path = bl_library_default_path ();
+  if (self->demo && self->library_path == NULL && !g_file_test (path, G_FILE_TEST_EXISTS))
+    copy_demo (path);
   self->library = bl_library_open (path, TRUE, &self->trouble);
   if (self->library == NULL || !self->demo)
     return;

@@ -24,10 +24,16 @@ panel (BlBenchPage *self)
 static void
 open_panel (BlBenchPage *self, BlPlace near)
 {
-  bl_bench_layout_set_choice (BL_BENCH_LAYOUT (self->layout), near);
+  gboolean top = near == BL_PLACE_FOCUS, right = top || near == BL_PLACE_LOG;
+
+  /* Beside what it is about: below the focus panel at the right, or at the foot. */
+  gtk_widget_set_halign (self->choice, right ? GTK_ALIGN_END : GTK_ALIGN_START);
+  gtk_widget_set_valign (self->choice, top ? GTK_ALIGN_START : GTK_ALIGN_END);
+  gtk_widget_set_margin_top (self->choice, top ? 176 : 44);
+  gtk_widget_set_margin_bottom (self->choice, top ? 4 : 28);
+  gtk_widget_set_margin_start (self->choice, near == BL_PLACE_NEXT ? 318 : 12);
+  gtk_widget_set_margin_end (self->choice, 12);
   bl_choice_panel_open (panel (self));
-  if (gtk_widget_get_focus_child (self->choice) == NULL && !gtk_widget_has_focus (self->choice))
-    gtk_widget_queue_allocate (self->layout);
 }
 
 static const char *
@@ -113,7 +119,8 @@ ask_part (GSimpleAction *action, GVariant *parameter, gpointer data)
       g_autofree char *odds = bl_format_odds (odd->probability);
       if (component == NULL)
         continue;
-      g_autofree char *text = g_strdup_printf ("%s  %s", component->id, titled (component->title, component->kind));
+      g_autofree char *kind = g_strdelimit (g_strdup (component->kind), ".", ' ');
+      g_autofree char *text = g_strdup_printf ("%s  %s", component->id, titled (component->title, kind));
       bl_choice_panel_add (panel (self), 0, text, odds, component->id);
       n++;
     }

@@ -20,7 +20,7 @@ struct _BlBenchLayout
 
   GtkWidget *children[BL_N_PLACES];
   GtkAllocation at[BL_N_PLACES];
-  BlPlace enlarged, choice_near;
+  BlPlace enlarged;
   int lower_y; /* of the hairline, 0: none */
 };
 
@@ -59,27 +59,6 @@ arrange_lower (BlBenchLayout *self, int width, int y, int height, int right_x)
 }
 
 static void
-arrange_choice (BlBenchLayout *self, int width, int height)
-{
-  GtkWidget *choice = self->children[BL_PLACE_CHOICE];
-  const GtkAllocation *near = &self->at[self->choice_near];
-  int w = 420, h, min_w;
-
-  if (choice == NULL || !gtk_widget_should_layout (choice))
-    return;
-  gtk_widget_measure (choice, GTK_ORIENTATION_HORIZONTAL, -1, &min_w, NULL, NULL, NULL);
-  w = MAX (w, min_w);
-  gtk_widget_measure (choice, GTK_ORIENTATION_VERTICAL, w, NULL, &h, NULL, NULL);
-  h = MIN (h, height - 12);
-  if (self->choice_near == BL_PLACE_FOCUS) /* under the banner's right end, over the list */
-    set (self, BL_PLACE_CHOICE, width - MARGIN - w, near->y + near->height + 6, w,
-         MIN (h, height - near->y - near->height - 12));
-  else /* at the foot, growing upwards */
-    set (self, BL_PLACE_CHOICE, CLAMP (near->x, MARGIN, MAX (MARGIN, width - MARGIN - w)),
-         MAX (6, height - 6 - h), w, h);
-}
-
-static void
 arrange (BlBenchLayout *self, int width, int height)
 {
   int right_w = CLAMP (636 + (width - 1280) / 4, 400, 760), right_x, focus_h = 122;
@@ -111,7 +90,6 @@ arrange (BlBenchLayout *self, int width, int height)
       set (self, BL_PLACE_LOG, 0, 0, 0, 0);
       set (self, self->enlarged, right_x, 8 + focus_h + 10, right_w, height - 6 - focus_h - 18);
     }
-  arrange_choice (self, width, height);
 }
 
 static void
@@ -186,7 +164,6 @@ static void
 bl_bench_layout_init (BlBenchLayout *self)
 {
   self->enlarged = BL_N_PLACES;
-  self->choice_near = BL_PLACE_FOCUS;
   bl_style_watch (GTK_WIDGET (self));
 }
 
@@ -218,12 +195,4 @@ bl_bench_layout_get_enlarged (BlBenchLayout *self)
 {
   g_return_val_if_fail (BL_IS_BENCH_LAYOUT (self), BL_N_PLACES);
   return self->enlarged;
-}
-
-void
-bl_bench_layout_set_choice (BlBenchLayout *self, BlPlace near)
-{
-  g_return_if_fail (BL_IS_BENCH_LAYOUT (self) && near < BL_N_PLACES);
-  self->choice_near = near;
-  gtk_widget_queue_allocate (GTK_WIDGET (self));
 }

@@ -16,7 +16,6 @@ typedef enum
   BL_PLACE_NEXT,
   BL_PLACE_TREE,
   BL_PLACE_LOG,
-  BL_PLACE_CHOICE, /* over the others, at the corner nearest to what it is about */
   BL_N_PLACES
 } BlPlace;
 
@@ -31,7 +30,5 @@ void bl_bench_layout_put (BlBenchLayout *self, BlPlace place, GtkWidget *child);
 /* Tree or log over the list and the lower right; BL_N_PLACES: none. */
 void bl_bench_layout_enlarge (BlBenchLayout *self, BlPlace place);
 BlPlace bl_bench_layout_get_enlarged (BlBenchLayout *self);
-/* Where the choice opens: near this place. */
-void bl_bench_layout_set_choice (BlBenchLayout *self, BlPlace near);
 
 G_END_DECLS

@@ -27,7 +27,7 @@ struct _BlBenchPage
   BlBenchPhotos *photos;
   GSimpleActionGroup *actions;
 
-  GtkWidget *box, *banner, *stack, *layout, *strip, *segments, *sections, *photo, *twin, *chip, *no_job;
+  GtkWidget *overlay, *box, *banner, *stack, *layout, *strip, *segments, *sections, *photo, *twin, *chip, *no_job;
   GtkWidget *focus, *list, *suspects, *next, *tree, *log, *choice, *probe, *keys;
   char *photo_key, *twin_key; /* NULL: none */
   gboolean provisional;       /* a board from a photo alone: pressing the photo adds a point */

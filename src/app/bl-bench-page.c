@@ -133,6 +133,8 @@ close_up_later (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
                                ? bl_board_test_point (bl_bench_get_board (self->bench), measurement->at)
                                : NULL;
 
+  if (viewport->view_w <= 0 && in_probe (self))
+    return G_SOURCE_CONTINUE;
   if (point != NULL && !isnan (point->x) && viewport->image_w > 0)
     /* A fifth of the photo's height fills the pane: some two centimetres round the point. */
     bl_photo_view_close_up (BL_PHOTO_VIEW (widget), point->x, point->y, viewport->view_h / (viewport->image_h * 0.3));
@@ -863,7 +865,6 @@ build_layout (BlBenchPage *self)
   bl_bench_layout_put (layout, BL_PLACE_TREE,
                        lower_panel (_ ("Fault tree"), "F6", _ ("causes run left to right"), self->tree));
   bl_bench_layout_put (layout, BL_PLACE_LOG, lower_panel (_ ("Bench log"), "F8", _ ("newest first"), self->log));
-  bl_bench_layout_put (layout, BL_PLACE_CHOICE, self->choice);
   g_signal_connect (self->focus, "entered", G_CALLBACK (value_entered), self);
   g_signal_connect (self->focus, "preview", G_CALLBACK (previewed), self);
   g_signal_connect_swapped (self->choice, "chosen", G_CALLBACK (bl_bench_choices_chosen), self);
@@ -880,7 +881,7 @@ bl_bench_page_dispose (GObject *object)
   if (self->photos != NULL)
     g_signal_handlers_disconnect_by_data (self->photos, self);
   g_clear_object (&self->chooser);
-  g_clear_pointer (&self->box, gtk_widget_unparent);
+  g_clear_pointer (&self->overlay, gtk_widget_unparent);
   g_clear_object (&self->photos);
   g_clear_object (&self->bench);
   g_clear_object (&self->actions);
@@ -935,7 +936,10 @@ bl_bench_page_init (BlBenchPage *self)
   gtk_box_append (GTK_BOX (self->box), self->banner);
   gtk_box_append (GTK_BOX (self->box), self->stack);
   gtk_box_append (GTK_BOX (self->box), self->keys);
-  gtk_widget_set_parent (self->box, GTK_WIDGET (self));
+  self->overlay = gtk_overlay_new ();
+  gtk_overlay_set_child (GTK_OVERLAY (self->overlay), self->box);
+  gtk_overlay_add_overlay (GTK_OVERLAY (self->overlay), self->choice);
+  gtk_widget_set_parent (self->overlay, GTK_WIDGET (self));
   g_signal_connect_after (self, "map", G_CALLBACK (bl_bench_page_focus), NULL);
   g_signal_connect_swapped (self->probe, "shown", G_CALLBACK (update_probe), self);
   gtk_widget_set_visible (self->banner, FALSE);
@@ -1123,7 +1127,7 @@ bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state)
   g_return_val_if_fail (BL_IS_BENCH_PAGE (self), FALSE);
   if (self->bench == NULL)
     return FALSE;
-  if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)) && !in_probe (self))
+  if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)))
     return bl_choice_panel_key (BL_CHOICE_PANEL (self->choice), keyval, state);
   return begin_typing (self, keyval, state);
 }

@@ -120,6 +120,7 @@ bl_choice_panel_init (BlChoicePanel *self)
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), self->list);
   gtk_box_append (GTK_BOX (self->box), self->scrolled);
   gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
+  gtk_widget_set_size_request (GTK_WIDGET (self), 420, -1);
 }
 
 GtkWidget *

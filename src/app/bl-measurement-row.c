@@ -140,12 +140,11 @@ draw_verdict (BlMeasurementRow *self, cairo_t *cr, double y, const BlVerdict *ve
   gboolean old = bl_measurement_item_is_old (self->item) && !self->has_preview;
   const char *word = self->has_preview ? bl_class_word (bl_verdict_label (verdict))
                                        : bl_measurement_item_get_word (self->item);
-  g_autofree char *so_far = self->has_preview ? g_strdup_printf (_ ("%s so far"), word) : NULL;
   const BlColour *colour = old ? &palette->muted : bl_shape_colour (shape, palette);
   gboolean plain = shape == BL_SHAPE_IN_BAND || shape == BL_SHAPE_NOT_REACHED || self->has_preview;
 
   bl_shape_draw (cr, shape, c->shape, y, 14, palette, FALSE);
-  bl_style_text (GTK_WIDGET (self), cr, so_far != NULL ? so_far : word, 13, plain ? 400 : 700,
+  bl_style_text (GTK_WIDGET (self), cr, word, 13, plain ? 400 : 700,
                  self->has_preview ? &palette->ink : colour, c->word, y, 0, c->width - c->word - 2);
 }
 
