@@ -2,9 +2,8 @@
 /* The application object: command line, library, settings, accelerators.
  *
  * The library belongs to it and outlives the window. A library that cannot be opened does not end
- * the program: the window says why and what to do. --demo opens a library of its own beside the
- * user's, filled with the demo boards at first use, so that trying things out never touches the
- * shop's work. */
+ * the program: the window says why and what to do. --demo opens a copy of the demo library beside
+ * the user's own, so that trying things out never touches the shop's work. */
 #include "config.h"
 
 #include "bl-application.h"
@@ -14,6 +13,8 @@
 #include "bl-bundle.h"
 #include "bl-style.h"
 #include "bl-window.h"
+
+#define DEMO "demo.benchlore-library"
 
 struct _BlApplication
 {
@@ -77,28 +78,29 @@ apply_colour_scheme (void)
                                       schemes[CLAMP (choice, 0, (int) G_N_ELEMENTS (schemes) - 1)]);
 }
 
-/* The folder of demo boards: installed, or in data/demo beside the build's sources. */
+/* The demo library made with the program: installed, or beside the build. (transfer full), NULL: none */
 static char *
-demo_folder (void)
+demo_library (void)
 {
+  static const char *const places[] = { "share/benchlore", "data" };
   const char *const *data = g_get_system_data_dirs ();
   g_autofree char *program = g_file_read_link ("/proc/self/exe", NULL);
 
   for (guint i = 0; data[i] != NULL; i++)
     {
-      g_autofree char *folder = g_build_filename (data[i], "benchlore", "demo", NULL);
-      if (g_file_test (folder, G_FILE_TEST_IS_DIR))
-        return g_steal_pointer (&folder);
+      g_autofree char *file = g_build_filename (data[i], "benchlore", DEMO, NULL);
+      if (g_file_test (file, G_FILE_TEST_EXISTS))
+        return g_steal_pointer (&file);
     }
-  for (int up = 0; program != NULL && up < 5; up++)
+  for (int up = 0; program != NULL && up < 4; up++)
     {
       g_autofree char *above = g_path_get_dirname (program);
-      g_autofree char *share = g_build_filename (above, "share", "benchlore", "demo", NULL);
-      g_autofree char *beside = g_build_filename (above, "data", "demo", NULL);
-      if (g_file_test (share, G_FILE_TEST_IS_DIR))
-        return g_steal_pointer (&share);
-      if (g_file_test (beside, G_FILE_TEST_IS_DIR))
-        return g_steal_pointer (&beside);
+      for (guint i = 0; i < G_N_ELEMENTS (places); i++)
+        {
+          g_autofree char *file = g_build_filename (above, places[i], DEMO, NULL);
+          if (g_file_test (file, G_FILE_TEST_EXISTS))
+            return g_steal_pointer (&file);
+        }
       g_free (program);
       program = g_steal_pointer (&above);
     }
@@ -115,45 +117,22 @@ import_file (BlApplication *self, const char *path)
     g_message (_ ("%s was not imported: %s"), path, error->message);
 }
 
-static int
-compare_names (gconstpointer a, gconstpointer b)
-{
-  return strcmp (*(const char *const *) a, *(const char *const *) b);
-}
-
-/* The demo library made with the program, copied at first use. FALSE: there is none to copy. */
-static gboolean
+/* Copies the demo library to path, so that trying things out changes only the copy. */
+static void
 copy_demo (const char *path)
 {
-  g_autofree char *folder = demo_folder ();
-  g_autofree char *source = folder != NULL ? g_build_filename (folder, "demo.benchlore-library", NULL) : NULL;
-  g_autofree char *parent = g_path_get_dirname (path);
-  g_autofree char *data = NULL;
+  g_autofree char *source = demo_library (), *folder = g_path_get_dirname (path), *data = NULL;
+  g_autoptr (GError) error = NULL;
   gsize size;
 
-  return source != NULL && g_file_get_contents (source, &data, &size, NULL)
-         && g_mkdir_with_parents (parent, 0700) == 0 && g_file_set_contents (path, data, (gssize) size, NULL);
-}
-
-static void
-import_demo (BlApplication *self)
-{
-  g_autofree char *folder = demo_folder ();
-  g_autoptr (GDir) dir = folder != NULL ? g_dir_open (folder, 0, NULL) : NULL;
-  g_autoptr (GPtrArray) names = g_ptr_array_new_with_free_func (g_free);
-  const char *name;
-
-  if (dir == NULL)
+  if (source == NULL)
     {
-      g_message (_ ("The demo boards are not installed."));
+      g_message (_ ("The demo library is not installed."));
       return;
     }
-  while ((name = g_dir_read_name (dir)) != NULL)
-    if (g_str_has_suffix (name, ".benchlore"))
-      g_ptr_array_add (names, g_build_filename (folder, name, NULL));
-  g_ptr_array_sort (names, compare_names);
-  for (guint i = 0; i < names->len; i++)
-    import_file (self, g_ptr_array_index (names, i));
+  if (g_mkdir_with_parents (folder, 0700) != 0 || !g_file_get_contents (source, &data, &size, &error)
+      || !g_file_set_contents (path, data, (gssize) size, &error))
+    g_message (_ ("The demo library was not copied: %s"), error != NULL ? error->message : folder);
 }
 
 static void
@@ -166,17 +145,12 @@ open_library (BlApplication *self)
   if (self->library_path != NULL)
     path = g_strdup (self->library_path);
   else if (self->demo)
-    path = g_build_filename (g_get_user_data_dir (), "benchlore", "demo.benchlore-library", NULL);
+    path = g_build_filename (g_get_user_data_dir (), "benchlore", DEMO, NULL);
   else
     path = bl_library_default_path ();
   if (self->demo && self->library_path == NULL && !g_file_test (path, G_FILE_TEST_EXISTS))
     copy_demo (path);
   self->library = bl_library_open (path, TRUE, &self->trouble);
-  if (self->library == NULL || !self->demo)
-    return;
-  g_autoptr (GPtrArray) boards = bl_library_boards (self->library, TRUE, NULL);
-  if (boards != NULL && boards->len == 0)
-    import_demo (self);
 }
 
 static void
