@@ -131,6 +131,17 @@ add_when_refs (GPtrArray *refs, const BlBoard *board)
 }
 
 static void
+add_when_states (GPtrArray *refs, const BlBoard *board)
+{
+  for (guint s = 0; s < bl_len (board->symptoms); s++)
+    {
+      const BlSymptom *symptom = bl_at (board->symptoms, s);
+      for (guint w = 0; w < bl_len (symptom->when); w++)
+        g_ptr_array_add (refs, &((BlWhen *) bl_at (symptom->when, w))->state);
+    }
+}
+
+static void
 add_outline_refs (GPtrArray *refs, GPtrArray *outlines)
 {
   for (guint i = 0; i < bl_len (outlines); i++)
@@ -207,6 +218,7 @@ refs_of (const BlBoard *board, BlKind kind)
       add_effect_refs (refs, board, TRUE);
       for (guint i = 0; i < bl_len (board->measurements); i++)
         g_ptr_array_add (refs, &((BlMeasurement *) bl_at (board->measurements, i))->state);
+      add_when_states (refs, board);
       break;
     case BL_KIND_PHOTO:
       add_photo_refs (refs, board);
@@ -308,6 +320,17 @@ drop_effects (BlBoard *board, BlKind kind, const char *id)
 }
 
 static void
+drop_when (BlBoard *board, BlKind kind, const char *id)
+{
+  for (guint i = 0; i < bl_len (board->symptoms); i++)
+    {
+      BlSymptom *symptom = bl_at (board->symptoms, i);
+      REMOVE_WHERE (symptom->when, BlWhen, when,
+                    g_strcmp0 (kind == BL_KIND_STATE ? when->state : when->on, id) == 0)
+    }
+}
+
+static void
 remove_component_refs (BlBoard *board, const char *id)
 {
   for (guint c = 0; c < bl_len (board->components); c++)
@@ -325,6 +348,7 @@ static void
 remove_stage_refs (BlBoard *board, const char *id)
 {
   drop_effects (board, BL_KIND_STAGE, id);
+  drop_when (board, BL_KIND_STAGE, id);
   for (guint i = bl_len (board->components); i > 0; i--)
     {
       g_autofree char *component = g_strdup (((BlComponent *) bl_at (board->components, i - 1))->id);
@@ -344,11 +368,6 @@ remove_stage_refs (BlBoard *board, const char *id)
       if (g_strcmp0 (measurement->reads, id) == 0)
         g_clear_pointer (&measurement->reads, g_free);
     }
-  for (guint i = 0; i < bl_len (board->symptoms); i++)
-    {
-      BlSymptom *symptom = bl_at (board->symptoms, i);
-      REMOVE_WHERE (symptom->when, BlWhen, when, g_strcmp0 (when->on, id) == 0)
-    }
 }
 
 static void
@@ -367,6 +386,7 @@ static void
 remove_measurement_refs (BlBoard *board, const char *id)
 {
   drop_effects (board, BL_KIND_MEASUREMENT, id);
+  drop_when (board, BL_KIND_MEASUREMENT, id);
   for (guint i = 0; i < bl_len (board->states); i++)
     drop_from_list (((BlState *) bl_at (board->states, i))->dead_proof, id);
   for (guint i = 0; i < bl_len (board->measurements); i++)
@@ -456,6 +476,7 @@ bl_board_remove (BlBoard *board, BlKind kind, const char *id)
     case BL_KIND_STATE:
       remove_measurements_where (board, is_in_state, own);
       drop_effects (board, kind, own);
+      drop_when (board, kind, own);
       break;
     case BL_KIND_PHOTO:
       remove_photo_refs (board, own);

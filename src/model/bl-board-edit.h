@@ -33,4 +33,17 @@ void bl_board_rename (BlBoard *board, BlKind kind, const char *id, const char *n
 /* Removes an element and what cannot stand without it; references that may be left out are dropped. */
 void bl_board_remove (BlBoard *board, BlKind kind, const char *id);
 
+/* The same for what has no kind of its own. The caller checks that the new name is free. */
+void bl_board_rename_port (BlBoard *board, const char *id, const char *new_id);
+void bl_board_rename_symptom (BlBoard *board, const char *id, const char *new_id);
+void bl_board_rename_mode (BlBoard *board, const char *component, const char *mode, const char *new_mode);
+void bl_board_rename_mark (BlBoard *board, const char *measurement, const char *mark, const char *new_mark);
+
+/* Removes one element of these; feeds from a port, links to a mode, effects that name a mark and
+ * indications of a symptom go with it. */
+void bl_board_remove_port (BlBoard *board, const char *id);
+void bl_board_remove_symptom (BlBoard *board, const char *id);
+void bl_board_remove_mode (BlBoard *board, const char *component, const char *mode);
+void bl_board_remove_mark (BlBoard *board, const char *measurement, const char *mark);
+
 G_END_DECLS

@@ -11,6 +11,7 @@
 
 #include "bl-board-edit.h"
 #include "bl-document.h"
+#include "bl-edition-parts.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
@@ -203,6 +204,13 @@ bl_edition_commit (BlEdition *self, GError **error)
   bl_edition_cancel (self);
   announce (self);
   return TRUE;
+}
+
+void
+bl_edition_settle (BlEdition *self)
+{
+  g_return_if_fail (BL_IS_EDITION (self));
+  g_clear_pointer (&present (self)->merge_key, g_free);
 }
 
 static gboolean

@@ -1,0 +1,115 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Where things stand on the photos: points, components, outlines. Dragging saves every step, so the
+ * merge key names what is dragged and bl_edition_settle () ends the drag.
+ */
+#include "config.h"
+
+#include "bl-edition-parts.h"
+
+#include <glib/gi18n-lib.h>
+
+static gboolean
+gone (BlEdition *self, GError **error)
+{
+  bl_edition_cancel (self);
+  g_set_error_literal (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("It is not there any more"));
+  return FALSE;
+}
+
+static void
+put (char **on, double *at_x, double *at_y, const char *photo, double x, double y)
+{
+  if (g_strcmp0 (*on, photo) != 0)
+    {
+      g_free (*on);
+      *on = g_strdup (photo);
+    }
+  *at_x = x;
+  *at_y = y;
+}
+
+gboolean
+bl_edition_place (BlEdition *self, const BlRef *ref, const char *photo, double x, double y, GError **error)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self) && ref != NULL && photo != NULL, FALSE);
+  g_return_val_if_fail (ref->element == BL_ELEMENT_TEST_POINT || ref->element == BL_ELEMENT_COMPONENT, FALSE);
+  g_autofree char *key = bl_ref_key (ref);
+  g_autofree char *label = g_strdup_printf (_ ("Move %s"), ref->id);
+  BlBoard *draft = bl_edition_begin (self, label, key);
+  gpointer found = bl_ref_find (draft, ref);
+
+  if (found == NULL)
+    return gone (self, error);
+  if (ref->element == BL_ELEMENT_TEST_POINT)
+    put (&((BlTestPoint *) found)->photo, &((BlTestPoint *) found)->x, &((BlTestPoint *) found)->y, photo, x, y);
+  else
+    put (&((BlComponent *) found)->photo, &((BlComponent *) found)->x, &((BlComponent *) found)->y, photo, x, y);
+  return bl_edition_commit (self, error);
+}
+
+/* The list of outlines of a section or stage; NULL: it is gone. */
+static GPtrArray **
+outlines_of (BlBoard *board, const BlRef *ref)
+{
+  gpointer found = bl_ref_find (board, ref);
+
+  if (found == NULL)
+    return NULL;
+  return ref->element == BL_ELEMENT_SECTION ? &((BlSection *) found)->outlines : &((BlStage *) found)->outlines;
+}
+
+gboolean
+bl_edition_add_outline (BlEdition *self, const BlRef *ref, const char *photo, const GArray *points, GError **error)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self) && ref != NULL && photo != NULL && points != NULL, FALSE);
+  g_return_val_if_fail (ref->element == BL_ELEMENT_SECTION || ref->element == BL_ELEMENT_STAGE, FALSE);
+  BlBoard *draft = bl_edition_begin (self, _ ("Draw outline"), NULL);
+  GPtrArray **outlines = outlines_of (draft, ref);
+
+  if (outlines == NULL)
+    return gone (self, error);
+  BlOutline *outline = bl_outline_new ();
+  outline->photo = g_strdup (photo);
+  g_clear_pointer (&outline->points, g_array_unref);
+  outline->points = g_array_copy ((GArray *) points);
+  bl_append (outlines, outline, (GDestroyNotify) bl_outline_free);
+  return bl_edition_commit (self, error);
+}
+
+gboolean
+bl_edition_set_outline (BlEdition *self, const BlRef *ref, const char *photo, guint index, const GArray *points,
+                        GError **error)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self) && ref != NULL && points != NULL, FALSE);
+  g_autofree char *base = bl_ref_key (ref);
+  g_autofree char *key = g_strdup_printf ("outline %s %s %u", base, photo, index);
+  BlBoard *draft = bl_edition_begin (self, _ ("Move corner of outline"), key);
+  GPtrArray **outlines = outlines_of (draft, ref);
+
+  for (guint i = 0; outlines != NULL && i < bl_len (*outlines); i++)
+    {
+      BlOutline *outline = bl_at (*outlines, i);
+      if (g_strcmp0 (outline->photo, photo) != 0 || index-- > 0)
+        continue;
+      g_clear_pointer (&outline->points, g_array_unref);
+      outline->points = g_array_copy ((GArray *) points);
+      return bl_edition_commit (self, error);
+    }
+  return gone (self, error);
+}
+
+gboolean
+bl_edition_remove_outlines (BlEdition *self, const BlRef *ref, const char *photo, GError **error)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self) && ref != NULL, FALSE);
+  BlBoard *draft = bl_edition_begin (self, _ ("Delete outline"), NULL);
+  GPtrArray **outlines = outlines_of (draft, ref);
+
+  if (outlines == NULL)
+    return gone (self, error);
+  for (guint i = bl_len (*outlines); i > 0; i--)
+    if (g_strcmp0 (((BlOutline *) bl_at (*outlines, i - 1))->photo, photo) == 0)
+      g_ptr_array_remove_index (*outlines, i - 1);
+  return bl_edition_commit (self, error);
+}
