@@ -1,11 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The boards: a list of the documented editions with a small photo of each. Some hundred rows. */
+/* The boards: the documented editions with a small photo of each, and the editor of the one opened.
+ * Some hundred rows; each document is read to count what is worth a look in it, a millisecond each. */
 #include "config.h"
 
 #include "bl-boards-page.h"
 
 #include <glib/gi18n-lib.h>
+#include <string.h>
 
+#include "bl-bundle-actions.h"
+#include "bl-document.h"
+#include "bl-editor.h"
+#include "bl-photo-surface.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -14,23 +20,50 @@ struct _BlBoardsPage
   GtkWidget parent_instance;
 
   BlLibrary *library; /* of the application */
+  GtkStack *stack;
   GtkListBox *list;
-  GtkLabel *empty;
+  GtkLabel *empty, *count;
+  GtkEditable *search;
+  GtkBox *editor_place;
+  GtkWidget *editor;
 };
 
 G_DEFINE_FINAL_TYPE (BlBoardsPage, bl_boards_page, GTK_TYPE_WIDGET)
 
+/* --- rows --- */
+
+/* The small photo stored with the board, or one made now from its first photo. */
+static GdkTexture *
+thumbnail_texture (BlBoardsPage *self, gint64 id, const BlBoard *board)
+{
+  g_autoptr (GBytes) stored = bl_library_get_board_thumbnail (self->library, id, NULL);
+  g_autoptr (GBytes) made = NULL;
+
+  if (stored == NULL && board != NULL && bl_len (board->photos) > 0)
+    {
+      const BlPhoto *photo = bl_at (board->photos, 0);
+      g_autofree char *mime = NULL;
+      g_autoptr (GBytes) image = bl_library_get_board_photo (self->library, id, photo->id, &mime, NULL);
+      made = image != NULL ? bl_photo_thumbnail (image, NULL) : NULL;
+      /* Kept for the next time; in a library that may only be read it is made again. */
+      if (made != NULL && !bl_library_is_read_only (self->library))
+        bl_library_put_board_photo (self->library, id, photo->id, mime, image, made, NULL);
+    }
+  return stored != NULL || made != NULL ? gdk_texture_new_from_bytes (stored != NULL ? stored : made, NULL) : NULL;
+}
+
 static GtkWidget *
-thumbnail (BlBoardsPage *self, gint64 board)
+thumbnail (BlBoardsPage *self, gint64 id, const BlBoard *board)
 {
   GtkWidget *picture = gtk_picture_new ();
-  g_autoptr (GBytes) image = bl_library_get_board_thumbnail (self->library, board, NULL);
-  g_autoptr (GdkTexture) texture = image != NULL ? gdk_texture_new_from_bytes (image, NULL) : NULL;
+  g_autoptr (GdkTexture) texture = thumbnail_texture (self, id, board);
 
   if (texture != NULL)
     gtk_picture_set_paintable (GTK_PICTURE (picture), GDK_PAINTABLE (texture));
   gtk_picture_set_content_fit (GTK_PICTURE (picture), GTK_CONTENT_FIT_COVER);
+  gtk_picture_set_can_shrink (GTK_PICTURE (picture), TRUE);
   gtk_widget_set_size_request (picture, 96, 64);
+  gtk_widget_set_overflow (picture, GTK_OVERFLOW_HIDDEN);
   gtk_widget_add_css_class (picture, "thumbnail");
   return picture;
 }
@@ -41,32 +74,109 @@ or_dash (const char *text)
   return text != NULL && *text != '\0' ? text : "–";
 }
 
+static guint
+count_warnings (const BlBoard *board)
+{
+  g_autoptr (GPtrArray) problems = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
+
+  if (board != NULL)
+    bl_board_validate (board, problems);
+  return problems->len;
+}
+
+static char *
+count_words (const BlBoardRow *row, guint warnings)
+{
+  g_autofree char *measurements
+    = g_strdup_printf (ngettext ("%u measurement", "%u measurements", row->n_measurements), row->n_measurements);
+  g_autofree char *components
+    = g_strdup_printf (ngettext ("%u component", "%u components", row->n_components), row->n_components);
+  g_autofree char *jobs = g_strdup_printf (ngettext ("%u job", "%u jobs", row->n_jobs), row->n_jobs);
+  g_autofree char *worth = warnings == 0
+                             ? g_strdup (_ ("nothing worth a look"))
+                             : g_strdup_printf (ngettext ("%u thing worth a look", "%u things worth a look", warnings),
+                                                warnings);
+  return g_strdup_printf ("%s · %s · %s · %s", measurements, components, jobs, worth);
+}
+
+static void
+row_button (BlBoardsPage *self, GtkWidget *box, const char *words, const char *name, gint64 id, GCallback pressed)
+{
+  GtkWidget *button = gtk_button_new_with_label (words);
+  g_autofree char *full = g_strdup_printf ("%s: %s", words, name);
+
+  gtk_widget_add_css_class (button, "act");
+  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
+  bl_widget_name (button, full);
+  g_object_set_data_full (G_OBJECT (button), "board", g_memdup2 (&id, sizeof id), g_free);
+  g_signal_connect (button, "clicked", pressed, self);
+  gtk_box_append (GTK_BOX (box), button);
+}
+
+static gint64
+board_of (gpointer object)
+{
+  const gint64 *id = g_object_get_data (object, "board");
+  return id != NULL ? *id : 0;
+}
+
+static void
+job_pressed (GtkButton *button, BlBoardsPage *self)
+{
+  bl_board_start_job (GTK_WIDGET (self), self->library, board_of (button));
+}
+
+static void
+export_pressed (GtkButton *button, BlBoardsPage *self)
+{
+  bl_board_export (GTK_WIDGET (self), self->library, board_of (button));
+}
+
+static void delete_pressed (GtkButton *button, BlBoardsPage *self);
+
 static GtkWidget *
-row_of (BlBoardsPage *self, const BlBoardRow *board)
+row_of (BlBoardsPage *self, const BlBoardRow *entry)
 {
   GtkWidget *row = gtk_list_box_row_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
-  g_autofree char *title = g_strdup_printf (_ ("%s, edition %s"), or_dash (board->board_number),
-                                            or_dash (board->edition));
-  g_autofree char *maker = g_strdup_printf ("%s  %s", or_dash (board->maker),
-                                            board->model != NULL ? board->model : "");
-  g_autofree char *measurements
-    = g_strdup_printf (ngettext ("%u measurement", "%u measurements", board->n_measurements), board->n_measurements);
-  g_autofree char *components
-    = g_strdup_printf (ngettext ("%u component", "%u components", board->n_components), board->n_components);
-  g_autofree char *jobs = g_strdup_printf (ngettext ("%u job", "%u jobs", board->n_jobs), board->n_jobs);
-  g_autofree char *counts = g_strdup_printf ("%s · %s · %s", measurements, components, jobs);
-  g_autofree char *name = g_strdup_printf ("%s, %s, %s", title, maker, counts);
+  g_autoptr (BlBoard) board = bl_library_load_board (self->library, entry->id, NULL);
+  g_autofree char *title = g_strdup_printf (_ ("%s, edition %s"), or_dash (entry->board_number), or_dash (entry->edition));
+  g_autofree char *maker = g_strdup_printf ("%s  %s", or_dash (entry->maker), entry->model != NULL ? entry->model : "");
+  g_autofree char *counts = count_words (entry, count_warnings (board));
+  g_autofree char *name = g_strdup_printf ("%s, %s, %s", title, g_strstrip (maker), counts);
 
-  gtk_box_append (GTK_BOX (box), thumbnail (self, board->id));
+  gtk_box_append (GTK_BOX (box), thumbnail (self, entry->id, board));
   gtk_box_append (GTK_BOX (words), bl_label (title, "strong", 0));
   gtk_box_append (GTK_BOX (words), bl_label (maker, "muted", 0));
   gtk_box_append (GTK_BOX (words), bl_label (counts, "muted small", 0));
   gtk_widget_set_valign (words, GTK_ALIGN_CENTER);
+  gtk_widget_set_hexpand (words, TRUE);
   gtk_box_append (GTK_BOX (box), words);
+  row_button (self, box, _ ("start a job"), title, entry->id, G_CALLBACK (job_pressed));
+  row_button (self, box, _ ("export…"), title, entry->id, G_CALLBACK (export_pressed));
+  row_button (self, box, _ ("delete"), title, entry->id, G_CALLBACK (delete_pressed));
   gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (row), box);
   bl_widget_name (row, name);
+  g_object_set_data_full (G_OBJECT (row), "board", g_memdup2 (&entry->id, sizeof entry->id), g_free);
   return row;
+}
+
+/* --- list --- */
+
+static gboolean
+contains (const char *text, const char *wanted)
+{
+  g_autofree char *folded = g_utf8_casefold (text != NULL ? text : "", -1);
+  return strstr (folded, wanted) != NULL;
+}
+
+static gboolean
+matches (const BlBoardRow *row, const char *text)
+{
+  g_autofree char *wanted = g_utf8_casefold (text, -1);
+
+  return contains (row->maker, wanted) || contains (row->model, wanted) || contains (row->board_number, wanted)
+         || contains (row->edition, wanted);
 }
 
 void
@@ -75,14 +185,132 @@ bl_boards_page_refresh (BlBoardsPage *self)
   g_return_if_fail (BL_IS_BOARDS_PAGE (self));
   GError *error = NULL;
   g_autoptr (GPtrArray) boards = bl_library_boards (self->library, FALSE, &error);
+  guint shown = 0;
 
   bl_widget_clear (GTK_WIDGET (self->list));
   if (boards == NULL)
     bl_widget_report (GTK_WIDGET (self), _ ("The boards cannot be listed"), error);
   for (guint i = 0; i < bl_len (boards); i++)
-    gtk_list_box_append (self->list, row_of (self, bl_at (boards, i)));
+    if (matches (bl_at (boards, i), gtk_editable_get_text (self->search)))
+      {
+        gtk_list_box_append (self->list, row_of (self, bl_at (boards, i)));
+        shown++;
+      }
+  g_autofree char *count = g_strdup_printf (_ ("%u of %u"), shown, bl_len (boards));
+  gtk_label_set_label (self->count, bl_len (boards) > 0 ? count : "");
   gtk_widget_set_visible (GTK_WIDGET (self->empty), bl_len (boards) == 0);
 }
+
+static void
+show_list (BlBoardsPage *self)
+{
+  bl_editor_close (BL_EDITOR (self->editor));
+  gtk_stack_set_visible_child_name (self->stack, "list");
+  bl_boards_page_refresh (self);
+}
+
+static void
+open_board (gint64 board, gpointer data)
+{
+  BlBoardsPage *self = data;
+  GError *error = NULL;
+
+  gtk_stack_set_visible_child_name (self->stack, "editor");
+  if (bl_editor_open (BL_EDITOR (self->editor), board, &error))
+    return;
+  gtk_stack_set_visible_child_name (self->stack, "list");
+  bl_widget_report (GTK_WIDGET (self), _ ("The board was not opened"), error);
+}
+
+static void
+row_activated (GtkListBox *list, GtkListBoxRow *row, BlBoardsPage *self)
+{
+  open_board (board_of (row), self);
+}
+
+static void
+search_changed (BlBoardsPage *self)
+{
+  bl_boards_page_refresh (self);
+}
+
+static void
+new_board (BlBoardsPage *self)
+{
+  bl_board_new_from_photo (GTK_WIDGET (self), self->library, open_board, self);
+}
+
+static void
+imported (gint64 board, gpointer data)
+{
+  bl_boards_page_refresh (data);
+  bl_widget_notify (data, _ ("Imported."));
+}
+
+static void
+import_board (BlBoardsPage *self)
+{
+  bl_board_import (GTK_WIDGET (self), self->library, imported, self);
+}
+
+/* --- deleting --- */
+
+static void
+delete_answered (AdwMessageDialog *dialog, const char *response, BlBoardsPage *self)
+{
+  GError *error = NULL;
+
+  if (g_strcmp0 (response, "delete") != 0)
+    return;
+  if (!bl_library_delete_board (self->library, board_of (dialog), &error))
+    bl_widget_report (GTK_WIDGET (self), _ ("The board was not deleted"), error);
+  bl_boards_page_refresh (self);
+}
+
+/* Deleting a whole board has no undo, so this one question is asked. */
+static void
+delete_pressed (GtkButton *button, BlBoardsPage *self)
+{
+  gint64 id = board_of (button);
+  g_autoptr (GPtrArray) boards = bl_library_boards (self->library, FALSE, NULL);
+  GtkRoot *root = gtk_widget_get_root (GTK_WIDGET (self));
+
+  for (guint i = 0; i < bl_len (boards); i++)
+    {
+      const BlBoardRow *row = bl_at (boards, i);
+      if (row->id != id || row->n_jobs == 0)
+        continue;
+      g_autofree char *words
+        = g_strdup_printf (ngettext ("Not deleted: %u job belongs to this board, and its readings would lose their meaning.",
+                                     "Not deleted: %u jobs belong to this board, and their readings would lose their meaning.",
+                                     row->n_jobs),
+                           row->n_jobs);
+      bl_widget_notify (GTK_WIDGET (self), words);
+      return;
+    }
+  GtkWidget *dialog = adw_message_dialog_new (GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL, _ ("Delete this board?"),
+                                              _ ("Its photos, points and components go with it. This cannot be undone; "
+                                                 "export it first to keep a copy."));
+  adw_message_dialog_add_responses (ADW_MESSAGE_DIALOG (dialog), "keep", _ ("_Keep it"), "delete", _ ("_Delete"), NULL);
+  adw_message_dialog_set_response_appearance (ADW_MESSAGE_DIALOG (dialog), "delete", ADW_RESPONSE_DESTRUCTIVE);
+  adw_message_dialog_set_close_response (ADW_MESSAGE_DIALOG (dialog), "keep");
+  g_object_set_data_full (G_OBJECT (dialog), "board", g_memdup2 (&id, sizeof id), g_free);
+  g_signal_connect_object (dialog, "response", G_CALLBACK (delete_answered), self, 0);
+  bl_style_dress (dialog);
+  gtk_window_present (GTK_WINDOW (dialog));
+}
+
+/* --- keys --- */
+
+static gboolean
+key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlBoardsPage *self)
+{
+  if (g_strcmp0 (gtk_stack_get_visible_child_name (self->stack), "editor") != 0)
+    return GDK_EVENT_PROPAGATE;
+  return bl_editor_key (BL_EDITOR (self->editor), keyval, state) ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
+}
+
+/* --- object --- */
 
 static void
 bl_boards_page_dispose (GObject *object)
@@ -100,14 +328,27 @@ bl_boards_page_class_init (BlBoardsPageClass *klass)
 
   G_OBJECT_CLASS (klass)->dispose = bl_boards_page_dispose;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/benchlore/Benchlore/bl-boards-page.ui");
+  gtk_widget_class_bind_template_child (widget_class, BlBoardsPage, stack);
   gtk_widget_class_bind_template_child (widget_class, BlBoardsPage, list);
   gtk_widget_class_bind_template_child (widget_class, BlBoardsPage, empty);
+  gtk_widget_class_bind_template_child (widget_class, BlBoardsPage, count);
+  gtk_widget_class_bind_template_child (widget_class, BlBoardsPage, search);
+  gtk_widget_class_bind_template_child (widget_class, BlBoardsPage, editor_place);
+  gtk_widget_class_bind_template_callback (widget_class, row_activated);
+  gtk_widget_class_bind_template_callback (widget_class, search_changed);
+  gtk_widget_class_bind_template_callback (widget_class, new_board);
+  gtk_widget_class_bind_template_callback (widget_class, import_board);
 }
 
 static void
 bl_boards_page_init (BlBoardsPage *self)
 {
+  GtkEventController *keys = gtk_event_controller_key_new ();
+
   gtk_widget_init_template (GTK_WIDGET (self));
+  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
+  g_signal_connect (keys, "key-pressed", G_CALLBACK (key_pressed), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), keys);
 }
 
 GtkWidget *
@@ -116,5 +357,9 @@ bl_boards_page_new (BlLibrary *library)
   BlBoardsPage *self = g_object_new (BL_TYPE_BOARDS_PAGE, NULL);
 
   self->library = library;
+  self->editor = bl_editor_new (library);
+  gtk_widget_set_vexpand (self->editor, TRUE);
+  gtk_box_append (self->editor_place, self->editor);
+  g_signal_connect_swapped (self->editor, "closed", G_CALLBACK (show_list), self);
   return GTK_WIDGET (self);
 }

@@ -1,0 +1,244 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What is done with a whole board: new from a photo, import, export, start a job. */
+#include "config.h"
+
+#include "bl-bundle-actions.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-bench.h"
+#include "bl-bundle.h"
+#include "bl-edition.h"
+#include "bl-photo-surface.h"
+#include "bl-window.h"
+
+/* --- asking for a file --- */
+
+typedef struct
+{
+  GtkWidget *widget; /* weak */
+  BlLibrary *library; /* of the application; NULL when not needed */
+  gint64 board;
+  BlFileChosen chosen;
+  BlBoardMade made;
+  gpointer data;
+  GtkFileChooserNative *dialog;
+} Ask;
+
+static void
+ask_free (Ask *ask)
+{
+  g_clear_weak_pointer (&ask->widget);
+  g_clear_object (&ask->dialog);
+  g_free (ask);
+}
+
+typedef void (*Answer) (Ask *ask, const char *path);
+
+static void
+responded (GtkNativeDialog *dialog, int response, Ask *ask)
+{
+  g_autoptr (GFile) file = gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog));
+  g_autofree char *path = file != NULL ? g_file_get_path (file) : NULL;
+  Answer answer = (Answer) g_object_get_data (G_OBJECT (dialog), "answer");
+
+  if (response == GTK_RESPONSE_ACCEPT && ask->widget != NULL && path != NULL)
+    answer (ask, path);
+  ask_free (ask);
+}
+
+/* Takes ask. */
+static void
+ask_for_file (Ask *ask, const char *title, GtkFileChooserAction action, const char *name, GtkFileFilter *filter,
+              Answer answer)
+{
+  GtkRoot *root = gtk_widget_get_root (ask->widget);
+
+  ask->dialog = gtk_file_chooser_native_new (title, GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL, action, NULL, NULL);
+  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (ask->dialog), TRUE);
+  if (filter != NULL)
+    gtk_file_chooser_add_filter (GTK_FILE_CHOOSER (ask->dialog), filter);
+  if (name != NULL)
+    gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (ask->dialog), name);
+  g_object_set_data (G_OBJECT (ask->dialog), "answer", (gpointer) answer);
+  g_signal_connect (ask->dialog, "response", G_CALLBACK (responded), ask);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (ask->dialog));
+}
+
+static Ask *
+ask_new (GtkWidget *widget, BlLibrary *library)
+{
+  Ask *ask = g_new0 (Ask, 1);
+
+  g_set_weak_pointer (&ask->widget, widget);
+  ask->library = library;
+  return ask;
+}
+
+/* --- photos --- */
+
+gboolean
+bl_photo_file_read (const char *path, GBytes **image, char **mime, GBytes **thumbnail, GError **error)
+{
+  g_autofree char *data = NULL;
+  gsize size;
+
+  if (!g_file_get_contents (path, &data, &size, error))
+    return FALSE;
+  g_autoptr (GBytes) bytes = g_bytes_new_take (g_steal_pointer (&data), size);
+  const char *known = bl_image_mime (bytes);
+  if (known == NULL)
+    {
+      g_autofree char *name = g_filename_display_basename (path);
+      g_set_error (error, G_IO_ERROR, G_IO_ERROR_INVALID_DATA,
+                   _ ("“%s” is no photo: expected a JPEG, PNG or WebP picture"), name);
+      return FALSE;
+    }
+  *thumbnail = bl_photo_thumbnail (bytes, error);
+  if (*thumbnail == NULL)
+    return FALSE;
+  *mime = g_strdup (known);
+  *image = g_steal_pointer (&bytes);
+  return TRUE;
+}
+
+static GtkFileFilter *
+photo_filter (void)
+{
+  GtkFileFilter *filter = gtk_file_filter_new ();
+
+  gtk_file_filter_set_name (filter, _ ("Photos"));
+  gtk_file_filter_add_mime_type (filter, "image/jpeg");
+  gtk_file_filter_add_mime_type (filter, "image/png");
+  gtk_file_filter_add_mime_type (filter, "image/webp");
+  return filter;
+}
+
+static void
+photo_chosen (Ask *ask, const char *path)
+{
+  ask->chosen (path, ask->data);
+}
+
+void
+bl_photo_file_choose (GtkWidget *widget, const char *title, BlFileChosen chosen, gpointer data)
+{
+  g_return_if_fail (GTK_IS_WIDGET (widget) && chosen != NULL);
+  g_autoptr (GtkFileFilter) filter = photo_filter ();
+  Ask *ask = ask_new (widget, NULL);
+
+  ask->chosen = chosen;
+  ask->data = data;
+  ask_for_file (ask, title, GTK_FILE_CHOOSER_ACTION_OPEN, NULL, filter, photo_chosen);
+}
+
+static void
+board_photo_chosen (Ask *ask, const char *path)
+{
+  g_autoptr (GBytes) image = NULL, thumbnail = NULL;
+  g_autofree char *mime = NULL;
+  GError *error = NULL;
+  gint64 board = 0;
+
+  if (bl_photo_file_read (path, &image, &mime, &thumbnail, &error))
+    board = bl_edition_create (ask->library, FALSE, mime, image, thumbnail, &error);
+  if (board == 0)
+    bl_widget_report (ask->widget, _ ("No board was made"), error);
+  else
+    ask->made (board, ask->data);
+}
+
+void
+bl_board_new_from_photo (GtkWidget *widget, BlLibrary *library, BlBoardMade made, gpointer data)
+{
+  g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL && made != NULL);
+  g_autoptr (GtkFileFilter) filter = photo_filter ();
+  Ask *ask = ask_new (widget, library);
+
+  ask->made = made;
+  ask->data = data;
+  ask_for_file (ask, _ ("Photo of the board"), GTK_FILE_CHOOSER_ACTION_OPEN, NULL, filter, board_photo_chosen);
+}
+
+/* --- bundles --- */
+
+static void
+bundle_chosen (Ask *ask, const char *path)
+{
+  g_autoptr (BlBundle) bundle = NULL;
+  GError *error = NULL;
+  gint64 board = 0;
+
+  bundle = bl_bundle_read (path, NULL, &error);
+  if (bundle != NULL)
+    board = bl_library_import (ask->library, bundle, &error);
+  if (board == 0)
+    bl_widget_report (ask->widget, _ ("Nothing was imported"), error);
+  else
+    ask->made (board, ask->data);
+}
+
+void
+bl_board_import (GtkWidget *widget, BlLibrary *library, BlBoardMade made, gpointer data)
+{
+  g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL && made != NULL);
+  g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
+  Ask *ask = ask_new (widget, library);
+
+  gtk_file_filter_set_name (filter, _ ("Boards"));
+  gtk_file_filter_add_pattern (filter, "*.benchlore");
+  gtk_file_filter_add_pattern (filter, "*.json");
+  ask->made = made;
+  ask->data = data;
+  ask_for_file (ask, _ ("Import a board"), GTK_FILE_CHOOSER_ACTION_OPEN, NULL, filter, bundle_chosen);
+}
+
+static void
+target_chosen (Ask *ask, const char *path)
+{
+  g_autofree char *full = g_str_has_suffix (path, ".benchlore") ? g_strdup (path)
+                                                                : g_strconcat (path, ".benchlore", NULL);
+  GError *error = NULL;
+  g_autoptr (BlBundle) bundle = bl_library_export (ask->library, ask->board, &error);
+
+  if (bundle == NULL || !bl_bundle_write (bundle, full, &error))
+    {
+      bl_widget_report (ask->widget, _ ("Nothing was exported"), error);
+      return;
+    }
+  g_autofree char *name = g_filename_display_basename (full);
+  g_autofree char *words = g_strdup_printf (_ ("Exported as %s"), name);
+  bl_widget_notify (ask->widget, words);
+}
+
+void
+bl_board_export (GtkWidget *widget, BlLibrary *library, gint64 board)
+{
+  g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL);
+  g_autoptr (BlBoard) loaded = bl_library_load_board (library, board, NULL);
+  const char *number = loaded != NULL && loaded->board_number != NULL ? loaded->board_number : _ ("board");
+  const char *edition = loaded != NULL && loaded->edition != NULL ? loaded->edition : "";
+  g_autofree char *name = g_strdup_printf ("%s%s%s.benchlore", number, *edition != '\0' ? "-" : "", edition);
+  Ask *ask = ask_new (widget, library);
+
+  ask->board = board;
+  ask_for_file (ask, _ ("Export the board"), GTK_FILE_CHOOSER_ACTION_SAVE, g_strdelimit (name, "/\\", '-'), NULL,
+                target_chosen);
+}
+
+/* --- jobs --- */
+
+void
+bl_board_start_job (GtkWidget *widget, BlLibrary *library, gint64 board)
+{
+  g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL);
+  g_autoptr (BlJob) head = bl_job_new ();
+  BlWindow *window = bl_window_of (widget);
+  GError *error = NULL;
+  gint64 job = bl_bench_start (library, board, head, NULL, &error);
+
+  if (job == 0)
+    bl_widget_report (widget, _ ("The job was not begun"), error);
+  else if (window != NULL)
+    bl_window_open_job (window, job);
+}

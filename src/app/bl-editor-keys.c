@@ -1,0 +1,78 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The keys of the board editor in one table: what they do, and the strip at its foot. Plain letters
+ * count only while the focus is in no entry. */
+#include "config.h"
+
+#include "bl-editor-private.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-style.h"
+
+#define C GDK_CONTROL_MASK
+#define S GDK_SHIFT_MASK
+#define A GDK_ALT_MASK
+#define POINTS (1 << BL_EDITOR_POINTS)
+#define STRUCTURE (1 << BL_EDITOR_STRUCTURE)
+#define ALL 0x1f
+
+static const struct
+{
+  guint keyval;
+  GdkModifierType modifiers;
+  gboolean plain; /* not while typing */
+  guint parts;
+  const char *act;
+  const char *cap, *label; /* NULL: not in the strip */
+} keys[] = {
+  { GDK_KEY_p, 0, TRUE, POINTS, "tool-point", N_ ("P"), N_ ("place points") },
+  { GDK_KEY_p, 0, TRUE, STRUCTURE, "tool-point", N_ ("P"), N_ ("place the component") },
+  { GDK_KEY_r, 0, TRUE, STRUCTURE, "tool-rectangle", N_ ("R"), N_ ("rectangle") },
+  { GDK_KEY_g, 0, TRUE, STRUCTURE, "tool-polygon", N_ ("G"), N_ ("polygon") },
+  { GDK_KEY_F2, 0, FALSE, POINTS | STRUCTURE, "rename", N_ ("F2"), N_ ("rename") },
+  { GDK_KEY_Delete, 0, TRUE, POINTS | STRUCTURE, "delete", N_ ("Del"), N_ ("delete") },
+  { GDK_KEY_F3, 0, FALSE, ALL, "side", N_ ("F3"), N_ ("front, back") },
+  { GDK_KEY_z, C, FALSE, ALL, "undo", N_ ("Ctrl Z"), N_ ("undo") },
+  { GDK_KEY_z, C | S, FALSE, ALL, "redo", N_ ("Ctrl Shift Z"), N_ ("redo") },
+  { GDK_KEY_1, A, FALSE, ALL, "part-0", N_ ("Alt 1–5"), N_ ("parts") },
+  { GDK_KEY_2, A, FALSE, ALL, "part-1", NULL, NULL },
+  { GDK_KEY_3, A, FALSE, ALL, "part-2", NULL, NULL },
+  { GDK_KEY_4, A, FALSE, ALL, "part-3", NULL, NULL },
+  { GDK_KEY_5, A, FALSE, ALL, "part-4", NULL, NULL },
+  { GDK_KEY_z, 0, TRUE, ALL, "fit", N_ ("Z"), N_ ("whole board") },
+  { GDK_KEY_0, C, FALSE, ALL, "fit", NULL, NULL },
+  { GDK_KEY_plus, C, FALSE, ALL, "larger", NULL, NULL },
+  { GDK_KEY_plus, C | S, FALSE, ALL, "larger", NULL, NULL },
+  { GDK_KEY_equal, C, FALSE, ALL, "larger", NULL, NULL },
+  { GDK_KEY_minus, C, FALSE, ALL, "smaller", NULL, NULL },
+  { GDK_KEY_Escape, 0, FALSE, ALL, "escape", N_ ("Esc"), N_ ("back") },
+};
+
+const char *
+bl_editor_keys_find (BlEditorPart part, guint keyval, GdkModifierType state, gboolean typing)
+{
+  GdkModifierType modifiers = state & (C | S | A);
+  guint lower = gdk_keyval_to_lower (keyval);
+
+  for (guint i = 0; i < G_N_ELEMENTS (keys); i++)
+    if (keys[i].keyval == lower && keys[i].modifiers == modifiers && (keys[i].parts & (1u << part)) != 0
+        && !(keys[i].plain && typing))
+      return keys[i].act;
+  return NULL;
+}
+
+void
+bl_editor_keys_show (GtkWidget *box, BlEditorPart part)
+{
+  bl_widget_clear (box);
+  for (guint i = 0; i < G_N_ELEMENTS (keys); i++)
+    {
+      GtkWidget *key;
+      if (keys[i].cap == NULL || (keys[i].parts & (1u << part)) == 0)
+        continue;
+      key = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+      gtk_box_append (GTK_BOX (key), bl_key_cap (_ (keys[i].cap)));
+      gtk_box_append (GTK_BOX (key), bl_label (_ (keys[i].label), "muted", 0));
+      gtk_box_append (GTK_BOX (box), key);
+    }
+}

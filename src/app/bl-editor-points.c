@@ -1,0 +1,238 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the editor says about test points and measurements: the one in hand with everything, below it
+ * all of them with expected value and ruler. */
+#include "config.h"
+
+#include "bl-editor-private.h"
+
+#include <glib/gi18n-lib.h>
+
+#define ADD(element) add_act (element)
+
+static const char *
+add_act (BlElement element)
+{
+  static char act[16];
+  g_snprintf (act, sizeof act, "add-%d", element);
+  return act;
+}
+
+static const char *
+state_title (const BlBoard *board, const char *id)
+{
+  const BlState *state = id != NULL ? bl_board_state (board, id) : NULL;
+
+  if (state == NULL)
+    return id != NULL ? id : "–";
+  return state->title != NULL && *state->title != '\0' ? state->title : state->id;
+}
+
+/* --- in hand --- */
+
+static void
+limits_line (BlSheet *sheet, const BlMeasurement *measurement, const BlRef *ref)
+{
+  bl_sheet_line (sheet, NULL, 12, ref, NULL);
+  if (measurement->measures == BL_MEASURES_SWING)
+    bl_sheet_slot (sheet, ref, BL_SLOT_SPAN_BELOW, 8, TRUE);
+  else if (bl_measures_is_resistive (measurement->measures))
+    {
+      bl_sheet_slot (sheet, ref, BL_SLOT_SHORTED_BELOW, 12, TRUE);
+      bl_sheet_slot (sheet, ref, BL_SLOT_OPEN_ABOVE, 12, TRUE);
+    }
+  else if (measurement->measures != BL_MEASURES_CHECK)
+    bl_sheet_slot (sheet, ref, BL_SLOT_ABSENT_BELOW, 14, TRUE);
+  bl_sheet_slot (sheet, ref, BL_SLOT_SOURCE, -1, TRUE);
+}
+
+static void
+mark_lines (BlSheet *sheet, const BlMeasurement *measurement)
+{
+  for (guint i = 0; i < bl_len (measurement->expected.marks); i++)
+    {
+      BlRef mark = bl_ref_at (BL_ELEMENT_MARK, measurement->id, i);
+      bl_sheet_line (sheet, NULL, 12, NULL, NULL);
+      bl_sheet_words (sheet, _ ("a known fault reads"), "muted");
+      bl_sheet_slot (sheet, &mark, BL_SLOT_LOW, 8, TRUE);
+      bl_sheet_slot (sheet, &mark, BL_SLOT_HIGH, 8, TRUE);
+      bl_sheet_words (sheet, _ ("mark"), "muted");
+      bl_sheet_slot (sheet, &mark, BL_SLOT_ID, -1, FALSE);
+      bl_sheet_button (sheet, "✕", NULL, _ ("Delete this mark"), "remove", &mark);
+    }
+}
+
+static void
+more_lines (BlSheet *sheet, const BlMeasurement *measurement, const BlRef *ref)
+{
+  limits_line (sheet, measurement, ref);
+  bl_sheet_line (sheet, NULL, 12, ref, NULL);
+  bl_sheet_slot (sheet, ref, BL_SLOT_TITLE, -1, TRUE);
+  bl_sheet_slot (sheet, ref, BL_SLOT_AT, 0, TRUE);
+  bl_sheet_slot (sheet, ref, BL_SLOT_EFFORT, 6, TRUE);
+  bl_sheet_line (sheet, NULL, 12, ref, NULL);
+  bl_sheet_slot (sheet, ref, BL_SLOT_MISREAD, 6, TRUE);
+  bl_sheet_slot (sheet, ref, BL_SLOT_SERIES, 0, TRUE);
+  bl_sheet_slot (sheet, ref, BL_SLOT_ID, 7, TRUE);
+  bl_sheet_button (sheet, _ ("+ mark"), NULL, _ ("Add a value that a known fault gives"), ADD (BL_ELEMENT_MARK), ref);
+  mark_lines (sheet, measurement);
+  if (measurement->expected.follows != NULL)
+    {
+      g_autofree char *words = g_strdup_printf (_ ("The band follows the reading of %s."),
+                                                measurement->expected.follows->measurement);
+      bl_sheet_line (sheet, NULL, 12, NULL, NULL);
+      bl_sheet_words (sheet, words, "muted wrap");
+    }
+}
+
+static void
+measurement_lines (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurement)
+{
+  BlRef ref = bl_ref (BL_ELEMENT_MEASUREMENT, measurement->id);
+  gboolean open = self->has_selected && bl_ref_equal (&self->selected, &ref);
+
+  bl_sheet_line (sheet, "above", 0, &ref, NULL);
+  bl_sheet_name (sheet, measurement->id, "strong");
+  bl_sheet_slot (sheet, &ref, BL_SLOT_MEASURES, 0, FALSE);
+  bl_sheet_words (sheet, _ ("in"), "muted");
+  bl_sheet_slot (sheet, &ref, BL_SLOT_STATE, 0, FALSE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_BLACK, 0, TRUE);
+  bl_sheet_line (sheet, NULL, 0, &ref, NULL);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_READS, 0, TRUE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_EXPECTED, -1, TRUE);
+  bl_sheet_lane (sheet, measurement->id, FALSE);
+  bl_sheet_button (sheet, "✕", NULL, _ ("Delete this measurement"), "remove", &ref);
+  if (open)
+    more_lines (sheet, measurement, &ref);
+  else
+    {
+      bl_sheet_line (sheet, NULL, 12, NULL, NULL);
+      bl_sheet_button (sheet, _ ("more: limits, effort, marks"), NULL, NULL, "go", &ref);
+    }
+}
+
+static void
+point_lines (BlSheet *sheet, const BlTestPoint *point)
+{
+  BlRef ref = bl_ref (BL_ELEMENT_TEST_POINT, point->id);
+
+  bl_sheet_line (sheet, "hand-head", 0, NULL, NULL);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_ID, 6, FALSE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_TITLE, -1, FALSE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_GROUND, 0, TRUE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_SOURCE_OHM, 8, TRUE);
+  bl_sheet_button (sheet, "✕", NULL, _ ("Delete this test point and its measurements"), "remove", &ref);
+}
+
+void
+bl_editor_points_hand (BlEditor *self, BlSheet *sheet)
+{
+  const BlBoard *board = bl_edition_get_board (self->edition);
+  const BlMeasurement *chosen = self->has_selected && self->selected.element == BL_ELEMENT_MEASUREMENT
+                                  ? bl_board_measurement (board, self->selected.id)
+                                  : NULL;
+  const char *id = chosen != NULL ? chosen->at
+                   : self->has_selected && self->selected.element == BL_ELEMENT_TEST_POINT ? self->selected.id : NULL;
+  const BlTestPoint *point = id != NULL ? bl_board_test_point (board, id) : NULL;
+
+  if (point == NULL && chosen == NULL)
+    {
+      bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+      bl_sheet_words (sheet, _ ("Nothing in hand"), "heading");
+      bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+      bl_sheet_words (sheet,
+                      _ ("P, then a press on the photo, places a test point; its expected value is typed at once and "
+                         "Enter keeps it. Points can be dragged. A board with points and stages can be used at once; "
+                         "components can wait."),
+                      "muted wrap");
+      bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+      bl_sheet_button (sheet, _ ("place test points"), "P", NULL, "tool-point", NULL);
+      return;
+    }
+  if (point != NULL)
+    point_lines (sheet, point);
+  /* The one in hand first, so that it never has to be looked for. */
+  if (chosen != NULL)
+    measurement_lines (self, sheet, chosen);
+  for (guint i = 0; point != NULL && i < bl_len (board->measurements); i++)
+    {
+      const BlMeasurement *measurement = bl_at (board->measurements, i);
+      if (measurement != chosen && g_strcmp0 (measurement->at, point->id) == 0)
+        measurement_lines (self, sheet, measurement);
+    }
+}
+
+/* --- all of them --- */
+
+static void
+measurement_row (BlSheet *sheet, const BlBoard *board, const BlMeasurement *measurement, const char *point,
+                 const char *title)
+{
+  BlRef ref = bl_ref (BL_ELEMENT_MEASUREMENT, measurement->id);
+  const char *own = measurement->title != NULL && *measurement->title != '\0' ? measurement->title : title;
+  const char *state = state_title (board, measurement->state);
+  const char *kind = measurement->measures < BL_N_MEASURES ? bl_measures_name (measurement->measures) : "";
+  g_autofree char *words = own != NULL && *own != '\0' ? g_strdup_printf (_ ("%s · %s, %s"), own, _ (kind), state)
+                                                       : g_strdup_printf (_ ("%s, %s"), _ (kind), state);
+  g_autofree char *expected = bl_slot_get (board, &ref, BL_SLOT_EXPECTED);
+  g_autofree char *label = g_strdup_printf (_ ("%s, %s, expected %s"), point, words,
+                                            *expected != '\0' ? expected : _ ("nothing yet"));
+
+  bl_sheet_line (sheet, "lane-row", 0, &ref, label);
+  bl_sheet_name (sheet, point, "strong id-column");
+  bl_sheet_words (sheet, words, "stretch");
+  bl_sheet_slot (sheet, &ref, BL_SLOT_EXPECTED, 15, FALSE);
+  bl_sheet_lane (sheet, measurement->id, TRUE);
+}
+
+static guint
+add_rows_of (BlSheet *sheet, const BlBoard *board, const BlTestPoint *point)
+{
+  guint n = 0;
+
+  for (guint i = 0; i < bl_len (board->measurements); i++)
+    {
+      const BlMeasurement *measurement = bl_at (board->measurements, i);
+      if (g_strcmp0 (measurement->at, point != NULL ? point->id : NULL) != 0)
+        continue;
+      measurement_row (sheet, board, measurement, point != NULL ? point->id : measurement->id,
+                       point != NULL ? point->title : NULL);
+      n++;
+    }
+  return n;
+}
+
+static void
+bare_point_row (BlSheet *sheet, const BlTestPoint *point)
+{
+  BlRef ref = bl_ref (BL_ELEMENT_TEST_POINT, point->id);
+  g_autofree char *label = g_strdup_printf (_ ("%s, no measurement"), point->id);
+
+  bl_sheet_line (sheet, "lane-row", 0, &ref, label);
+  bl_sheet_name (sheet, point->id, "strong id-column");
+  bl_sheet_words (sheet, point->title != NULL && *point->title != '\0' ? point->title : _ ("no measurement here"),
+                  "muted stretch");
+}
+
+void
+bl_editor_points_list (BlEditor *self, BlSheet *sheet)
+{
+  const BlBoard *board = bl_edition_get_board (self->edition);
+  guint n = bl_len (board->measurements);
+  g_autofree char *points = g_strdup_printf (ngettext ("%u test point", "%u test points", bl_len (board->test_points)),
+                                             bl_len (board->test_points));
+  g_autofree char *count = g_strdup_printf (ngettext ("%u measurement", "%u measurements", n), n);
+  g_autofree char *words = g_strdup_printf ("%s · %s", points, count);
+
+  bl_sheet_line (sheet, "list-head", 0, NULL, NULL);
+  bl_sheet_words (sheet, _ ("Measurements"), "heading");
+  bl_sheet_words (sheet, words, "muted stretch");
+  bl_sheet_words (sheet, _ ("expected"), "muted expected-head");
+  bl_sheet_words (sheet, _ ("band ruler"), "muted lane-head");
+  for (guint i = 0; i < bl_len (board->test_points); i++)
+    {
+      const BlTestPoint *point = bl_at (board->test_points, i);
+      if (add_rows_of (sheet, board, point) == 0)
+        bare_point_row (sheet, point);
+    }
+  add_rows_of (sheet, board, NULL);
+}

@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-editor.h"
+#include "bl-measurement-entry.h"
+#include "bl-photo-view.h"
+#include "bl-sheet.h"
+
+G_BEGIN_DECLS
+
+typedef enum
+{
+  BL_EDITOR_POINTS,
+  BL_EDITOR_STRUCTURE,
+  BL_EDITOR_STATES,
+  BL_EDITOR_BOARD,
+  BL_EDITOR_CHECKS,
+  BL_N_EDITOR_PARTS
+} BlEditorPart;
+
+struct _BlEditor
+{
+  GtkWidget parent_instance;
+
+  BlLibrary *library; /* of the application */
+  BlEdition *edition;
+  BlEditorPart part;
+  gboolean has_selected;
+  BlRef selected;
+  gboolean placing;    /* a press on the photo places a point, or the component in hand */
+  gboolean odds_shown; /* unfolded on the board part */
+
+  GtkWidget *box, *title, *maker, *undo, *redo;
+  GtkWidget *segments, *tools, *photo, *parts[BL_N_EDITOR_PARTS], *hand, *hand_scroll, *entry, *list, *list_scroll;
+  GtkWidget *keys;
+  GtkWidget *tool_point, *tool_rectangle, *tool_polygon;
+  char *photo_id;          /* shown; NULL: the board has none */
+  GHashTable *surfaces;    /* photo id -> BlPhotoSurface */
+  GHashTable *messages;    /* photo id -> why it cannot be shown, or that it is being opened */
+  GCancellable *cancellable;
+  GtkFileChooserNative *chooser;
+  guint refresh_idle;
+};
+
+/* bl-editor.c */
+void bl_editor_select (BlEditor *self, const BlRef *ref);
+/* Shows the part of the editor where ref is edited, selects it and brings it into view. */
+void bl_editor_go_to (BlEditor *self, const BlRef *ref);
+void bl_editor_set_part (BlEditor *self, BlEditorPart part);
+void bl_editor_queue_refresh (BlEditor *self);
+/* Something was pressed on a sheet. */
+void bl_editor_act (BlEditor *self, const char *act, const BlRef *ref);
+/* Says what did not work. Takes error. Returns: FALSE. */
+gboolean bl_editor_report (BlEditor *self, GError *error);
+BlPhotoTool bl_editor_get_tool (BlEditor *self);
+/* At most one of: placing, a drawing tool. */
+void bl_editor_set_tool (BlEditor *self, gboolean placing, BlPhotoTool tool);
+
+/* bl-editor-photo.c */
+void bl_editor_photo_connect (BlEditor *self);
+void bl_editor_photo_refresh (BlEditor *self);
+void bl_editor_photo_forget (BlEditor *self);
+void bl_editor_photo_side (BlEditor *self);
+void bl_editor_photo_show (BlEditor *self, const char *photo);
+void bl_editor_photo_add (BlEditor *self);
+void bl_editor_photo_reveal (BlEditor *self, const BlRef *ref);
+
+/* What the sheets say, one for each part. */
+void bl_editor_points_hand (BlEditor *self, BlSheet *sheet);
+void bl_editor_points_list (BlEditor *self, BlSheet *sheet);
+void bl_editor_structure_hand (BlEditor *self, BlSheet *sheet);
+void bl_editor_structure_list (BlEditor *self, BlSheet *sheet);
+void bl_editor_states_list (BlEditor *self, BlSheet *sheet);
+void bl_editor_board_list (BlEditor *self, BlSheet *sheet);
+void bl_editor_checks_list (BlEditor *self, BlSheet *sheet);
+
+/* bl-editor-keys.c */
+/* The act of a key, NULL: none. typing: the focus is in an entry. (transfer none) */
+const char *bl_editor_keys_find (BlEditorPart part, guint keyval, GdkModifierType state, gboolean typing);
+/* Fills a box with the caps that work in this part. */
+void bl_editor_keys_show (GtkWidget *box, BlEditorPart part);
+
+G_END_DECLS

@@ -1,0 +1,387 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the editor says about sections, stages and components: the one in hand in sentences, below it
+ * the whole structure with what feeds what. */
+#include "config.h"
+
+#include "bl-editor-private.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-kinds.h"
+
+static void
+add_button (BlSheet *sheet, BlElement element, const char *words, const char *tip, const BlRef *ref)
+{
+  g_autofree char *act = g_strdup_printf ("add-%d", element);
+  bl_sheet_button (sheet, words, NULL, tip, act, ref);
+}
+
+static const char *
+title_or_id (const char *title, const char *id)
+{
+  return title != NULL && *title != '\0' ? title : id;
+}
+
+/* --- outlines --- */
+
+static guint
+count_on (const GPtrArray *outlines, const char *photo)
+{
+  guint n = 0;
+
+  for (guint i = 0; i < bl_len (outlines); i++)
+    n += g_strcmp0 (((BlOutline *) bl_at (outlines, i))->photo, photo) == 0;
+  return n;
+}
+
+static void
+outline_line (BlEditor *self, BlSheet *sheet, const GPtrArray *outlines, const BlRef *ref)
+{
+  guint n = count_on (outlines, self->photo_id);
+
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  if (n == 0)
+    bl_sheet_words (sheet, _ ("not outlined on this photo"), "muted");
+  else
+    {
+      g_autofree char *words
+        = g_strdup_printf (ngettext ("%u outline on this photo; drag its corners",
+                                     "%u outlines on this photo; drag their corners", n),
+                           n);
+      bl_sheet_words (sheet, words, "muted");
+    }
+  bl_sheet_button (sheet, _ ("rectangle"), "R", _ ("Draw a rectangle"), "tool-rectangle", ref);
+  bl_sheet_button (sheet, _ ("polygon"), "G", _ ("Draw a polygon: press corner after corner, Enter closes it"),
+                   "tool-polygon", ref);
+  if (n > 0)
+    bl_sheet_button (sheet, _ ("delete outline"), NULL, NULL, "remove-outlines", ref);
+}
+
+/* --- sections, ports --- */
+
+static void
+section_hand (BlEditor *self, BlSheet *sheet, const BlSection *section)
+{
+  BlRef ref = bl_ref (BL_ELEMENT_SECTION, section->id);
+
+  bl_sheet_line (sheet, "hand-head", 0, NULL, NULL);
+  bl_sheet_words (sheet, _ ("Section"), "muted");
+  bl_sheet_slot (sheet, &ref, BL_SLOT_TITLE, -1, FALSE);
+  bl_sheet_button (sheet, "✕", NULL, _ ("Delete this section with all its stages"), "remove", &ref);
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_KIND, 16, TRUE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_ID, 14, TRUE);
+  outline_line (self, sheet, section->outlines, &ref);
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  add_button (sheet, BL_ELEMENT_STAGE, _ ("+ stage"), _ ("Add a stage to this section"), &ref);
+}
+
+static void
+port_hand (BlSheet *sheet, const BlPort *port)
+{
+  BlRef ref = bl_ref (BL_ELEMENT_PORT, port->id);
+
+  bl_sheet_line (sheet, "hand-head", 0, NULL, NULL);
+  bl_sheet_words (sheet, _ ("Port"), "muted");
+  bl_sheet_slot (sheet, &ref, BL_SLOT_TITLE, -1, FALSE);
+  bl_sheet_button (sheet, "✕", NULL, _ ("Delete this port"), "remove", &ref);
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_ID, 14, TRUE);
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  bl_sheet_words (sheet,
+                  _ ("A port is where a conductor from another board arrives. It counts as good unless an equipment "
+                     "joins something to it."),
+                  "muted wrap");
+}
+
+/* --- stages --- */
+
+static void
+feed_lines (BlSheet *sheet, const BlStage *stage)
+{
+  for (guint i = 0; i < bl_len (stage->feeds); i++)
+    {
+      BlRef feed = bl_ref_at (BL_ELEMENT_FEED, stage->id, i);
+      const BlFeed *now = bl_at (stage->feeds, i);
+      bl_sheet_line (sheet, i == 0 ? "above" : NULL, 0, NULL, NULL);
+      bl_sheet_slot (sheet, &feed, BL_SLOT_FROM, 0, TRUE);
+      bl_sheet_button (sheet, "✕", NULL, _ ("Delete this feed"), "remove", &feed);
+      bl_sheet_line (sheet, NULL, 24, NULL, NULL);
+      bl_sheet_words (sheet, now->passes.set ? _ ("here its") : _ ("passes unchanged; here its"), "muted");
+      bl_sheet_slot (sheet, &feed, BL_SLOT_PASS_ABSENT, 0, TRUE);
+      bl_sheet_slot (sheet, &feed, BL_SLOT_PASS_LOW, 0, TRUE);
+      bl_sheet_line (sheet, NULL, 24, NULL, NULL);
+      bl_sheet_slot (sheet, &feed, BL_SLOT_PASS_HIGH, 0, TRUE);
+      bl_sheet_slot (sheet, &feed, BL_SLOT_PASS_UNSTEADY, 0, TRUE);
+    }
+}
+
+/* "TP5, TP7" that read the stage. (transfer full) */
+static char *
+read_at (const BlBoard *board, const char *stage)
+{
+  g_autoptr (GString) words = g_string_new (NULL);
+
+  for (guint i = 0; i < bl_len (board->measurements); i++)
+    {
+      const BlMeasurement *measurement = bl_at (board->measurements, i);
+      if (g_strcmp0 (measurement->reads, stage) == 0)
+        g_string_append_printf (words, "%s%s", words->len > 0 ? ", " : "",
+                                measurement->at != NULL ? measurement->at : measurement->id);
+    }
+  return g_string_free (g_steal_pointer (&words), FALSE);
+}
+
+static void
+stage_hand (BlEditor *self, BlSheet *sheet, const BlStage *stage)
+{
+  BlRef ref = bl_ref (BL_ELEMENT_STAGE, stage->id);
+  g_autofree char *points = read_at (bl_edition_get_board (self->edition), stage->id);
+  g_autofree char *seen = *points != '\0' ? g_strdup_printf (_ ("its output is read at %s"), points)
+                                          : g_strdup (_ ("no measurement reads its output yet: say so at a measurement "
+                                                         "of Points"));
+
+  bl_sheet_line (sheet, "hand-head", 0, NULL, NULL);
+  bl_sheet_words (sheet, _ ("Stage"), "muted");
+  bl_sheet_slot (sheet, &ref, BL_SLOT_TITLE, -1, FALSE);
+  bl_sheet_button (sheet, "✕", NULL, _ ("Delete this stage with its components"), "remove", &ref);
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_SECTION, 0, TRUE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_ID, 14, TRUE);
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  bl_sheet_words (sheet, seen, "muted wrap");
+  feed_lines (sheet, stage);
+  bl_sheet_line (sheet, bl_len (stage->feeds) == 0 ? "above" : NULL, 0, NULL, NULL);
+  if (bl_len (stage->feeds) == 0)
+    bl_sheet_words (sheet, _ ("fed by nothing on this board"), "muted");
+  if (bl_len (stage->feeds) > 1 || stage->need != BL_NEED_LEFT_OUT)
+    bl_sheet_slot (sheet, &ref, BL_SLOT_NEED, 0, TRUE);
+  add_button (sheet, BL_ELEMENT_FEED, _ ("+ feed"), _ ("Add a stage or port that feeds this stage"), &ref);
+  add_button (sheet, BL_ELEMENT_COMPONENT, _ ("+ component"), _ ("Add a component to this stage"), &ref);
+  outline_line (self, sheet, stage->outlines, &ref);
+}
+
+/* --- components --- */
+
+static void
+effect_lines (BlSheet *sheet, const BlComponent *component, const BlMode *mode)
+{
+  for (guint i = 0; i < bl_len (mode->effects); i++)
+    {
+      BlRef effect = bl_ref_mode (BL_ELEMENT_EFFECT, component->id, mode->mode, i);
+      bl_sheet_line (sheet, NULL, 24, NULL, NULL);
+      bl_sheet_words (sheet, i == 0 ? _ ("→ then") : _ ("and"), "muted");
+      bl_sheet_slot (sheet, &effect, BL_SLOT_ON, 0, FALSE);
+      bl_sheet_words (sheet, _ ("is"), "muted");
+      bl_sheet_slot (sheet, &effect, BL_SLOT_IS, 0, FALSE);
+      bl_sheet_words (sheet, _ ("in"), "muted");
+      bl_sheet_slot (sheet, &effect, BL_SLOT_IN, 0, FALSE);
+      bl_sheet_button (sheet, "✕", NULL, _ ("Delete this effect"), "remove", &effect);
+    }
+  for (guint i = 0; i < bl_len (mode->provokes); i++)
+    {
+      BlRef link = bl_ref_mode (BL_ELEMENT_PROVOKES, component->id, mode->mode, i);
+      bl_sheet_line (sheet, NULL, 24, NULL, NULL);
+      bl_sheet_words (sheet, _ ("→ brings about"), "muted");
+      bl_sheet_slot (sheet, &link, BL_SLOT_TARGET, 0, FALSE);
+      bl_sheet_slot (sheet, &link, BL_SLOT_CHANCE, 7, TRUE);
+      bl_sheet_button (sheet, "✕", NULL, _ ("It does not bring that about"), "remove", &link);
+    }
+}
+
+static void
+show_lines (BlSheet *sheet, const BlComponent *component, const BlMode *mode, const BlRef *ref)
+{
+  if (mode->shows == NULL)
+    return;
+  bl_sheet_line (sheet, NULL, 24, NULL, NULL);
+  bl_sheet_slot (sheet, ref, BL_SLOT_SHOWS, 7, TRUE);
+  bl_sheet_words (sheet, _ ("of the rounds"), "muted");
+  for (guint i = 0; i < mode->shows->len; i++)
+    {
+      BlRef show = bl_ref_mode (BL_ELEMENT_SHOW, component->id, mode->mode, i);
+      if (*g_array_index (mode->shows, BlShows, i).condition == '\0')
+        continue;
+      bl_sheet_line (sheet, NULL, 24, NULL, NULL);
+      bl_sheet_slot (sheet, &show, BL_SLOT_CONDITION, 10, TRUE);
+      bl_sheet_slot (sheet, &show, BL_SLOT_CHANCE, 7, FALSE);
+      bl_sheet_button (sheet, "✕", NULL, _ ("Delete this condition"), "remove", &show);
+    }
+}
+
+static void
+mode_lines (BlSheet *sheet, const BlComponent *component, const BlMode *mode)
+{
+  BlRef ref = bl_ref_mode (BL_ELEMENT_MODE, component->id, mode->mode, 0);
+
+  bl_sheet_line (sheet, "above", 0, NULL, NULL);
+  bl_sheet_words (sheet, component->id, "strong");
+  bl_sheet_slot (sheet, &ref, BL_SLOT_MODE, 15, FALSE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_WEIGHT, 11, FALSE);
+  add_button (sheet, BL_ELEMENT_EFFECT, _ ("+ effect"), _ ("Add what this fault makes of a stage or measurement"), &ref);
+  add_button (sheet, BL_ELEMENT_PROVOKES, _ ("+ brings about"), _ ("Add a fault that this one brings about"), &ref);
+  add_button (sheet, BL_ELEMENT_SHOW, _ ("+ when"), _ ("It shows itself only at times, or when wet, hot, tapped"), &ref);
+  bl_sheet_button (sheet, "✕", NULL, _ ("Delete this failure mode"), "remove", &ref);
+  if (bl_len (mode->effects) == 0)
+    {
+      bl_sheet_line (sheet, NULL, 24, NULL, NULL);
+      bl_sheet_words (sheet, _ ("no effect said: no measurement can see it"), "muted wrap");
+    }
+  effect_lines (sheet, component, mode);
+  show_lines (sheet, component, mode, &ref);
+}
+
+static void
+component_hand (BlEditor *self, BlSheet *sheet, const BlComponent *component)
+{
+  BlRef ref = bl_ref (BL_ELEMENT_COMPONENT, component->id);
+  g_autofree const char **usual = bl_kind_modes (component->kind);
+
+  bl_sheet_line (sheet, "hand-head", 0, NULL, NULL);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_ID, 6, FALSE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_TITLE, -1, FALSE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_VALUE, 10, TRUE);
+  bl_sheet_button (sheet, "✕", NULL, _ ("Delete this component"), "remove", &ref);
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_KIND, 20, TRUE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_STAGE, 0, TRUE);
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_WEIGHT, 12, TRUE);
+  bl_sheet_button (sheet, component->photo != NULL ? _ ("place anew") : _ ("place on the photo"), "P", NULL,
+                   "tool-point", &ref);
+  bl_sheet_line (sheet, "above", 0, NULL, NULL);
+  bl_sheet_words (sheet, _ ("When it fails"), "heading stretch");
+  if (usual != NULL && usual[0] != NULL)
+    bl_sheet_button (sheet, _ ("add its usual failure modes"), NULL,
+                     _ ("Add the failure modes of this kind from the table of published handbooks"), "usual-modes", &ref);
+  add_button (sheet, BL_ELEMENT_MODE, _ ("+ failure mode"), NULL, &ref);
+  for (guint i = 0; i < bl_len (component->modes); i++)
+    mode_lines (sheet, component, bl_at (component->modes, i));
+}
+
+void
+bl_editor_structure_hand (BlEditor *self, BlSheet *sheet)
+{
+  const BlBoard *board = bl_edition_get_board (self->edition);
+  gconstpointer found = self->has_selected ? bl_ref_find (board, &self->selected) : NULL;
+
+  if (found != NULL && self->selected.element == BL_ELEMENT_SECTION)
+    section_hand (self, sheet, found);
+  else if (found != NULL && self->selected.element == BL_ELEMENT_STAGE)
+    stage_hand (self, sheet, found);
+  else if (found != NULL && self->selected.element == BL_ELEMENT_COMPONENT)
+    component_hand (self, sheet, found);
+  else if (found != NULL && self->selected.element == BL_ELEMENT_PORT)
+    port_hand (sheet, found);
+  else
+    {
+      bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+      bl_sheet_words (sheet, _ ("Nothing in hand"), "heading");
+      bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+      bl_sheet_words (sheet,
+                      _ ("A section is a part of the board that a technician names: supply, relay, communication. A "
+                         "stage is the smallest block with one output one can measure, and says what feeds it. A "
+                         "component belongs to a stage and says what the stage does when it fails. Choose one below, "
+                         "or add one."),
+                      "muted wrap");
+    }
+}
+
+/* --- the whole structure --- */
+
+static char *
+feeds_words (const BlBoard *board, const BlStage *stage)
+{
+  g_autoptr (GString) words = g_string_new (NULL);
+
+  for (guint i = 0; i < bl_len (stage->feeds); i++)
+    {
+      const BlFeed *feed = bl_at (stage->feeds, i);
+      const BlStage *other = bl_board_stage (board, feed->from);
+      g_string_append_printf (words, "%s%s", i > 0 ? ", " : "", other != NULL ? title_or_id (other->title, other->id)
+                                                                              : feed->from);
+    }
+  if (words->len == 0)
+    return NULL;
+  return g_strdup_printf (_ ("fed by %s"), words->str);
+}
+
+static void
+component_row (BlSheet *sheet, const BlComponent *component)
+{
+  BlRef ref = bl_ref (BL_ELEMENT_COMPONENT, component->id);
+  guint n = bl_len (component->modes);
+  g_autofree char *modes = n == 0 ? g_strdup (_ ("no failure mode yet"))
+                                  : g_strdup_printf (ngettext ("%u failure mode", "%u failure modes", n), n);
+  g_autofree char *what = g_strdup_printf ("%s %s", component->kind, component->value != NULL ? component->value : "");
+  g_autofree char *label = g_strdup_printf (_ ("Component %s, %s, %s"), component->id, g_strstrip (what), modes);
+
+  bl_sheet_line (sheet, "tree-row", 40, &ref, label);
+  bl_sheet_name (sheet, component->id, "strong id-column");
+  bl_sheet_words (sheet, what, "stretch");
+  bl_sheet_words (sheet, modes, "muted");
+}
+
+static void
+stage_row (BlSheet *sheet, const BlBoard *board, const BlStage *stage)
+{
+  BlRef ref = bl_ref (BL_ELEMENT_STAGE, stage->id);
+  const char *title = title_or_id (stage->title, stage->id);
+  g_autofree char *feeds = feeds_words (board, stage), *points = read_at (board, stage->id);
+  g_autofree char *seen = *points != '\0' ? g_strdup_printf (_ ("read at %s"), points) : g_strdup (_ ("not read"));
+  g_autofree char *label = g_strdup_printf (_ ("Stage %s, %s, %s"), title, feeds != NULL ? feeds : _ ("no feeds"), seen);
+
+  bl_sheet_line (sheet, "tree-row", 20, &ref, label);
+  bl_sheet_name (sheet, title, NULL);
+  bl_sheet_words (sheet, feeds != NULL ? feeds : "", "muted stretch");
+  bl_sheet_words (sheet, seen, "muted");
+  add_button (sheet, BL_ELEMENT_COMPONENT, _ ("+ component"), _ ("Add a component to this stage"), &ref);
+  for (guint i = 0; i < bl_len (board->components); i++)
+    {
+      const BlComponent *component = bl_at (board->components, i);
+      if (g_strcmp0 (component->stage, stage->id) == 0)
+        component_row (sheet, component);
+    }
+}
+
+static void
+section_row (BlSheet *sheet, const BlBoard *board, const BlSection *section)
+{
+  BlRef ref = bl_ref (BL_ELEMENT_SECTION, section->id);
+  const char *title = title_or_id (section->title, section->id);
+  g_autofree char *label = g_strdup_printf (_ ("Section %s"), title);
+
+  bl_sheet_line (sheet, "tree-row above", 0, &ref, label);
+  bl_sheet_name (sheet, title, "strong");
+  bl_sheet_words (sheet, section->kind != NULL ? section->kind : "", "muted stretch");
+  add_button (sheet, BL_ELEMENT_STAGE, _ ("+ stage"), _ ("Add a stage to this section"), &ref);
+  for (guint i = 0; i < bl_len (board->stages); i++)
+    {
+      const BlStage *stage = bl_at (board->stages, i);
+      if (g_strcmp0 (stage->section, section->id) == 0)
+        stage_row (sheet, board, stage);
+    }
+}
+
+void
+bl_editor_structure_list (BlEditor *self, BlSheet *sheet)
+{
+  const BlBoard *board = bl_edition_get_board (self->edition);
+  BlRef root = bl_ref (BL_ELEMENT_BOARD, NULL);
+
+  bl_sheet_line (sheet, "list-head", 0, NULL, NULL);
+  bl_sheet_words (sheet, _ ("Structure"), "heading stretch");
+  add_button (sheet, BL_ELEMENT_SECTION, _ ("+ section"), _ ("Add a section"), &root);
+  add_button (sheet, BL_ELEMENT_PORT, _ ("+ port"), _ ("Add a port: where another board's conductor arrives"), &root);
+  for (guint i = 0; i < bl_len (board->sections); i++)
+    section_row (sheet, board, bl_at (board->sections, i));
+  for (guint i = 0; i < bl_len (board->ports); i++)
+    {
+      const BlPort *port = bl_at (board->ports, i);
+      BlRef ref = bl_ref (BL_ELEMENT_PORT, port->id);
+      g_autofree char *label = g_strdup_printf (_ ("Port %s"), title_or_id (port->title, port->id));
+      bl_sheet_line (sheet, i == 0 ? "tree-row above" : "tree-row", 0, &ref, label);
+      bl_sheet_name (sheet, title_or_id (port->title, port->id), NULL);
+      bl_sheet_words (sheet, _ ("port: from another board"), "muted stretch");
+    }
+}

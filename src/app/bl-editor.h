@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "bl-edition.h"
+
+G_BEGIN_DECLS
+
+/* The board editor: one edition, photo left, its parts right. Every change is kept at once and can be
+ * undone. Signal "closed": back to the list. */
+#define BL_TYPE_EDITOR (bl_editor_get_type ())
+G_DECLARE_FINAL_TYPE (BlEditor, bl_editor, BL, EDITOR, GtkWidget)
+
+GtkWidget *bl_editor_new (BlLibrary *library);
+gboolean bl_editor_open (BlEditor *self, gint64 board, GError **error);
+void bl_editor_close (BlEditor *self);
+/* NULL while none is open. (transfer none) */
+BlEdition *bl_editor_get_edition (BlEditor *self);
+/* A key before anybody else sees it. FALSE: not for the editor. */
+gboolean bl_editor_key (BlEditor *self, guint keyval, GdkModifierType state);
+
+G_END_DECLS

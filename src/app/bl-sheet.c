@@ -1,0 +1,615 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Lines of words, slots and buttons.
+ *
+ * A sheet is described anew after every change of the document. The description is compared line by
+ * line with the one shown: what is equal at the beginning and at the end stays, what lies between is
+ * made anew. So nobody has to say what a change means for the screen, and the entry one types in is not
+ * pulled away. Some two hundred lines at most. */
+#include "config.h"
+
+#include "bl-sheet.h"
+
+#include <glib/gi18n-lib.h>
+#include <string.h>
+
+#include "bl-band-lane.h"
+#include "bl-slot-field.h"
+#include "bl-style.h"
+
+typedef enum
+{
+  PIECE_WORDS,
+  PIECE_NAME,
+  PIECE_SLOT,
+  PIECE_BUTTON,
+  PIECE_LANE,
+  PIECE_WIDGET
+} PieceKind;
+
+typedef struct
+{
+  PieceKind kind;
+  char *words, *css, *cap, *tip, *act;
+  BlRef ref;
+  BlSlot slot;
+  int chars;
+  gboolean named, joined;
+  GtkWidget *widget; /* of a PIECE_WIDGET until it is used; owned */
+} Piece;
+
+typedef struct
+{
+  char *css, *label;
+  int indent;
+  gboolean has_about;
+  BlRef about;
+  GPtrArray *pieces;
+  GString *signature; /* equal for lines that need not be made anew */
+  GtkWidget *widget;  /* shown; owned by the box */
+} Line;
+
+struct _BlSheet
+{
+  GtkWidget parent_instance;
+
+  GtkWidget *box;
+  BlEdition *edition;
+  GPtrArray *lines, *next; /* Line: shown, being described */
+  gboolean raised, has_focus_wish, has_mark;
+  BlRef focus_ref, mark;
+  BlSlot focus_slot;
+};
+
+enum
+{
+  ACT,
+  SELECTED,
+  RENAMED,
+  KEPT,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+G_DEFINE_FINAL_TYPE (BlSheet, bl_sheet, GTK_TYPE_WIDGET)
+
+static void
+piece_free (gpointer data)
+{
+  Piece *piece = data;
+
+  g_free (piece->words);
+  g_free (piece->css);
+  g_free (piece->cap);
+  g_free (piece->tip);
+  g_free (piece->act);
+  g_clear_object (&piece->widget);
+  g_free (piece);
+}
+
+static void
+line_free (gpointer data)
+{
+  Line *line = data;
+
+  g_free (line->css);
+  g_free (line->label);
+  g_ptr_array_unref (line->pieces);
+  g_string_free (line->signature, TRUE);
+  g_free (line);
+}
+
+/* --- describing --- */
+
+void
+bl_sheet_begin (BlSheet *self, BlEdition *edition)
+{
+  g_return_if_fail (BL_IS_SHEET (self));
+  g_set_object (&self->edition, edition);
+  g_clear_pointer (&self->next, g_ptr_array_unref);
+  self->next = g_ptr_array_new_with_free_func (line_free);
+}
+
+static Line *
+last_line (BlSheet *self)
+{
+  g_assert (self->next != NULL && self->next->len > 0);
+  return bl_at (self->next, self->next->len - 1);
+}
+
+static void
+sign (Line *line, const char *text)
+{
+  g_string_append (line->signature, text != NULL ? text : "");
+  g_string_append_c (line->signature, '\n');
+}
+
+void
+bl_sheet_line (BlSheet *self, const char *css, int indent, const BlRef *about, const char *label)
+{
+  g_return_if_fail (BL_IS_SHEET (self) && self->next != NULL);
+  Line *line = g_new0 (Line, 1);
+  g_autofree char *key = about != NULL ? bl_ref_key (about) : g_strdup ("");
+  g_autofree char *place = g_strdup_printf ("%d", indent);
+
+  line->css = g_strdup (css);
+  line->label = g_strdup (label);
+  line->indent = indent;
+  line->has_about = about != NULL;
+  if (about != NULL)
+    line->about = *about;
+  line->pieces = g_ptr_array_new_with_free_func (piece_free);
+  line->signature = g_string_new (NULL);
+  sign (line, css);
+  sign (line, label);
+  sign (line, place);
+  sign (line, key);
+  g_ptr_array_add (self->next, line);
+}
+
+static Piece *
+add_piece (BlSheet *self, PieceKind kind, const char *words, const char *css)
+{
+  Line *line = last_line (self);
+  Piece *piece = g_new0 (Piece, 1);
+  g_autofree char *mark = g_strdup_printf ("piece %d", kind);
+
+  piece->kind = kind;
+  piece->words = g_strdup (words);
+  piece->css = g_strdup (css);
+  sign (line, mark);
+  sign (line, words);
+  sign (line, css);
+  g_ptr_array_add (line->pieces, piece);
+  return piece;
+}
+
+void
+bl_sheet_words (BlSheet *self, const char *words, const char *css)
+{
+  g_return_if_fail (BL_IS_SHEET (self));
+  add_piece (self, PIECE_WORDS, words, css);
+}
+
+void
+bl_sheet_name (BlSheet *self, const char *words, const char *css)
+{
+  g_return_if_fail (BL_IS_SHEET (self) && last_line (self)->has_about);
+  add_piece (self, PIECE_NAME, words, css)->ref = last_line (self)->about;
+}
+
+void
+bl_sheet_slot (BlSheet *self, const BlRef *ref, BlSlot slot, int chars, gboolean named)
+{
+  g_return_if_fail (BL_IS_SHEET (self) && ref != NULL);
+  Piece *piece = add_piece (self, PIECE_SLOT, NULL, NULL);
+  g_autofree char *key = bl_ref_key (ref);
+  g_autofree char *rest = g_strdup_printf ("%d %d %d", slot, chars, named);
+
+  piece->ref = *ref;
+  piece->slot = slot;
+  piece->chars = chars;
+  piece->named = named;
+  sign (last_line (self), key);
+  sign (last_line (self), rest);
+}
+
+void
+bl_sheet_button (BlSheet *self, const char *words, const char *cap, const char *tip, const char *act, const BlRef *ref)
+{
+  g_return_if_fail (BL_IS_SHEET (self) && act != NULL);
+  Piece *piece = add_piece (self, PIECE_BUTTON, words, NULL);
+  g_autofree char *key = ref != NULL ? bl_ref_key (ref) : NULL;
+
+  piece->cap = g_strdup (cap);
+  piece->tip = g_strdup (tip);
+  piece->act = g_strdup (act);
+  if (ref != NULL)
+    piece->ref = *ref;
+  sign (last_line (self), cap);
+  sign (last_line (self), tip);
+  sign (last_line (self), act);
+  sign (last_line (self), key);
+}
+
+void
+bl_sheet_lane (BlSheet *self, const char *measurement, gboolean joined)
+{
+  g_return_if_fail (BL_IS_SHEET (self) && measurement != NULL);
+  Piece *piece = add_piece (self, PIECE_LANE, measurement, NULL);
+  piece->ref = bl_ref (BL_ELEMENT_MEASUREMENT, measurement);
+  piece->joined = joined;
+}
+
+void
+bl_sheet_widget (BlSheet *self, const char *key, GtkWidget *widget)
+{
+  g_return_if_fail (BL_IS_SHEET (self) && GTK_IS_WIDGET (widget));
+  add_piece (self, PIECE_WIDGET, key, NULL)->widget = g_object_ref_sink (widget);
+}
+
+/* --- making --- */
+
+static GtkWidget *
+line_part (GtkWidget *line, const char *name)
+{
+  return g_object_get_data (G_OBJECT (line), name);
+}
+
+static void
+slot_trouble (BlSlotField *field, const char *message, GtkWidget *line)
+{
+  GtkWidget *label = line_part (line, "trouble");
+
+  gtk_label_set_label (GTK_LABEL (label), message != NULL ? message : "");
+  gtk_widget_set_visible (label, message != NULL);
+}
+
+/* What the typed text would expect, drawn while it is typed; and why it is none. */
+static void
+slot_typing (BlSlotField *field, GtkWidget *line)
+{
+  GtkWidget *lane = line_part (line, "lane"), *sheet = gtk_widget_get_ancestor (line, BL_TYPE_SHEET);
+  const BlRef *ref = bl_slot_field_get_ref (field);
+  g_autoptr (GError) error = NULL;
+
+  if (bl_slot_field_get_slot (field) != BL_SLOT_EXPECTED || sheet == NULL || BL_SHEET (sheet)->edition == NULL)
+    return;
+  g_autoptr (BlBoard) draft = bl_board_copy (bl_edition_get_board (BL_SHEET (sheet)->edition));
+  if (bl_board_measurement (draft, ref->id) == NULL)
+    return;
+  if (bl_slot_set (draft, ref, BL_SLOT_EXPECTED, bl_slot_field_get_text (field), &error))
+    {
+      if (lane != NULL)
+        bl_band_lane_show (BL_BAND_LANE (lane), bl_board_measurement (draft, ref->id));
+      slot_trouble (field, NULL, line);
+      return;
+    }
+  if (lane != NULL)
+    bl_band_lane_show (BL_BAND_LANE (lane), NULL);
+  slot_trouble (field, error->message, line);
+}
+
+static void
+slot_kept (BlSlotField *field, BlSheet *self)
+{
+  g_signal_emit (self, signals[KEPT], 0, bl_slot_field_get_ref (field), (int) bl_slot_field_get_slot (field));
+}
+
+static void
+slot_renamed (BlSlotField *field, const char *old, const char *name, BlSheet *self)
+{
+  g_signal_emit (self, signals[RENAMED], 0, bl_slot_field_get_ref (field), old, name);
+}
+
+static GtkWidget *
+make_slot (BlSheet *self, const Piece *piece, GtkWidget *line)
+{
+  GtkWidget *field = bl_slot_field_new (self->edition, &piece->ref, piece->slot, piece->chars);
+
+  g_signal_connect_object (field, "trouble", G_CALLBACK (slot_trouble), line, 0);
+  g_signal_connect_object (field, "typing", G_CALLBACK (slot_typing), line, 0);
+  g_signal_connect_object (field, "kept", G_CALLBACK (slot_kept), self, 0);
+  g_signal_connect_object (field, "renamed", G_CALLBACK (slot_renamed), self, 0);
+  if (!piece->named)
+    return field;
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  gtk_box_append (GTK_BOX (box), bl_label (bl_slot_label (piece->ref.element, piece->slot), "muted", 0));
+  gtk_box_append (GTK_BOX (box), field);
+  gtk_widget_set_hexpand (box, piece->chars < 0);
+  return box;
+}
+
+static void
+button_pressed (GtkButton *button, BlSheet *self)
+{
+  const char *act = g_object_get_data (G_OBJECT (button), "act");
+  BlRef ref = *(BlRef *) g_object_get_data (G_OBJECT (button), "ref");
+
+  if (act != NULL)
+    g_signal_emit (self, signals[ACT], 0, act, &ref);
+  else
+    g_signal_emit (self, signals[SELECTED], 0, &ref);
+}
+
+static GtkWidget *
+make_button (BlSheet *self, const Piece *piece)
+{
+  GtkWidget *button = gtk_button_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *label = bl_label (piece->words, piece->css, 0);
+
+  gtk_box_append (GTK_BOX (box), label);
+  if (piece->cap != NULL)
+    gtk_box_append (GTK_BOX (box), bl_key_cap (piece->cap));
+  gtk_button_set_child (GTK_BUTTON (button), box);
+  gtk_widget_add_css_class (button, piece->kind == PIECE_NAME ? "row-button" : "act");
+  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
+  bl_widget_name (button, piece->tip != NULL ? piece->tip : piece->words);
+  if (piece->tip != NULL)
+    gtk_widget_set_tooltip_text (button, piece->tip);
+  g_object_set_data_full (G_OBJECT (button), "act", g_strdup (piece->act), g_free);
+  g_object_set_data_full (G_OBJECT (button), "ref", g_memdup2 (&piece->ref, sizeof piece->ref), g_free);
+  g_signal_connect_object (button, "clicked", G_CALLBACK (button_pressed), self, 0);
+  return button;
+}
+
+static GtkWidget *
+make_words (const Piece *piece)
+{
+  GtkWidget *label = bl_label (piece->words, piece->css, 0);
+  gboolean wrap = piece->css != NULL && strstr (piece->css, "wrap") != NULL;
+
+  if (wrap)
+    {
+      gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+      gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+      gtk_widget_set_hexpand (label, TRUE);
+    }
+  else if (piece->css != NULL && strstr (piece->css, "stretch") != NULL)
+    {
+      gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+      gtk_widget_set_hexpand (label, TRUE);
+      gtk_widget_set_tooltip_text (label, piece->words);
+    }
+  return label;
+}
+
+static GtkWidget *
+make_piece (BlSheet *self, Piece *piece, GtkWidget *line)
+{
+  GtkWidget *lane;
+
+  switch (piece->kind)
+    {
+    case PIECE_WORDS:
+      return make_words (piece);
+    case PIECE_SLOT:
+      return make_slot (self, piece, line);
+    case PIECE_LANE:
+      lane = bl_band_lane_new (piece->joined, self->raised);
+      g_object_set_data (G_OBJECT (line), "lane", lane);
+      return lane;
+    case PIECE_WIDGET:
+      return piece->widget;
+    case PIECE_NAME:
+    case PIECE_BUTTON:
+    default:
+      return make_button (self, piece);
+    }
+}
+
+static void
+focus_entered (GtkEventControllerFocus *controller, BlSheet *self)
+{
+  GtkWidget *line = gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (controller));
+  const BlRef *about = g_object_get_data (G_OBJECT (line), "about");
+  BlRef ref;
+
+  if (about == NULL)
+    return;
+  ref = *about;
+  g_signal_emit (self, signals[SELECTED], 0, &ref);
+}
+
+static void
+make_line (BlSheet *self, Line *line)
+{
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *trouble = bl_label ("", "trouble", 0);
+  g_auto (GStrv) classes = g_strsplit (line->css != NULL ? line->css : "", " ", -1);
+
+  line->widget = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "accessible-role",
+                               line->label != NULL ? GTK_ACCESSIBLE_ROLE_LIST_ITEM : GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+  gtk_widget_add_css_class (line->widget, "sheet-line");
+  for (guint i = 0; classes[i] != NULL; i++)
+    if (*classes[i] != '\0')
+      gtk_widget_add_css_class (line->widget, classes[i]);
+  gtk_widget_set_margin_start (row, line->indent);
+  gtk_label_set_wrap (GTK_LABEL (trouble), TRUE);
+  gtk_widget_set_visible (trouble, FALSE);
+  g_object_set_data (G_OBJECT (line->widget), "trouble", trouble);
+  if (line->label != NULL)
+    bl_widget_name (line->widget, line->label);
+  for (guint i = 0; i < line->pieces->len; i++)
+    {
+      Piece *piece = bl_at (line->pieces, i);
+      gtk_box_append (GTK_BOX (row), make_piece (self, piece, line->widget));
+    }
+  gtk_box_append (GTK_BOX (line->widget), row);
+  gtk_box_append (GTK_BOX (line->widget), trouble);
+  if (line->has_about)
+    {
+      GtkEventController *focus = gtk_event_controller_focus_new ();
+      g_object_set_data_full (G_OBJECT (line->widget), "about", g_memdup2 (&line->about, sizeof line->about), g_free);
+      g_signal_connect (focus, "enter", G_CALLBACK (focus_entered), self);
+      gtk_widget_add_controller (line->widget, focus);
+    }
+}
+
+static gboolean
+same (const Line *a, const Line *b)
+{
+  return g_string_equal (a->signature, b->signature);
+}
+
+static void
+refresh_fields (GtkWidget *widget)
+{
+  if (BL_IS_SLOT_FIELD (widget))
+    {
+      bl_slot_field_refresh (BL_SLOT_FIELD (widget));
+      return;
+    }
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    refresh_fields (child);
+}
+
+static void
+refresh_line (BlSheet *self, const Line *line)
+{
+  GtkWidget *lane = line_part (line->widget, "lane");
+
+  refresh_fields (line->widget);
+  for (guint i = 0; lane != NULL && i < line->pieces->len; i++)
+    {
+      const Piece *piece = bl_at (line->pieces, i);
+      if (piece->kind == PIECE_LANE)
+        bl_band_lane_show (BL_BAND_LANE (lane), bl_board_measurement (bl_edition_get_board (self->edition), piece->ref.id));
+    }
+}
+
+static GtkWidget *
+find_field (GtkWidget *widget, const BlRef *ref, BlSlot slot)
+{
+  if (BL_IS_SLOT_FIELD (widget))
+    return bl_slot_field_get_slot (BL_SLOT_FIELD (widget)) == slot
+               && bl_ref_equal (bl_slot_field_get_ref (BL_SLOT_FIELD (widget)), ref)
+             ? widget
+             : NULL;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *found = find_field (child, ref, slot);
+      if (found != NULL)
+        return found;
+    }
+  return NULL;
+}
+
+static void
+take_focus_wish (BlSheet *self)
+{
+  GtkWidget *field = self->has_focus_wish ? find_field (self->box, &self->focus_ref, self->focus_slot) : NULL;
+
+  if (field == NULL)
+    return;
+  self->has_focus_wish = FALSE;
+  gtk_widget_grab_focus (field);
+}
+
+static void
+show_mark (BlSheet *self)
+{
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      const Line *line = bl_at (self->lines, i);
+      if (self->has_mark && line->has_about && bl_ref_equal (&line->about, &self->mark))
+        gtk_widget_add_css_class (line->widget, "in-hand");
+      else
+        gtk_widget_remove_css_class (line->widget, "in-hand");
+    }
+}
+
+void
+bl_sheet_end (BlSheet *self)
+{
+  g_return_if_fail (BL_IS_SHEET (self) && self->next != NULL);
+  GPtrArray *old = self->lines, *now = self->next;
+  guint head = 0, tail = 0;
+
+  while (head < old->len && head < now->len && same (bl_at (old, head), bl_at (now, head)))
+    head++;
+  while (tail < old->len - head && tail < now->len - head
+         && same (bl_at (old, old->len - 1 - tail), bl_at (now, now->len - 1 - tail)))
+    tail++;
+  for (guint i = head; i < old->len - tail; i++)
+    gtk_box_remove (GTK_BOX (self->box), ((Line *) bl_at (old, i))->widget);
+  for (guint i = 0; i < now->len; i++)
+    {
+      Line *line = bl_at (now, i), *before = i > 0 ? bl_at (now, i - 1) : NULL;
+      if (i < head)
+        line->widget = ((Line *) bl_at (old, i))->widget;
+      else if (i >= now->len - tail)
+        line->widget = ((Line *) bl_at (old, old->len - (now->len - i)))->widget;
+      else
+        {
+          make_line (self, line);
+          gtk_box_insert_child_after (GTK_BOX (self->box), line->widget, before != NULL ? before->widget : NULL);
+        }
+      refresh_line (self, line);
+    }
+  g_ptr_array_unref (old);
+  self->lines = g_steal_pointer (&self->next);
+  show_mark (self);
+  take_focus_wish (self);
+}
+
+void
+bl_sheet_focus (BlSheet *self, const BlRef *ref, BlSlot slot)
+{
+  g_return_if_fail (BL_IS_SHEET (self) && ref != NULL);
+  self->has_focus_wish = TRUE;
+  self->focus_ref = *ref;
+  self->focus_slot = slot;
+  take_focus_wish (self);
+}
+
+void
+bl_sheet_mark (BlSheet *self, const BlRef *ref)
+{
+  g_return_if_fail (BL_IS_SHEET (self));
+  self->has_mark = ref != NULL;
+  if (ref != NULL)
+    self->mark = *ref;
+  show_mark (self);
+}
+
+/* --- object --- */
+
+static void
+bl_sheet_dispose (GObject *object)
+{
+  BlSheet *self = BL_SHEET (object);
+
+  g_clear_pointer (&self->box, gtk_widget_unparent);
+  g_clear_object (&self->edition);
+  G_OBJECT_CLASS (bl_sheet_parent_class)->dispose (object);
+}
+
+static void
+bl_sheet_finalize (GObject *object)
+{
+  BlSheet *self = BL_SHEET (object);
+
+  g_ptr_array_unref (self->lines);
+  g_clear_pointer (&self->next, g_ptr_array_unref);
+  G_OBJECT_CLASS (bl_sheet_parent_class)->finalize (object);
+}
+
+static void
+bl_sheet_class_init (BlSheetClass *klass)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+  GType type = BL_TYPE_SHEET;
+
+  G_OBJECT_CLASS (klass)->dispose = bl_sheet_dispose;
+  G_OBJECT_CLASS (klass)->finalize = bl_sheet_finalize;
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_LIST);
+  signals[ACT] = g_signal_new ("act", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2, G_TYPE_STRING,
+                               G_TYPE_POINTER);
+  signals[SELECTED] = g_signal_new ("selected", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1,
+                                    G_TYPE_POINTER);
+  signals[RENAMED] = g_signal_new ("renamed", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 3,
+                                   G_TYPE_POINTER, G_TYPE_STRING, G_TYPE_STRING);
+  signals[KEPT] = g_signal_new ("kept", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2, G_TYPE_POINTER,
+                                G_TYPE_INT);
+}
+
+static void
+bl_sheet_init (BlSheet *self)
+{
+  self->lines = g_ptr_array_new_with_free_func (line_free);
+  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  gtk_widget_set_parent (self->box, GTK_WIDGET (self));
+}
+
+GtkWidget *
+bl_sheet_new (const char *name, gboolean raised)
+{
+  BlSheet *self = g_object_new (BL_TYPE_SHEET, NULL);
+
+  self->raised = raised;
+  bl_widget_name (GTK_WIDGET (self), name);
+  return GTK_WIDGET (self);
+}
