@@ -9,6 +9,7 @@
 #include "bl-bench.h"
 #include "bl-bundle.h"
 #include "bl-edition.h"
+#include "bl-image-check.h"
 #include "bl-photo-surface.h"
 #include "bl-window.h"
 
@@ -86,18 +87,13 @@ bl_photo_file_read (const char *path, GBytes **image, char **mime, GBytes **thum
   if (!g_file_get_contents (path, &data, &size, error))
     return FALSE;
   g_autoptr (GBytes) bytes = g_bytes_new_take (g_steal_pointer (&data), size);
-  const char *known = bl_image_mime (bytes);
-  if (known == NULL)
-    {
-      g_autofree char *name = g_filename_display_basename (path);
-      g_set_error (error, G_IO_ERROR, G_IO_ERROR_INVALID_DATA,
-                   _ ("“%s” is no photo: expected a JPEG, PNG or WebP picture"), name);
-      return FALSE;
-    }
+  g_autofree char *name = g_filename_display_basename (path);
+  if (!bl_image_check (bytes, name, error))
+    return FALSE;
   *thumbnail = bl_photo_thumbnail (bytes, error);
   if (*thumbnail == NULL)
     return FALSE;
-  *mime = g_strdup (known);
+  *mime = g_strdup (bl_image_mime (bytes));
   *image = g_steal_pointer (&bytes);
   return TRUE;
 }

@@ -116,6 +116,24 @@ add_points (BlEditor *self, GPtrArray *items)
     }
 }
 
+/* The component belongs to the stage or section in hand, or nothing is. */
+static gboolean
+is_near (BlEditor *self, const BlComponent *component)
+{
+  const BlBoard *board = bl_edition_get_board (self->edition);
+  const BlStage *stage = bl_board_stage (board, component->stage);
+
+  if (!self->has_selected)
+    return TRUE;
+  if (self->selected.element == BL_ELEMENT_SECTION)
+    return stage != NULL && g_strcmp0 (stage->section, self->selected.id) == 0;
+  if (self->selected.element == BL_ELEMENT_STAGE)
+    return g_strcmp0 (component->stage, self->selected.id) == 0;
+  const BlComponent *chosen
+    = self->selected.element == BL_ELEMENT_COMPONENT ? bl_board_component (board, self->selected.id) : NULL;
+  return chosen == NULL || g_strcmp0 (chosen->stage, component->stage) == 0;
+}
+
 static void
 add_components (BlEditor *self, GPtrArray *items)
 {
@@ -129,6 +147,9 @@ add_components (BlEditor *self, GPtrArray *items)
         continue;
       item = bl_photo_item_new (BL_PHOTO_COMPONENT, component->id, component->id, component->x, component->y);
       item->in_hand = is_selected (self, BL_ELEMENT_COMPONENT, component->id);
+      /* Sixty names would hide the board: with something in hand, only those that belong to it. */
+      if (!is_near (self, component))
+        g_clear_pointer (&item->name, g_free);
       g_ptr_array_add (items, item);
     }
 }
@@ -177,7 +198,10 @@ outlines_now (BlEditor *self)
   for (guint i = 0; self->part == BL_EDITOR_STRUCTURE && i < bl_len (board->stages); i++)
     {
       const BlStage *stage = bl_at (board->stages, i);
-      add_outlines (self, outlines, stage->outlines, BL_ELEMENT_STAGE, stage->id, title_or_id (stage->title, stage->id));
+      gboolean named = is_selected (self, BL_ELEMENT_STAGE, stage->id)
+                       || is_selected (self, BL_ELEMENT_SECTION, stage->section);
+      add_outlines (self, outlines, stage->outlines, BL_ELEMENT_STAGE, stage->id,
+                    named ? title_or_id (stage->title, stage->id) : NULL);
     }
   return outlines;
 }
@@ -422,9 +446,10 @@ clicked (BlPhotoView *view, double x, double y, BlEditor *self)
 
   if (self->edition == NULL || self->photo_id == NULL || !self->placing)
     return;
-  if (self->part == BL_EDITOR_POINTS)
+  if (self->part == BL_EDITOR_POINTS && !self->placing_selected)
     place_point (self, x, y);
-  else if (self->has_selected && self->selected.element == BL_ELEMENT_COMPONENT)
+  else if (self->has_selected
+           && (self->selected.element == BL_ELEMENT_COMPONENT || self->selected.element == BL_ELEMENT_TEST_POINT))
     {
       if (!bl_edition_place (self->edition, &self->selected, self->photo_id, x, y, &error))
         bl_editor_report (self, error);

@@ -121,6 +121,11 @@ point_lines (BlSheet *sheet, const BlTestPoint *point)
   bl_sheet_slot (sheet, &ref, BL_SLOT_GROUND, 0, TRUE);
   bl_sheet_slot (sheet, &ref, BL_SLOT_SOURCE_OHM, 8, TRUE);
   bl_sheet_button (sheet, "✕", NULL, _ ("Delete this test point and its measurements"), "remove", &ref);
+  if (point->photo != NULL)
+    return;
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  bl_sheet_words (sheet, _ ("It has no place on a photo yet."), "muted");
+  bl_sheet_button (sheet, _ ("place it"), NULL, _ ("Place this test point: press on the photo"), "place-selected", &ref);
 }
 
 void

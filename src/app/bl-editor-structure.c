@@ -120,16 +120,17 @@ feed_lines (BlSheet *sheet, const BlStage *stage)
 static char *
 read_at (const BlBoard *board, const char *stage)
 {
-  g_autoptr (GString) words = g_string_new (NULL);
+  g_autoptr (GPtrArray) names = g_ptr_array_new_with_free_func (g_free);
 
+  g_ptr_array_add (names, NULL);
   for (guint i = 0; i < bl_len (board->measurements); i++)
     {
       const BlMeasurement *measurement = bl_at (board->measurements, i);
-      if (g_strcmp0 (measurement->reads, stage) == 0)
-        g_string_append_printf (words, "%s%s", words->len > 0 ? ", " : "",
-                                measurement->at != NULL ? measurement->at : measurement->id);
+      const char *name = measurement->at != NULL ? measurement->at : measurement->id;
+      if (g_strcmp0 (measurement->reads, stage) == 0 && !g_strv_contains ((const char *const *) names->pdata, name))
+        g_ptr_array_insert (names, (int) names->len - 1, g_strdup (name));
     }
-  return g_string_free (g_steal_pointer (&words), FALSE);
+  return g_strjoinv (", ", (char **) names->pdata);
 }
 
 static void
@@ -217,7 +218,7 @@ mode_lines (BlSheet *sheet, const BlComponent *component, const BlMode *mode)
   bl_sheet_line (sheet, "above", 0, NULL, NULL);
   bl_sheet_words (sheet, component->id, "strong");
   bl_sheet_slot (sheet, &ref, BL_SLOT_MODE, 15, FALSE);
-  bl_sheet_slot (sheet, &ref, BL_SLOT_WEIGHT, 11, FALSE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_WEIGHT, 11, TRUE);
   add_button (sheet, BL_ELEMENT_EFFECT, _ ("+ effect"), _ ("Add what this fault makes of a stage or measurement"), &ref);
   add_button (sheet, BL_ELEMENT_PROVOKES, _ ("+ brings about"), _ ("Add a fault that this one brings about"), &ref);
   add_button (sheet, BL_ELEMENT_SHOW, _ ("+ when"), _ ("It shows itself only at times, or when wet, hot, tapped"), &ref);

@@ -179,12 +179,13 @@ bl_editor_set_part (BlEditor *self, BlEditorPart part)
   gtk_widget_set_visible (self->tool_point, part == BL_EDITOR_POINTS || part == BL_EDITOR_STRUCTURE);
   gtk_widget_set_visible (self->tool_rectangle, part == BL_EDITOR_STRUCTURE);
   gtk_widget_set_visible (self->tool_polygon, part == BL_EDITOR_STRUCTURE);
-  gtk_widget_set_size_request (self->hand_scroll, -1, part == BL_EDITOR_STRUCTURE ? 300 : 132);
+  gtk_widget_set_size_request (self->hand_scroll, -1, part == BL_EDITOR_STRUCTURE ? 300 : 176);
   bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
   bl_editor_keys_show (self->keys, part);
   self->has_selected = FALSE;
   scroll_to_top (self->list_scroll);
   scroll_to_top (self->hand_scroll);
+  gtk_widget_grab_focus (self->photo);
   bl_editor_photo_refresh (self);
   bl_editor_queue_refresh (self);
 }
@@ -264,6 +265,7 @@ void
 bl_editor_set_tool (BlEditor *self, gboolean placing, BlPhotoTool tool)
 {
   self->placing = placing;
+  self->placing_selected = FALSE;
   if (bl_editor_get_tool (self) != tool)
     bl_photo_view_set_tool (BL_PHOTO_VIEW (self->photo), tool);
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->tool_point), placing);
@@ -441,6 +443,11 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
     bl_editor_set_part (self, (BlEditorPart) (act[5] - '0'));
   else if (g_str_has_prefix (act, "add-"))
     add_part (self, (BlElement) atoi (act + 4), ref);
+  else if (g_str_equal (act, "place-selected"))
+    {
+      bl_editor_set_tool (self, TRUE, BL_PHOTO_TOOL_NONE);
+      self->placing_selected = TRUE;
+    }
   else if (g_str_has_prefix (act, "tool-"))
     toggle_tool (self, act);
   else if (g_str_equal (act, "remove"))
@@ -600,7 +607,6 @@ bl_editor_open (BlEditor *self, gint64 board, GError **error)
   g_signal_connect_swapped (edition, "changed", G_CALLBACK (edition_changed), self);
   bl_editor_photo_show (self, NULL);
   bl_editor_set_part (self, BL_EDITOR_POINTS);
-  gtk_widget_grab_focus (self->photo);
   return TRUE;
 }
 
@@ -618,7 +624,8 @@ make_button (BlEditor *self, GtkWidget *button, const char *css, const char *wor
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *label = bl_label (words, NULL, 0);
 
-  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  if (!GTK_IS_TOGGLE_BUTTON (button))
+    gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
   gtk_box_append (GTK_BOX (box), label);
   if (cap != NULL)
     gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
@@ -758,10 +765,10 @@ make_right (BlEditor *self)
   gtk_box_append (GTK_BOX (frame), panel);
   gtk_box_append (GTK_BOX (right), frame);
   self->list = make_sheet (self, _ ("Parts of the board"), FALSE);
+  gtk_widget_add_css_class (self->list, "editor-list");
   self->list_scroll = make_scrolled (self->list);
   gtk_widget_set_vexpand (self->list_scroll, TRUE);
   gtk_box_append (GTK_BOX (right), self->list_scroll);
-  gtk_widget_set_size_request (right, 636, -1);
   return right;
 }
 
@@ -798,10 +805,52 @@ bl_editor_class_init (BlEditorClass *klass)
   signals[CLOSED] = g_signal_new ("closed", BL_TYPE_EDITOR, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
+/* Photo and panel share the width: the panel from RIGHT_MIN to RIGHT_MAX px, the photo takes the rest. */
+#define RIGHT_MIN 636
+#define RIGHT_MAX 760
+#define BETWEEN 16
+
+static void
+measure_body (GtkWidget *body, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+              int *minimum_baseline, int *natural_baseline)
+{
+  int least[2], wanted[2], i = 0;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (body); child != NULL && i < 2;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      gtk_widget_measure (child, orientation, -1, &least[i], &wanted[i], NULL, NULL);
+      i++;
+    }
+  if (orientation == GTK_ORIENTATION_HORIZONTAL)
+    {
+      *minimum = least[0] + BETWEEN + least[1];
+      *natural = MAX (*minimum, 2 * RIGHT_MIN + BETWEEN);
+    }
+  else
+    {
+      *minimum = MAX (least[0], least[1]);
+      *natural = MAX (wanted[0], wanted[1]);
+    }
+}
+
+static void
+allocate_body (GtkWidget *body, int width, int height, int baseline)
+{
+  GtkWidget *left = gtk_widget_get_first_child (body), *right = gtk_widget_get_last_child (body);
+  int least, left_least, panel;
+
+  gtk_widget_measure (right, GTK_ORIENTATION_HORIZONTAL, -1, &least, NULL, NULL, NULL);
+  gtk_widget_measure (left, GTK_ORIENTATION_HORIZONTAL, -1, &left_least, NULL, NULL, NULL);
+  panel = MAX (least, MIN (CLAMP (width * 45 / 100, RIGHT_MIN, RIGHT_MAX), width - BETWEEN - left_least));
+  gtk_widget_size_allocate (left, &(GtkAllocation){ 0, 0, width - BETWEEN - panel, height }, -1);
+  gtk_widget_size_allocate (right, &(GtkAllocation){ width - panel, 0, panel, height }, -1);
+}
+
 static void
 bl_editor_init (BlEditor *self)
 {
-  GtkWidget *body = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
+  GtkWidget *body = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
   self->surfaces = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) bl_photo_surface_unref);
   self->messages = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
@@ -810,6 +859,7 @@ bl_editor_init (BlEditor *self)
   gtk_box_append (GTK_BOX (self->box), make_head (self));
   gtk_widget_add_css_class (body, "editor-body");
   gtk_widget_set_vexpand (body, TRUE);
+  gtk_widget_set_layout_manager (body, gtk_custom_layout_new (NULL, measure_body, allocate_body));
   gtk_box_append (GTK_BOX (body), make_left (self));
   gtk_box_append (GTK_BOX (body), make_right (self));
   gtk_box_append (GTK_BOX (self->box), body);

@@ -404,6 +404,9 @@ make_line (BlSheet *self, Line *line)
     if (*classes[i] != '\0')
       gtk_widget_add_css_class (line->widget, classes[i]);
   gtk_widget_set_margin_start (row, line->indent);
+  /* The row fills its line, or lanes would not join; the line does not grow. */
+  gtk_widget_set_vexpand (row, TRUE);
+  gtk_widget_set_vexpand (line->widget, FALSE);
   gtk_label_set_wrap (GTK_LABEL (trouble), TRUE);
   gtk_widget_set_visible (trouble, FALSE);
   g_object_set_data (G_OBJECT (line->widget), "trouble", trouble);
@@ -601,6 +604,7 @@ bl_sheet_init (BlSheet *self)
 {
   self->lines = g_ptr_array_new_with_free_func (line_free);
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  gtk_widget_set_valign (self->box, GTK_ALIGN_START);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
 }
 

@@ -68,7 +68,7 @@ static const BlSlotInfo infos[] = {
   ROW (COMPONENT, STAGE, CHOICE, TEXT, BlComponent, stage, NULL, N_ ("stage"), NULL),
   ROW (COMPONENT, WEIGHT, TEXT, NUMBER, BlComponent, weight, "", N_ ("failures in 10⁶ h"), N_ ("from the table")),
   SPECIAL (MODE, MODE, SUGGEST, N_ ("failure mode"), NULL),
-  ROW (MODE, WEIGHT, TEXT, NUMBER, BlMode, weight, "", N_ ("failures in 10⁶ h, or a share"), N_ ("from the table")),
+  ROW (MODE, WEIGHT, TEXT, NUMBER, BlMode, weight, "", N_ ("weight"), N_ ("from the table")),
   SPECIAL (MODE, SHOWS, TEXT, N_ ("shows itself"), N_ ("always")),
   SPECIAL (SHOW, CONDITION, TEXT, N_ ("when"), NULL),
   SPECIAL (SHOW, CHANCE, TEXT, N_ ("shows itself"), NULL),

@@ -105,6 +105,18 @@ class Program:
     def picture(self, path):
         subprocess.run(["import", "-window", "root", path], check=True)
 
+    def wait_dialog(self, title, seconds=15):
+        """A second window of the program, by its title; the keys go there."""
+        def look():
+            frames = [node for node in self.root if node is not None and node.name == title]
+            found = subprocess.run(["xdotool", "search", "--onlyvisible", "--name", title], capture_output=True,
+                                   text=True, check=False).stdout.split()
+            return found[-1] if frames and found else None
+        window = wait_for(look, f"window {title!r}", seconds)
+        time.sleep(0.5)
+        subprocess.run(["xdotool", "windowfocus", window], check=False, stderr=subprocess.DEVNULL)
+        time.sleep(0.2)
+
     # --- ends ---
 
     def kill(self):

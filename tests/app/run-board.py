@@ -1,0 +1,141 @@
+#!/usr/bin/python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Documents a board from outside: a board from a photo, three test points placed with the mouse, their
+expected values typed, one refused, a stage and a component; then the program is killed by force, and
+everything is found again. Usage: run-board.py PROGRAM"""
+
+import os
+import struct
+import sys
+import zlib
+
+try:
+    import pyatspi  # noqa: F401
+    from drive import Program, wait_for
+except ImportError as error:
+    print(error)
+    sys.exit(77)
+if "DISPLAY" not in os.environ:
+    print("no display")
+    sys.exit(77)
+
+WIDTH, HEIGHT = 400, 300
+
+
+def write_png(path):
+    """A picture of squares, RGB, without filters."""
+    rows = b"".join(b"\0" + bytes(v for x in range(WIDTH) for v in (20 + 40 * ((x // 40 + y // 40) % 2), 90, 60))
+                    for y in range(HEIGHT))
+
+    def chunk(kind, data):
+        body = kind + data
+        return struct.pack(">I", len(data)) + body + struct.pack(">I", zlib.crc32(body))
+    with open(path, "wb") as file:
+        file.write(b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", WIDTH, HEIGHT, 8, 2, 0, 0, 0))
+                   + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b""))
+
+
+def choose_file(app, path):
+    """In the toolkit's own file dialog, which has the focus."""
+    app.keys("ctrl+l")
+    app.keys("ctrl+a")
+    app.type(path)
+    app.keys("Return")
+
+
+def rows(app):
+    listed = app.find("Parts of the board", "list")
+    return [node.name for node in app.nodes("list item", listed)]
+
+
+def place(app, x, y, expected, name):
+    """Presses on the photo at a share of its width and height and types the expected value."""
+    left, top, width, height = app.box(app.find("Photo with…"))
+    app.click_at(left + x * width, top + y * height)
+    app.find(f"Expected value at {name}", "text")
+    app.type(expected)
+    app.keys("Return")
+    wait_for(lambda: any(row.startswith(name + ",") and expected in row for row in rows(app)), f"{name} in the list")
+
+
+def main():
+    data = os.environ["XDG_DATA_HOME"]
+    photo, broken, library = (os.path.join(data, name) for name in ("board.png", "broken.png", "test.library"))
+    write_png(photo)
+    with open(photo, "rb") as whole, open(broken, "wb") as part:
+        part.write(whole.read(60))
+    app = Program([sys.argv[1], "--library", library])
+    app.keys("ctrl+2")
+
+    # A picture that cannot be read makes no board and says why.
+    app.click(app.find("New from a photo…", "push button"))
+    app.wait_dialog("Photo of the board")
+    choose_file(app, broken)
+    app.find("No board was made…")
+    assert not [n for n in app.names("list item") if "edition" in n], "a board was made from a broken photo"
+
+    app.click(app.find("New from a photo…", "push button"))
+    app.wait_dialog("Photo of the board")
+    choose_file(app, photo)
+    app.find("Nothing in hand")
+    app.keys("p")
+    place(app, 0.3, 0.4, "12 V ±5 %", "TP1")
+    place(app, 0.6, 0.5, "4.8..5.2 V", "TP2")
+    place(app, 0.5, 0.65, "< 0.3 V", "TP3")
+
+    # What is no voltage is refused, with the reason, and nothing is lost.
+    field = app.find("expected of M2…", "text")
+    app.click(field)
+    app.keys("ctrl+a")
+    app.type("5 ohm")
+    app.keys("Return")
+    app.find("expected: …")
+    assert any("4.8..5.2 V" in row for row in rows(app)), rows(app)
+    app.keys("Escape")
+    # Undo and redo by key, labelled.
+    app.keys("Escape", "Escape", "ctrl+z")
+    wait_for(lambda: not any("0.3 V" in row for row in rows(app)), "the undo of the third measurement")
+    app.keys("ctrl+shift+z")
+    wait_for(lambda: any("0.3 V" in row for row in rows(app)), "its redo")
+
+    # A section, a stage and a component with its usual modes.
+    app.keys("alt+2")
+    app.click(app.find("Add a section", "push button"))
+    app.type("Supply")
+    app.keys("Return")
+    app.click(app.find("Add a stage to this section", "push button"))
+    app.type("12 V rail")
+    app.keys("Return")
+    app.click(app.find("Add a component to this stage", "push button"))
+    app.keys("ctrl+a")
+    app.type("C3")
+    app.keys("Return")
+    app.click(app.find("kind of C3", "text"))
+    app.keys("ctrl+a")
+    app.type("capacitor.electrolytic")
+    app.keys("Return")
+    app.click(app.find("Add the failure modes of this kind…", "push button"))
+    wait_for(lambda: any(row.startswith("Component C3") and "4 failure modes" in row for row in rows(app)), "four modes")
+    app.kill()
+
+    app = Program([sys.argv[1], "--library", library])
+    app.keys("ctrl+2")
+    listed = wait_for(lambda: [n for n in app.nodes("list item") if "edition" in n.name], "the board in the list")
+    assert "3 measurements · 1 component" in listed[0].name, listed[0].name
+    app.click(listed[0])
+    wait_for(lambda: len(rows(app)) >= 3, "its measurements")
+    found = rows(app)
+    for name, expected in (("TP1", "12 V ±5 %"), ("TP2", "4.8..5.2 V"), ("TP3", "< 0.3 V")):
+        assert any(row.startswith(name + ",") and expected in row for row in found), (name, found)
+    app.keys("alt+2")
+    wait_for(lambda: {"Section Supply", "Component C3, capacitor.electrolytic, 4 failure modes"} <= set(rows(app)),
+             "section and component")
+    app.close()
+
+
+try:
+    main()
+except AssertionError:
+    if "BL_TEST_PICTURE" in os.environ:  # what was on the screen when it failed
+        os.system("import -window root " + os.environ["BL_TEST_PICTURE"])
+    raise
