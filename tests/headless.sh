@@ -2,8 +2,11 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Runs a command on an X display and a session bus of its own, with throw-away XDG folders, and ends
 # them afterwards. Usage: tests/headless.sh COMMAND [ARGUMENT...]
-# HEADLESS_SIZE sets the screen (1280x800). The command's exit status is kept.
+# HEADLESS_SIZE sets the screen (1280x800). The command's exit status is kept; 77 where there is no Xvfb, session bus or xdotool.
 set -u
+for needed in Xvfb dbus-run-session xdotool; do
+  command -v "$needed" >/dev/null || { echo "skipped: no $needed"; exit 77; }
+done
 folder=$(mktemp -d)
 server=
 finish ()

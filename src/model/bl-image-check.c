@@ -2,9 +2,8 @@
  *
  * Picture files that break off. Decoders are lenient and show the missing part grey; a board
  * documented on such a photo would be useless, so the ends of the three formats are looked for:
- * the IEND chunk of PNG (ISO/IEC 15948, 11.2.5), the EOI marker after the last scan of JPEG
- * (ITU-T T.81, B.1.1.3; markers cannot occur inside a scan, B.1.1.5), the length in the RIFF header of
- * WebP. The clause numbers are from memory.
+ * the IEND chunk of PNG (ISO/IEC 15948, 11.2.5), the EOI marker after the scans of JPEG (ITU-T T.81,
+ * B.1.1.3; markers cannot occur inside a scan, B.1.1.5), the length in the RIFF header of WebP. The clause numbers are from memory.
  */
 #include "config.h"
 
@@ -32,21 +31,21 @@ png_is_whole (const guint8 *data, gsize size)
   return FALSE;
 }
 
-/* Place after the last marker FF code, 0: there is none. */
-static gsize
-last_marker (const guint8 *data, gsize size, guint8 code)
-{
-  for (gsize i = size; i >= 2; i--)
-    if (data[i - 2] == 0xff && data[i - 1] == code)
-      return i;
-  return 0;
-}
-
+/* Walks the segments to the first scan (a small picture embedded in one of them has its own), then looks
+ * for the end behind it: markers cannot occur inside a scan. */
 static gboolean
 jpeg_is_whole (const guint8 *data, gsize size)
 {
-  gsize scan = last_marker (data, size, 0xda), end = last_marker (data, size, 0xd9);
-  return scan > 0 && end > scan;
+  gsize at = 2;
+
+  while (at + 4 <= size && data[at] == 0xff && data[at + 1] != 0xda)
+    at += data[at + 1] == 0xff ? 1 : 2 + ((gsize) data[at + 2] << 8 | data[at + 3]);
+  if (at + 4 > size || data[at] != 0xff)
+    return FALSE;
+  for (gsize i = size - 2; i > at; i--)
+    if (data[i] == 0xff && data[i + 1] == 0xd9)
+      return TRUE;
+  return FALSE;
 }
 
 static gboolean
