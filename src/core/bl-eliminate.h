@@ -14,12 +14,23 @@ typedef struct
   double (*weight)[2];  /* factor of value 0 and of any other value; 1 where there is no evidence */
   gboolean *counted;    /* a root of which at least one must be true */
   guint *group;         /* roots of the same group are brought together first; G_MAXUINT: none */
+  /* What was read, where the circuit is to serve this one evidence only; see bl_eliminate (). */
+  guint lanes;          /* 0: not known */
+  const double *lane_weights;
+  double **value;       /* of each reading its leaf's rows, [row * lanes + lane], at most 1; NULL: 1 */
+  double least;         /* rows that cannot add this much to the root are left out */
 } BlEvidenceNodes;
 
 /* Compiles the network into a circuit whose root is the joint probability of the evidence and of
  * at least one counted root being true. max_terms bounds its size: beyond it
- * BL_CORE_ERROR_TOO_HARD. cancel: as in bl_engine_diagnose (). (transfer full) */
+ * BL_CORE_ERROR_TOO_HARD. cancel: as in bl_engine_diagnose ().
+ *
+ * With evidence->lanes set, rows whose weight times the most that the readings still to come can
+ * leave of it is below evidence->least are left out. Weights are probabilities times likelihoods of
+ * at most 1, so what is left out is known to be that little: it is chosen so small that no figure
+ * changes in the digits a double can hold. total (may be NULL) is then set to the root's value, summed
+ * over the lanes. (transfer full) */
 BlCircuit *bl_eliminate (const BlNetwork *network, const BlEvidenceNodes *evidence, gsize max_terms,
-                         const int *cancel, GError **error);
+                         double *total, const int *cancel, GError **error);
 
 G_END_DECLS

@@ -85,6 +85,8 @@ typedef struct
   double *lane_weights;
   double *part_joints; /* of each part, scaled: joint probability of its own events and the evidence */
   double total;        /* probability of the evidence, scaled */
+  gboolean sharp;      /* compiled for these very readings */
+  double least;        /* sharp: rows below this weight were left out */
 } BlJobCircuit;
 
 struct BlEngine
@@ -92,7 +94,9 @@ struct BlEngine
   const BlBoard *board;
   BlCauses *causes;
   BlJobCircuit *compiled;
+  gboolean dense;        /* too many combinations for a circuit that serves any reading */
   const int *cancel;
+  GPtrArray *entries;    /* during a diagnosis */
   BlNetwork *signatures; /* for bl_engine_signature (): one round, every measurement, every show */
   BlRounds single;       /* its one round */
 };
@@ -103,6 +107,11 @@ struct BlEngine
 /* bl-job-circuit.c */
 BlJobCircuit *bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged,
                         BlJobCircuit *old, const int *cancel, GError **error);
+/* The same for these very readings, with places for the unread measurements marked (one flag each;
+ * NULL: none) and no others. least: as in BlEvidenceNodes, 0: found out. */
+BlJobCircuit *bl_job_compile_sharp (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged,
+                                    const guint8 *unread, double least, gsize max_terms,
+                                    const int *cancel, GError **error);
 void bl_job_circuit_free (BlJobCircuit *compiled);
 BlSlot *bl_job_circuit_find_slot (BlJobCircuit *compiled, guint measure, guint round);
 
@@ -114,11 +123,17 @@ void bl_slot_weigh (BlSlot *slot, const BlCauseMeasure *measure);
 double bl_slot_hidden (const BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot);
 /* The lanes in which some setup of the slot is wrong: those that have a bit of this mask. */
 guint bl_slot_lane_mask (const BlJobCircuit *compiled, const BlSlot *slot);
+/* The lanes run through the setups that readings depend on. */
+void bl_choose_lanes (BlJobCircuit *compiled, const BlCauses *causes);
+/* Writes the leaf of a slot that was read and weighed, [row * lanes + lane]. */
+void bl_slot_fill (const BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot, double *to);
 /* Chooses the lanes and fills every reading's leaf. */
 void bl_fill_readings (BlJobCircuit *compiled, const BlCauses *causes);
 
 /* bl-odds.c: fills everything but why, fit and next. */
 gboolean bl_odds (BlEngine *engine, BlDiagnosis *diagnosis, GError **error);
+/* Evaluates the compiled circuit: values, derivatives, total and the parts' joints. */
+gboolean bl_evaluate (BlEngine *engine, GError **error);
 /* Row by row, the value of a group's top less that with its leaves struck out. standing: the path
  * that stands in the pass, or NULL. (transfer full) */
 double *bl_group_with (BlPass *pass, const BlGroup *group, const BlCircuitPath *standing);

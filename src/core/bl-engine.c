@@ -9,8 +9,11 @@
  * most two faults is not exact: posteriors were off by up to 0.05. What is done here instead sums out
  * modes where they act: a stage of fifty modes has at most sixteen combinations of deviations, mostly
  * five that anything can tell apart, and what remains is a graph of stages with few states each,
- * nearly a chain on real boards. It grows linearly on cascaded boards; its weak point is a board with
- * very many effects across stages, which ends with an error, never with an approximation.
+ * nearly a chain on real boards. It grows linearly on cascaded boards. Its weak point is a board with
+ * closed loops, whose modes act on a dozen measurements each: there the circuit is compiled anew for
+ * the readings at hand, and combinations that provably cannot change a figure in any digit that a
+ * double holds are left out (bl-eliminate.c). What is still too hard ends with an error, never with an
+ * approximation.
  *
  * The steps, a file each: bl-causes.c flattens the board; bl-network.c builds the events and gates
  * that the evidence needs; bl-eliminate.c compiles them into an arithmetic circuit; bl-circuit.c
@@ -23,6 +26,11 @@
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
+
+enum
+{
+  MAX_SHARP_TERMS = 40 * 1000 * 1000 /* of a circuit for one evidence, 12 bytes each */
+};
 
 BlEngine *
 bl_engine_new (const BlBoard *board, GError **error)
@@ -107,6 +115,28 @@ let_go (BlJobCircuit *compiled)
     bl_slot (compiled, i)->judged = NULL;
 }
 
+/* A circuit for any readings where that is small enough; otherwise one for these. */
+static gboolean
+compile (BlEngine *engine, GPtrArray *judged, GError **error)
+{
+  g_autoptr (GError) problem = NULL;
+  BlJobCircuit *old = g_steal_pointer (&engine->compiled);
+  if (!engine->dense)
+    {
+      engine->compiled = bl_job_compile (engine->causes, engine->entries, judged, old, engine->cancel, &problem);
+      if (engine->compiled != NULL)
+        return TRUE;
+      if (!g_error_matches (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD))
+        return g_propagate_error (error, g_steal_pointer (&problem)), FALSE;
+      engine->dense = TRUE;
+      old = NULL;
+    }
+  bl_job_circuit_free (old);
+  engine->compiled = bl_job_compile_sharp (engine->causes, engine->entries, judged, NULL, 0, MAX_SHARP_TERMS,
+                                           engine->cancel, error);
+  return engine->compiled != NULL;
+}
+
 BlDiagnosis *
 bl_engine_diagnose (BlEngine *engine, GPtrArray *entries, BlDiagnoseFlags flags, const int *cancel,
                     GError **error)
@@ -118,11 +148,12 @@ bl_engine_diagnose (BlEngine *engine, GPtrArray *entries, BlDiagnoseFlags flags,
     return NULL;
   engine->cancel = cancel;
   list_readings (diagnosis, judged);
-  engine->compiled = bl_job_compile (engine->causes, entries, diagnosis->readings,
-                                 g_steal_pointer (&engine->compiled), cancel, error);
-  gboolean ok = engine->compiled != NULL && answer (engine, diagnosis, judged, flags, error);
+  engine->entries = entries;
+  gboolean ok = compile (engine, diagnosis->readings, error)
+                && answer (engine, diagnosis, judged, flags, error);
   let_go (engine->compiled);
   engine->cancel = NULL;
+  engine->entries = NULL;
   return ok ? g_steal_pointer (&diagnosis) : NULL;
 }
 

@@ -13,8 +13,12 @@
 enum
 {
   MAX_LANES = 6,            /* setups evaluated side by side: 2^6 lanes */
-  MAX_TERMS = 40 * 1000 * 1000 /* of 12 bytes */
+  MAX_TERMS = 600 * 1000    /* of a circuit for any readings, 12 bytes each */
 };
+
+/* Of the probability of the evidence: what a row may be worth at most to be left out. Up to 10^6 rows
+ * are, and taking a reading away again (as the reasons do) weighs them up to some 10^3 times more. */
+#define NEGLIGIBLE 1e-21
 
 static void
 group_free (BlGroup *group)
@@ -148,7 +152,7 @@ counting_in (GPtrArray *judged, const BlMeasurement *measurement, guint round)
 }
 
 static void
-make_slots (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *judged)
+make_slots (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *judged, const guint8 *unread)
 {
   guint last = compiled->rounds.n - 1;
   compiled->slots = g_array_new (FALSE, FALSE, sizeof (BlSlot));
@@ -162,8 +166,11 @@ make_slots (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *judged)
                   one->round - 1, one);
     }
   for (guint m = 0; m < causes->measures->len; m++)
-    add_slot (compiled, causes, m, last,
-              counting_in (judged, bl_at (causes->board->measurements, m), last));
+    {
+      const BlJudged *one = counting_in (judged, bl_at (causes->board->measurements, m), last);
+      if (one != NULL || !compiled->sharp || (unread != NULL && unread[m]))
+        add_slot (compiled, causes, m, last, one);
+    }
 }
 
 BlSlot *
@@ -379,17 +386,68 @@ mark_nodes (BlJobCircuit *compiled, const BlCauses *causes, BlEvidenceNodes *evi
     evidence->counted[compiled->elsewhere] = TRUE;
 }
 
+/* Tells the compiler what was read. */
+static void
+add_values (BlJobCircuit *compiled, const BlCauses *causes, BlEvidenceNodes *evidence)
+{
+  bl_choose_lanes (compiled, causes);
+  evidence->lanes = compiled->n_lanes;
+  evidence->lane_weights = compiled->lane_weights;
+  for (guint i = 0; i < compiled->slots->len; i++)
+    {
+      BlSlot *slot = bl_slot (compiled, i);
+      guint rows = bl_net_node (compiled->network, slot->node)->values->len;
+      if (slot->judged == NULL)
+        continue;
+      bl_slot_weigh (slot, bl_cause_measure (causes, slot->measure));
+      evidence->value[slot->node] = g_new (double, (gsize) rows * compiled->n_lanes);
+      bl_slot_fill (compiled, causes, slot, evidence->value[slot->node]);
+    }
+}
+
+/* What is left out must be small against the whole, and the whole is not known before: it is found
+ * from below, a first circuit leaving out much. */
+static BlCircuit *
+eliminate_sharply (BlJobCircuit *compiled, BlEvidenceNodes *evidence, gsize max_terms, const int *cancel,
+                   GError **error)
+{
+  double total = 0;
+  for (evidence->least = compiled->least > 0 ? compiled->least : 1e-6; evidence->least > 1e-290;)
+    {
+      g_autoptr (BlCircuit) circuit
+        = bl_eliminate (compiled->network, evidence, max_terms, &total, cancel, error);
+      if (circuit == NULL)
+        return NULL;
+      if (compiled->least > 0 || (total > 0 && evidence->least <= NEGLIGIBLE * total))
+        {
+          compiled->least = evidence->least;
+          return g_steal_pointer (&circuit);
+        }
+      evidence->least = total > 0 ? NEGLIGIBLE * total : evidence->least * 1e-12;
+    }
+  evidence->least = 0;
+  return bl_eliminate (compiled->network, evidence, max_terms, &total, cancel, error);
+}
+
 static gboolean
-make_circuit (BlJobCircuit *compiled, const BlCauses *causes, const int *cancel, GError **error)
+make_circuit (BlJobCircuit *compiled, const BlCauses *causes, gsize max_terms, const int *cancel,
+              GError **error)
 {
   guint n = compiled->network->nodes->len + 1;
   g_autofree gboolean *reading = g_new0 (gboolean, n), *marked = g_new0 (gboolean, n);
   g_autofree gboolean *counted = g_new0 (gboolean, n);
   g_autofree guint *group = g_new0 (guint, n);
   g_autofree double(*weight)[2] = g_malloc0_n (n, sizeof *weight);
-  BlEvidenceNodes evidence = { reading, marked, weight, counted, group };
+  g_autofree double **value = g_new0 (double *, n);
+  BlEvidenceNodes evidence = { reading, marked, weight, counted, group, 0, NULL, value, 0 };
   mark_nodes (compiled, causes, &evidence);
-  compiled->circuit = bl_eliminate (compiled->network, &evidence, MAX_TERMS, cancel, error);
+  if (compiled->sharp)
+    add_values (compiled, causes, &evidence);
+  compiled->circuit
+    = compiled->sharp ? eliminate_sharply (compiled, &evidence, max_terms, cancel, error)
+                      : bl_eliminate (compiled->network, &evidence, max_terms, NULL, cancel, error);
+  for (guint i = 0; i < n; i++)
+    g_free (value[i]);
   if (compiled->circuit == NULL)
     return FALSE;
   for (guint i = 0; i < compiled->slots->len; i++)
@@ -539,8 +597,8 @@ take_over (BlJobCircuit *old, BlJobCircuit *fresh)
 }
 
 static gboolean
-compile (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *entries, const int *cancel,
-         GError **error)
+compile (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *entries, gsize max_terms,
+         const int *cancel, GError **error)
 {
   compiled->said = g_array_new (FALSE, FALSE, sizeof (BlSaid));
   choose_setups (compiled, causes);
@@ -551,7 +609,7 @@ compile (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *entries, con
   if (!make_said (compiled, causes, entries, error))
     return FALSE;
   bl_network_finish (compiled->network);
-  if (!make_circuit (compiled, causes, cancel, error))
+  if (!make_circuit (compiled, causes, max_terms, cancel, error))
     return FALSE;
   make_groups (compiled, causes);
   return TRUE;
@@ -569,12 +627,30 @@ bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, B
       bl_job_circuit_free (old);
       return NULL;
     }
-  make_slots (compiled, causes, judged);
+  make_slots (compiled, causes, judged, NULL);
   compiled->signature = make_signature (compiled, entries);
-  if (old != NULL && strcmp (old->signature, compiled->signature) == 0)
+  if (old != NULL && !old->sharp && strcmp (old->signature, compiled->signature) == 0)
     return take_over (old, compiled);
   bl_job_circuit_free (old);
-  if (!compile (compiled, causes, entries, cancel, error))
+  if (!compile (compiled, causes, entries, MAX_TERMS, cancel, error))
+    g_clear_pointer (&compiled, bl_job_circuit_free);
+  return compiled;
+}
+
+BlJobCircuit *
+bl_job_compile_sharp (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, const guint8 *unread,
+                      double least, gsize max_terms, const int *cancel, GError **error)
+{
+  BlJobCircuit *compiled = g_new0 (BlJobCircuit, 1);
+  compiled->sharp = TRUE;
+  compiled->least = least;
+  if (!make_rounds (compiled, causes, entries, error))
+    {
+      bl_job_circuit_free (compiled);
+      return NULL;
+    }
+  make_slots (compiled, causes, judged, unread);
+  if (!compile (compiled, causes, entries, max_terms, cancel, error))
     g_clear_pointer (&compiled, bl_job_circuit_free);
   return compiled;
 }

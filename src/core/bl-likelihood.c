@@ -80,13 +80,12 @@ bl_slot_lane_mask (const BlJobCircuit *compiled, const BlSlot *slot)
   return mask;
 }
 
-static void
-write_read (BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot)
+void
+bl_slot_fill (const BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot, double *to)
 {
   const BlCauseMeasure *measure = bl_cause_measure (causes, slot->measure);
   const GArray *values = bl_net_node (compiled->network, slot->node)->values;
-  double *to = bl_pass_value (compiled->pass, slot->leaf);
-  guint lanes = compiled->pass->lanes, mask = bl_slot_lane_mask (compiled, slot);
+  guint lanes = compiled->n_lanes, mask = bl_slot_lane_mask (compiled, slot);
   double wrong = slot->weights[measure->n], hidden = bl_slot_hidden (compiled, causes, slot);
   for (guint r = 0; r < values->len; r++)
     {
@@ -99,8 +98,8 @@ write_read (BlJobCircuit *compiled, const BlCauses *causes, const BlSlot *slot)
 }
 
 /* The lanes run through the setups that readings depend on; the others make no difference yet. */
-static void
-choose_lanes (BlJobCircuit *compiled, const BlCauses *causes)
+void
+bl_choose_lanes (BlJobCircuit *compiled, const BlCauses *causes)
 {
   guint bits = 0;
   double s = causes->odds.setup;
@@ -133,7 +132,7 @@ write_unread (BlJobCircuit *compiled, const BlSlot *slot)
 void
 bl_fill_readings (BlJobCircuit *compiled, const BlCauses *causes)
 {
-  choose_lanes (compiled, causes);
+  bl_choose_lanes (compiled, causes);
   bl_pass_begin (compiled->pass, compiled->n_lanes);
   for (guint i = 0; i < compiled->slots->len; i++)
     {
@@ -144,6 +143,6 @@ bl_fill_readings (BlJobCircuit *compiled, const BlCauses *causes)
           continue;
         }
       bl_slot_weigh (slot, bl_cause_measure (causes, slot->measure));
-      write_read (compiled, causes, slot);
+      bl_slot_fill (compiled, causes, slot, bl_pass_value (compiled->pass, slot->leaf));
     }
 }

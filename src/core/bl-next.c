@@ -19,6 +19,16 @@ bl_next_free (BlNext *next)
   g_free (next);
 }
 
+#define NEGLIGIBLE 1e-17 /* of the probability of the evidence */
+#define COARSER 1e4      /* bits need fewer digits than odds */
+
+enum
+{
+  BATCH = 8,                        /* unread measurements that share a circuit at first */
+  BATCH_TERMS = 300 * 1000,         /* more terms: they are parted */
+  SINGLE_TERMS = 40 * 1000 * 1000
+};
+
 typedef struct
 {
   BlEngine *engine;
@@ -31,15 +41,19 @@ typedef struct
 } Asking;
 
 /* The lanes in which this reading's lead and state are right. In the others every class is as
- * likely, which needs no pass of its own. */
+ * likely, which needs no pass of its own. Lanes that the evidence rules out, beyond what a double can
+ * hold, are left aside: what shows cannot make them likelier than they are. */
 static void
 pick_lanes (Asking *ask, guint *last_mask)
 {
   BlJobCircuit *compiled = ask->compiled;
-  guint mask = bl_slot_lane_mask (compiled, ask->slot), n = 0;
+  guint mask = bl_slot_lane_mask (compiled, ask->slot), n = 0, root = compiled->circuit->root;
+  const double *values = bl_pass_value (compiled->pass, root);
+  gboolean laned = bl_circuit_table (compiled->circuit, root)->laned;
   g_autofree guint *lanes = g_new (guint, compiled->n_lanes);
   for (guint l = 0; l < compiled->n_lanes; l++)
-    if ((l & mask) == 0)
+    if ((l & mask) == 0
+        && (l == 0 || compiled->lane_weights[l] * values[laned ? l : 0] > NEGLIGIBLE * compiled->total))
       {
         ask->weights[n] = compiled->lane_weights[l];
         lanes[n++] = l;
@@ -244,22 +258,66 @@ rank (BlEngine *engine, GArray *ranked, guint m, const BlJudged *last, guint *la
   g_array_append_val (ranked, entry);
 }
 
+/* The unread measurements of list, each with the circuit at hand. */
+static gboolean
+rank_list (BlEngine *engine, GArray *ranked, const GArray *list, const BlJudged *last, GError **error)
+{
+  guint last_mask = G_MAXUINT;
+  for (guint i = 0; i < list->len; i++)
+    {
+      if (bl_engine_cancelled (engine, error))
+        return FALSE;
+      rank (engine, ranked, g_array_index (list, guint, i), last, &last_mask);
+    }
+  return TRUE;
+}
+
+/* With a circuit for these readings the unread measurements get circuits of their own, as many of
+ * them together as stay small: more places mean more combinations. */
+static gboolean
+rank_sharply (BlEngine *engine, GArray *ranked, const GArray *list, guint from, guint n, const BlJudged *last,
+              GPtrArray *readings, GError **error)
+{
+  g_autoptr (GError) problem = NULL;
+  g_autofree guint8 *unread = g_new0 (guint8, engine->causes->measures->len + 1);
+  for (guint i = from; i < from + n; i++)
+    unread[g_array_index (list, guint, i)] = 1;
+  BlJobCircuit *own = bl_job_compile_sharp (engine->causes, engine->entries, readings, unread,
+                                            engine->compiled->least * COARSER, n > 1 ? BATCH_TERMS : SINGLE_TERMS,
+                                            engine->cancel, &problem);
+  if (own == NULL && n > 1 && g_error_matches (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD))
+    return rank_sharply (engine, ranked, list, from, n / 2, last, readings, error)
+           && rank_sharply (engine, ranked, list, from + n / 2, n - n / 2, last, readings, error);
+  if (own == NULL)
+    return g_propagate_error (error, g_steal_pointer (&problem)), FALSE;
+  BlJobCircuit *main = engine->compiled;
+  g_autoptr (GArray) part = g_array_new (FALSE, FALSE, sizeof (guint));
+  g_array_append_vals (part, &g_array_index (list, guint, from), n);
+  engine->compiled = own;
+  gboolean ok = bl_evaluate (engine, error) && rank_list (engine, ranked, part, last, error);
+  engine->compiled = main;
+  bl_job_circuit_free (own);
+  return ok;
+}
+
 gboolean
 bl_next (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, GError **error)
 {
   g_autoptr (GArray) ranked = g_array_new (FALSE, FALSE, sizeof (Ranked));
+  g_autoptr (GArray) list = g_array_new (FALSE, FALSE, sizeof (guint));
   const BlJudged *last = last_reading (judged);
-  guint round = engine->compiled->rounds.n, last_mask = G_MAXUINT;
-  diagnosis->next = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_next_free);
+  gboolean ok = TRUE;
   for (guint m = 0; m < bl_len (engine->board->measurements); m++)
-    {
-      if (bl_engine_cancelled (engine, error))
-        break;
-      if (is_open (judged, bl_at (engine->board->measurements, m), round))
-        rank (engine, ranked, m, last, &last_mask);
-    }
+    if (is_open (judged, bl_at (engine->board->measurements, m), engine->compiled->rounds.n))
+      g_array_append_val (list, m);
+  if (!engine->compiled->sharp)
+    ok = rank_list (engine, ranked, list, last, error);
+  else
+    for (guint i = 0; ok && i < list->len; i += BATCH)
+      ok = rank_sharply (engine, ranked, list, i, MIN (BATCH, list->len - i), last, diagnosis->readings, error);
   g_array_sort (ranked, compare_ranked);
+  diagnosis->next = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_next_free);
   for (guint i = 0; i < ranked->len; i++)
     g_ptr_array_add (diagnosis->next, g_array_index (ranked, Ranked, i).next);
-  return engine->cancel == NULL || !g_atomic_int_get (engine->cancel);
+  return ok;
 }

@@ -147,15 +147,12 @@ static void
 list_parts (BlJobCircuit *compiled, const BlCauses *causes, BlDiagnosis *diagnosis)
 {
   diagnosis->components = odds_list ();
-  g_free (compiled->part_joints);
-  compiled->part_joints = g_new0 (double, causes->parts->len + 1);
   for (guint p = 0; p < causes->parts->len; p++)
     {
       const BlCausePart *part = bl_cause_part (causes, p);
       BlOdd *odd = add_group (compiled, diagnosis->components, part->id, compiled->parts,
                               compiled->parts_present);
       odd->modes = odds_list ();
-      compiled->part_joints[p] = group_joint (compiled, bl_at (compiled->parts, p));
       for (guint m = part->first; m < part->first + part->n; m++)
         {
           const BlCauseMode *mode = bl_cause_mode (causes, m);
@@ -304,11 +301,10 @@ name_likely_stage (BlDiagnosis *diagnosis)
 }
 
 gboolean
-bl_odds (BlEngine *engine, BlDiagnosis *diagnosis, GError **error)
+bl_evaluate (BlEngine *engine, GError **error)
 {
   BlJobCircuit *compiled = engine->compiled;
-  const BlCauses *causes = engine->causes;
-  bl_fill_readings (compiled, causes);
+  bl_fill_readings (compiled, engine->causes);
   bl_pass_up (compiled->pass);
   compiled->total = bl_pass_total (compiled->pass, compiled->lane_weights);
   if (!(compiled->total > 0))
@@ -316,7 +312,19 @@ bl_odds (BlEngine *engine, BlDiagnosis *diagnosis, GError **error)
                         _("What was entered cannot have happened on this board: its probability is "
                           "zero. Check the entries and the chances in the document.")), FALSE;
   bl_pass_down (compiled->pass, compiled->lane_weights, NULL);
-  if (bl_engine_cancelled (engine, error))
+  g_free (compiled->part_joints);
+  compiled->part_joints = g_new0 (double, compiled->parts->len + 1);
+  for (guint p = 0; p < compiled->parts->len; p++)
+    compiled->part_joints[p] = group_joint (compiled, bl_at (compiled->parts, p));
+  return !bl_engine_cancelled (engine, error);
+}
+
+gboolean
+bl_odds (BlEngine *engine, BlDiagnosis *diagnosis, GError **error)
+{
+  BlJobCircuit *compiled = engine->compiled;
+  const BlCauses *causes = engine->causes;
+  if (!bl_evaluate (engine, error))
     return FALSE;
   list_parts (compiled, causes, diagnosis);
   list_places (compiled, causes, diagnosis);
