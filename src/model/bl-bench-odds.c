@@ -102,7 +102,12 @@ send (BlOddsWorker *self, guint serial, BlDiagnosis *diagnosis, const GError *er
   answer->trouble = error != NULL ? g_strdup (error->message) : NULL;
   answer->complete = complete;
   answer->serial = serial;
-  g_main_context_invoke_full (self->context, G_PRIORITY_DEFAULT, deliver, answer, answer_free);
+  /* By a source and not by invoking: while nobody runs the context, invoking would call the
+   * receiver in this thread. */
+  g_autoptr (GSource) source = g_idle_source_new ();
+  g_source_set_priority (source, G_PRIORITY_DEFAULT);
+  g_source_set_callback (source, deliver, answer, answer_free);
+  g_source_attach (source, self->context);
 }
 
 static void
