@@ -62,7 +62,7 @@ static void
 arrange (BlBenchLayout *self, int width, int height)
 {
   int right_w = CLAMP (636 + (width - 1280) / 4, 400, 760), right_x, focus_h = 122;
-  int lower = height < 460 ? 0 : CLAMP (height * 178 / 700, 120, 280), upper_end;
+  int lower = height < 460 ? 0 : CLAMP (height * 178 / 700, 120, 220), upper_end;
 
   if (width < 1280)
     right_w = MAX (width * 636 / 1280, 400);

@@ -913,6 +913,20 @@ bl_bench_page_class_init (BlBenchPageClass *klass)
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
 }
 
+static gboolean
+focus_now (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  bl_bench_page_focus (BL_BENCH_PAGE (widget));
+  return G_SOURCE_REMOVE;
+}
+
+/* Not from within mapping: the parts are not all mapped yet. */
+static void
+focus_later (GtkWidget *widget)
+{
+  gtk_widget_add_tick_callback (widget, focus_now, NULL, NULL);
+}
+
 static void
 bl_bench_page_init (BlBenchPage *self)
 {
@@ -940,7 +954,7 @@ bl_bench_page_init (BlBenchPage *self)
   gtk_overlay_set_child (GTK_OVERLAY (self->overlay), self->box);
   gtk_overlay_add_overlay (GTK_OVERLAY (self->overlay), self->choice);
   gtk_widget_set_parent (self->overlay, GTK_WIDGET (self));
-  g_signal_connect_after (self, "map", G_CALLBACK (bl_bench_page_focus), NULL);
+  g_signal_connect (self, "map", G_CALLBACK (focus_later), NULL);
   g_signal_connect_swapped (self->probe, "shown", G_CALLBACK (update_probe), self);
   gtk_widget_set_visible (self->banner, FALSE);
   gtk_widget_set_visible (self->keys, FALSE);
@@ -1015,12 +1029,27 @@ forget_job (BlBenchPage *self)
   bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
 }
 
+/* The measurement read last, whatever was noted since; NULL: none was. */
+static BlMeasurementItem *
+last_read (BlBenchPage *self)
+{
+  GPtrArray *records = bl_bench_get_records (self->bench);
+
+  for (guint i = bl_len (records); i > 0; i--)
+    {
+      const BlRecord *record = bl_at (records, i - 1);
+      if (record->kind == BL_RECORD_READING && !record->struck)
+        return bl_bench_find (self->bench, record->subject);
+    }
+  return NULL;
+}
+
 /* A job is taken up again after the last reading, at the next measurement nobody has read. */
 static void
 select_unread (BlBenchPage *self)
 {
   GListModel *model = bl_bench_get_measurements (self->bench);
-  BlMeasurementItem *last = newest_read (self);
+  BlMeasurementItem *last = last_read (self);
   guint n = g_list_model_get_n_items (model), start = 0;
 
   for (guint i = 0; i < n; i++)

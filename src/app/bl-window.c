@@ -283,7 +283,10 @@ key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, Gdk
       return GDK_EVENT_STOP;
     }
   const BlKey *key = bl_keys_find (keyval, state, typing || in_free, in_entry && !in_free);
-  return key != NULL && run_key (self, key) ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
+  if (key == NULL)
+    return GDK_EVENT_PROPAGATE;
+  /* A letter that is a key does not become text where its action cannot be done now. */
+  return run_key (self, key) || (key->when_empty && on_bench) ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
 }
 
 /* --- object --- */

@@ -1,0 +1,137 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The bench on the example board: what is entered reaches list, photo and suspects; the lane runs
+ * through the list without a gap; keys find their actions. */
+#include "config.h"
+
+#include "fixture.h"
+
+#include "bl-bench-keys.h"
+#include "bl-bench-page.h"
+#include "bl-measurement-list.h"
+#include "bl-measurement-row.h"
+#include "bl-ruler-draw.h"
+#include "bl-suspects-view.h"
+
+#define END (18 + 4 * 23 + 2 * 22 - 6)
+
+static void
+test_lane (AppFixture *fixture, gconstpointer unused)
+{
+  GtkWidget *list = g_object_ref_sink (bl_measurement_list_new ());
+  const BlPalette *light = bl_palette_get (FALSE);
+  int column = -1;
+
+  bl_bench_enter (fixture->bench, "M5 4.98", NULL);
+  bl_measurement_list_set_bench (BL_MEASUREMENT_LIST (list), fixture->bench);
+  g_autofree guint32 *pixels = app_render (list, 636, 150, "lane");
+  /* Four rows and two heads below the head line: in one column the ground never shows through. */
+  for (int x = 300; x < 500 && column < 0; x++)
+    {
+      int y = 20;
+      while (y < END && !app_is_colour (pixels[y * 636 + x], &light->page)
+             && !app_is_colour (pixels[y * 636 + x], &light->raised)
+             && !app_is_colour (pixels[y * 636 + x], &light->track))
+        y++;
+      if (y == END && app_is_colour (pixels[30 * 636 + x], &light->lane))
+        column = x;
+    }
+  g_assert_cmpint (column, >, 0);
+  bl_measurement_list_set_bench (BL_MEASUREMENT_LIST (list), NULL);
+  g_object_unref (list);
+}
+
+static GtkWidget *
+find_child (GtkWidget *widget, GType type)
+{
+  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
+    return widget;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *found = find_child (child, type);
+      if (found != NULL)
+        return found;
+    }
+  return NULL;
+}
+
+static void
+test_entry (AppFixture *fixture, gconstpointer unused)
+{
+  GtkWidget *window = gtk_window_new (), *page = bl_bench_page_new (fixture->library);
+  BlMeasurementItem *item = bl_bench_find (fixture->bench, "M5");
+
+  gtk_window_set_child (GTK_WINDOW (window), page);
+  gtk_window_set_default_size (GTK_WINDOW (window), 1280, 800);
+  bl_bench_page_set_bench (BL_BENCH_PAGE (page), fixture->bench);
+  gtk_window_present (GTK_WINDOW (window));
+  gtk_test_widget_wait_for_draw (page);
+  bl_bench_select (fixture->bench, item);
+  GtkWidget *entry = find_child (find_child (page, g_type_from_name ("BlFocusPanel")), GTK_TYPE_TEXT);
+  g_assert_nonnull (entry);
+  gtk_editable_set_text (GTK_EDITABLE (entry), "0,1");
+  g_assert_null (bl_measurement_item_get_record (item));
+  g_signal_emit_by_name (entry, "activate");
+  g_assert_nonnull (bl_measurement_item_get_record (item));
+  g_assert_cmpstr (bl_measurement_item_get_word (item), ==, "absent");
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (entry)), ==, "");
+  g_assert_true (bl_bench_get_current (fixture->bench) != item);
+  g_autofree char *words = bl_measurement_describe (item);
+  g_assert_cmpstr (words, ==, "TP5 5 V, expected 4.8 – 5.2 V DC, reading 0.1, absent");
+  /* What cannot be read is refused, and stays to be mended. */
+  gtk_editable_set_text (GTK_EDITABLE (entry), "M5 twelve");
+  g_test_expect_message ("bl-app", G_LOG_LEVEL_MESSAGE, "*");
+  g_signal_emit_by_name (entry, "activate");
+  g_test_assert_expected_messages ();
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (entry)), ==, "M5 twelve");
+  g_assert_true (bl_bench_can_undo (fixture->bench));
+  g_action_group_activate_action (bl_bench_page_get_actions (BL_BENCH_PAGE (page)), "undo", NULL);
+  g_assert_null (bl_measurement_item_get_record (item));
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
+static gboolean
+is_diagnosed (gpointer bench)
+{
+  const BlDiagnosis *diagnosis = bl_bench_get_diagnosis (bench);
+  return diagnosis != NULL && bl_len (diagnosis->readings) > 0;
+}
+
+static void
+test_likely (AppFixture *fixture, gconstpointer unused)
+{
+  bl_bench_enter (fixture->bench, "M5 0.1", NULL);
+  g_assert_true (app_wait (is_diagnosed, fixture->bench));
+  g_autofree char *words = bl_likely_words (fixture->bench);
+  g_assert_nonnull (words);
+  g_assert_true (g_str_has_suffix (words, "%"));
+  g_test_message ("likely: %s", words);
+}
+
+/* No key stands twice in the table, and each plain letter gives way to typing. */
+static void
+test_keys (void)
+{
+  guint n;
+  const BlKey *keys = bl_keys_get (&n);
+
+  for (guint i = 0; i < n; i++)
+    for (guint k = 0; k < i; k++)
+      if (keys[i].action != NULL && keys[k].action != NULL)
+        g_assert_false (keys[i].keyval == keys[k].keyval && keys[i].modifiers == keys[k].modifiers);
+  g_assert_cmpstr (bl_keys_find (GDK_KEY_F5, 0, TRUE, TRUE)->action, ==, "bench.probe");
+  g_assert_cmpstr (bl_keys_find (GDK_KEY_Z, GDK_CONTROL_MASK | GDK_SHIFT_MASK, TRUE, TRUE)->action, ==, "bench.redo");
+  g_assert_cmpstr (bl_keys_find (GDK_KEY_z, 0, FALSE, TRUE)->action, ==, "bench.fit");
+  g_assert_null (bl_keys_find (GDK_KEY_z, 0, TRUE, TRUE));
+  g_assert_null (bl_keys_find (GDK_KEY_slash, 0, TRUE, TRUE));
+}
+
+int
+main (int argc, char **argv)
+{
+  app_test_init (&argc, &argv);
+  g_test_add ("/app/bench-page/lane", AppFixture, NULL, app_fixture_set_up, test_lane, app_fixture_tear_down);
+  g_test_add ("/app/bench-page/entry", AppFixture, NULL, app_fixture_set_up, test_entry, app_fixture_tear_down);
+  g_test_add ("/app/bench-page/likely", AppFixture, NULL, app_fixture_set_up, test_likely, app_fixture_tear_down);
+  g_test_add_func ("/app/bench-page/keys", test_keys);
+  return g_test_run ();
+}

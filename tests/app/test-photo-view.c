@@ -1,0 +1,135 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The photo: decoded upright, halved truly, and what is marked on it is there in the picture. */
+#include "config.h"
+
+#include "fixture.h"
+
+#include "bl-photo-view.h"
+
+static guint
+count_in (const guint32 *pixels, int stride, int x0, int y0, int x1, int y1, const BlColour *colour)
+{
+  guint n = 0;
+
+  for (int y = y0; y < y1; y++)
+    for (int x = x0; x < x1; x++)
+      n += app_is_colour (pixels[y * stride + x], colour);
+  return n;
+}
+
+static BlPhotoSurface *
+grey_surface (int width, int height)
+{
+  g_autoptr (GBytes) png = app_grey_png (width, height);
+  g_autoptr (GError) error = NULL;
+  BlPhotoSurface *surface = bl_photo_surface_decode (png, NULL, &error);
+
+  g_assert_no_error (error);
+  return surface;
+}
+
+static GArray *
+rectangle (double x0, double y0, double x1, double y1)
+{
+  const double corners[] = { x0, y0, x1, y0, x1, y1, x0, y1 };
+  GArray *points = g_array_new (FALSE, FALSE, sizeof (double));
+
+  g_array_append_vals (points, corners, G_N_ELEMENTS (corners));
+  return points;
+}
+
+/* Fitted 1:1, so that photo pixels are picture pixels. */
+static void
+test_marks (void)
+{
+  g_autoptr (BlPhotoSurface) surface = grey_surface (640, 480);
+  const BlPalette *dark = bl_palette_get (TRUE);
+  GtkWidget *view = g_object_ref_sink (bl_photo_view_new ());
+  GPtrArray *outlines = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_photo_outline_free);
+  GPtrArray *items = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_photo_item_free);
+  g_autoptr (GArray) box = rectangle (300, 200, 500, 400);
+  BlPhotoItem *item = bl_photo_item_new (BL_PHOTO_POINT, "TP5", "TP5", 120, 120);
+
+  item->shape = BL_SHAPE_IN_BAND;
+  g_ptr_array_add (items, item);
+  g_ptr_array_add (outlines, bl_photo_outline_new (BL_PHOTO_LIKELY, "rail5", "likely failed: 5 V rail 95 %", box));
+  bl_photo_view_set_surface (BL_PHOTO_VIEW (view), surface, NULL);
+  bl_photo_view_set_items (BL_PHOTO_VIEW (view), items);
+  bl_photo_view_set_outlines (BL_PHOTO_VIEW (view), outlines);
+  bl_photo_view_describe (BL_PHOTO_VIEW (view), "Photo front, likely failed stage: 5 V rail, 95 %");
+  gtk_test_accessible_assert_role (GTK_ACCESSIBLE (view), GTK_ACCESSIBLE_ROLE_IMG);
+  g_autofree guint32 *pixels = app_render (view, 640, 480, "photo-marks");
+
+  /* The lower edge of the likely stage, the disc of the point, the tab above, bare copper inside. */
+  g_assert_cmpuint (count_in (pixels, 640, 320, 395, 480, 405, &dark->likely), >, 160 * 3);
+  g_assert_cmpuint (count_in (pixels, 640, 112, 112, 128, 128, &dark->in_band), >, 80);
+  g_assert_cmpuint (count_in (pixels, 640, 300, 175, 460, 199, &dark->likely), >, 1000);
+  g_assert_cmpuint (count_in (pixels, 640, 320, 220, 480, 380, &(BlColour){ 0.376, 0.376, 0.376 }), ==, 160 * 160);
+  g_object_unref (view);
+}
+
+static void
+test_zoom (void)
+{
+  g_autoptr (BlPhotoSurface) surface = grey_surface (2000, 1500);
+  GtkWidget *view = g_object_ref_sink (bl_photo_view_new ());
+  const BlViewport *viewport = bl_photo_view_get_viewport (BL_PHOTO_VIEW (view));
+
+  bl_photo_view_set_surface (BL_PHOTO_VIEW (view), surface, NULL);
+  g_autofree guint32 *pixels = app_render (view, 400, 300, "photo-zoom");
+  g_assert_cmpfloat_with_epsilon (viewport->zoom, 0.2, 1e-9);
+  bl_photo_view_frame (BL_PHOTO_VIEW (view), 1000, 800, 1400, 1100);
+  g_assert_cmpfloat (viewport->zoom, >, 0.8);
+  g_assert_true (bl_viewport_shows (viewport, 1000, 800, 5));
+  g_assert_true (bl_viewport_shows (viewport, 1400, 1100, 5));
+  bl_photo_view_reveal (BL_PHOTO_VIEW (view), 100, 100);
+  g_assert_true (bl_viewport_shows (viewport, 100, 100, 5));
+  g_object_unref (view);
+}
+
+/* A photo whose camera was held sideways: EXIF orientation 6 turns it by a quarter. */
+static void
+test_orientation (void)
+{
+  g_autoptr (GdkPixbuf) pixbuf = gdk_pixbuf_new (GDK_COLORSPACE_RGB, FALSE, 8, 60, 40);
+  g_autoptr (GError) error = NULL;
+  static const guint8 exif[] = { 0xff, 0xe1, 0, 0x22, 'E', 'x', 'i', 'f', 0, 0, 'M', 'M', 0, 42, 0, 0, 0, 8, 0, 1,
+                                 0x01, 0x12, 0, 3, 0, 0, 0, 1, 0, 6, 0, 0, 0, 0, 0, 0 };
+  char *data;
+  gsize size;
+
+  gdk_pixbuf_fill (pixbuf, 0x808080ff);
+  gdk_pixbuf_save_to_buffer (pixbuf, &data, &size, "jpeg", &error, NULL);
+  g_assert_no_error (error);
+  g_autoptr (GByteArray) bytes = g_byte_array_new ();
+  g_byte_array_append (bytes, (guint8 *) data, 2);
+  g_byte_array_append (bytes, exif, sizeof exif);
+  g_byte_array_append (bytes, (guint8 *) data + 2, (guint) size - 2);
+  g_free (data);
+  g_autoptr (GBytes) image = g_bytes_new (bytes->data, bytes->len);
+  g_autoptr (BlPhotoSurface) surface = bl_photo_surface_decode (image, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_cmpint (bl_photo_surface_width (surface), ==, 40);
+  g_assert_cmpint (bl_photo_surface_height (surface), ==, 60);
+}
+
+static void
+test_broken (void)
+{
+  g_autoptr (GBytes) image = g_bytes_new_static ("\xff\xd8\xff\xe0 nothing", 12);
+  g_autoptr (GError) error = NULL;
+
+  g_assert_null (bl_photo_surface_decode (image, NULL, &error));
+  g_assert_nonnull (error);
+}
+
+int
+main (int argc, char **argv)
+{
+  app_test_init (&argc, &argv);
+  g_test_add_func ("/app/photo-view/marks", test_marks);
+  g_test_add_func ("/app/photo-view/zoom", test_zoom);
+  g_test_add_func ("/app/photo-view/orientation", test_orientation);
+  g_test_add_func ("/app/photo-view/broken", test_broken);
+  return g_test_run ();
+}
