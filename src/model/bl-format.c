@@ -15,8 +15,8 @@ takes_prefix (BlMeasures measures, double value)
 {
   switch (bl_measures_is_resistive (measures) ? BL_MEASURES_OHM : measures)
     {
-    case BL_MEASURES_OHM:
-      return measures != BL_MEASURES_DIODE;
+    case BL_MEASURES_OHM: /* below a kilohm a meter shows ohms */
+      return measures != BL_MEASURES_DIODE && fabs (value) >= 1000;
     case BL_MEASURES_F:
     case BL_MEASURES_S:
     case BL_MEASURES_HZ:
@@ -46,7 +46,7 @@ char *
 bl_format_value (BlMeasures measures, double value)
 {
   if (takes_prefix (measures, value))
-    return bl_quantity_format (value, "", 4);
+    return g_strchomp (bl_quantity_format (value, "", 4));
   return g_strdup_printf ("%.*f", decimals_for (value, fabs (value) * 1e-4), value);
 }
 
@@ -55,8 +55,8 @@ format_range (BlMeasures measures, double low, double high)
 {
   if (takes_prefix (measures, MAX (fabs (low), fabs (high))))
     {
-      g_autofree char *first = bl_quantity_format (low, "", 3);
-      g_autofree char *second = bl_quantity_format (high, "", 3);
+      g_autofree char *first = bl_format_value (measures, low);
+      g_autofree char *second = bl_format_value (measures, high);
       return g_strdup_printf ("%s – %s", first, second);
     }
   double slack = (high - low) * 0.01;
