@@ -203,7 +203,7 @@ part_result (BlBenchPage *self, const char *id)
     }
   else
     ok = bl_bench_part (self->bench, part, g_str_has_prefix (id, "mode:") ? id + 5 : id, &error);
-  bl_bench_page_check (self, ok, part, error);
+  bl_bench_page_check (self, ok, part, &error);
 }
 
 /* --- striking --- */
@@ -365,7 +365,7 @@ set_kind (BlBenchPage *self, const char *name)
     return;
   BlBoard *board = bl_edition_begin (edition, _ ("change what is measured"), NULL);
   bl_board_measurement (board, bl_measurement_item_get_id (item))->measures = kind;
-  bl_bench_page_check (self, bl_edition_commit (edition, &error), _ ("What is measured"), error);
+  bl_bench_page_check (self, bl_edition_commit (edition, &error), _ ("What is measured"), &error);
 }
 
 /* --- twin, why --- */
@@ -442,14 +442,14 @@ photo_chosen (GtkNativeDialog *dialog, int response, BlBenchPage *self)
   if (response == GTK_RESPONSE_ACCEPT && file != NULL)
     {
       if (!g_file_load_contents (file, NULL, &data, &size, NULL, &error))
-        bl_bench_page_check (self, FALSE, _ ("The photo cannot be read"), error);
+        bl_bench_page_check (self, FALSE, _ ("The photo cannot be read"), &error);
       else
         {
           g_autoptr (GBytes) image = g_bytes_new_take (g_steal_pointer (&data), size);
           g_autofree char *mime = bl_photo_mime (image);
           id = bl_library_add_job_photo (self->library, bl_bench_get_job (self->bench)->id, NULL,
                                          mime != NULL ? mime : "image/jpeg", image, &error);
-          if (bl_bench_page_check (self, id != 0, _ ("The photo was not kept"), error))
+          if (bl_bench_page_check (self, id != 0, _ ("The photo was not kept"), &error))
             {
               g_autofree char *key = g_strdup_printf ("job:%" G_GINT64_FORMAT, id);
               bl_bench_page_show_photo (self, key);
@@ -486,22 +486,22 @@ entered_words (BlBenchPage *self, const char *tag, const char *words)
   BlMeasurementItem *item = bl_bench_get_current (self->bench);
 
   if (g_str_equal (tag, "proof"))
-    bl_bench_page_check (self, bl_bench_take_proof (self->bench, words, &error), _ ("Proof of dead"), error);
+    bl_bench_page_check (self, bl_bench_take_proof (self->bench, words, &error), _ ("Proof of dead"), &error);
   else if (g_str_equal (tag, "meter"))
-    bl_bench_page_check (self, bl_bench_set_meter (self->bench, words, &error), _ ("Meter"), error);
+    bl_bench_page_check (self, bl_bench_set_meter (self->bench, words, &error), _ ("Meter"), &error);
   else if (g_str_equal (tag, "other-part"))
     bl_bench_choices_part (self, words);
   else if (g_str_equal (tag, "strike-reason"))
-    bl_bench_page_check (self, bl_bench_strike (self->bench, self->striking, words, &error), _ ("Strike"), error);
+    bl_bench_page_check (self, bl_bench_strike (self->bench, self->striking, words, &error), _ ("Strike"), &error);
   else if (g_str_equal (tag, "other-round"))
-    bl_bench_page_check (self, bl_bench_begin_round (self->bench, words, &error), _ ("New round"), error);
+    bl_bench_page_check (self, bl_bench_begin_round (self->bench, words, &error), _ ("New round"), &error);
   else if (g_str_equal (tag, "other-mark"))
     set_pending_mark (self, words);
   else if (g_str_equal (tag, "expected") && item != NULL)
     bl_bench_page_check (self,
                          bl_edition_set_expected (bl_bench_get_edition (self->bench), bl_measurement_item_get_id (item),
                                                   words, &error),
-                         _ ("Expected value"), error);
+                         _ ("Expected value"), &error);
 }
 
 static void
@@ -513,7 +513,7 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   if (g_str_equal (tag, "state") && g_str_equal (id, "proof:"))
     ask_proof (NULL, NULL, self);
   else if (g_str_equal (tag, "state"))
-    bl_bench_page_check (self, bl_bench_set_state (self->bench, id, &error), _ ("State"), error);
+    bl_bench_page_check (self, bl_bench_set_state (self->bench, id, &error), _ ("State"), &error);
   else if (g_str_equal (tag, "part") && other)
     ask_words (self, "other-part", _ ("Which part?"), _ ("K1"), NULL, BL_PLACE_NEXT);
   else if (g_str_equal (tag, "part"))
@@ -525,12 +525,12 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   else if (g_str_equal (tag, "round") && other)
     ask_words (self, "other-round", _ ("What is different now?"), _ ("cover off, fan stopped …"), NULL, BL_PLACE_FOCUS);
   else if (g_str_equal (tag, "round"))
-    bl_bench_page_check (self, bl_bench_begin_round (self->bench, id, &error), _ ("New round"), error);
+    bl_bench_page_check (self, bl_bench_begin_round (self->bench, id, &error), _ ("New round"), &error);
   else if (g_str_equal (tag, "symptom"))
     ask_symptom_shown (self, id);
   else if (g_str_equal (tag, "symptom-shown") && self->symptom != NULL)
     bl_bench_page_check (self, bl_bench_symptom (self->bench, self->symptom, g_str_equal (id, "yes"), &error),
-                         _ ("Symptom"), error);
+                         _ ("Symptom"), &error);
   else if (g_str_equal (tag, "mark") && other)
     ask_words (self, "other-mark", _ ("Mark: in your words"), _ ("track cut"), NULL, BL_PLACE_SUSPECTS);
   else if (g_str_equal (tag, "mark"))

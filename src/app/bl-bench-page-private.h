@@ -46,7 +46,7 @@ void bl_bench_page_update_actions (BlBenchPage *self);
 void bl_bench_page_show_photo (BlBenchPage *self, const char *key);
 void bl_bench_page_show_twin (BlBenchPage *self, const char *key);
 /* TRUE when ok; otherwise says what did not work. Takes error. */
-gboolean bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError *error);
+gboolean bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError **error);
 
 /* bl-bench-choices.c */
 void bl_bench_choices_add_actions (BlBenchPage *self);

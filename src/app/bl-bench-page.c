@@ -27,10 +27,10 @@ static guint signals[N_SIGNALS];
 G_DEFINE_FINAL_TYPE (BlBenchPage, bl_bench_page, GTK_TYPE_WIDGET)
 
 gboolean
-bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError *error)
+bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError **error)
 {
   if (!ok)
-    bl_widget_report (GTK_WIDGET (self), what, error);
+    bl_widget_report (GTK_WIDGET (self), what, g_steal_pointer (error));
   return ok;
 }
 
@@ -418,11 +418,11 @@ add_point (BlBenchPage *self, double x, double y)
     state = bl_at (board->states, bl_len (board->states) - 1);
   state_id = g_strdup (state != NULL ? state->id : NULL);
   point = bl_edition_add_test_point (edition, self->photo_key, x, y, &error);
-  if (!bl_bench_page_check (self, point != NULL, _ ("The point was not added"), error))
+  if (!bl_bench_page_check (self, point != NULL, _ ("The point was not added"), &error))
     return;
   self->edits++;
   measurement = bl_edition_add_measurement (edition, point, self->kind, state_id, NULL, &error);
-  if (!bl_bench_page_check (self, measurement != NULL, _ ("The measurement was not added"), error))
+  if (!bl_bench_page_check (self, measurement != NULL, _ ("The measurement was not added"), &error))
     return;
   self->edits++;
   BlMeasurementItem *item = bl_bench_find (self->bench, measurement);
@@ -439,7 +439,7 @@ photo_pressed (BlPhotoView *view, double x, double y, BlBenchPage *self)
   if (self->pending_mark != NULL && self->photo_key != NULL)
     {
       g_autofree char *mark = g_steal_pointer (&self->pending_mark);
-      bl_bench_page_check (self, bl_bench_mark (self->bench, mark, self->photo_key, x, y, &error), _ ("Mark"), error);
+      bl_bench_page_check (self, bl_bench_mark (self->bench, mark, self->photo_key, x, y, &error), _ ("Mark"), &error);
     }
   else if (self->provisional && self->photo_key != NULL && strchr (self->photo_key, ':') == NULL)
     add_point (self, x, y);
@@ -477,7 +477,7 @@ bl_bench_page_enter (BlBenchPage *self, const char *text)
   if (self->bench == NULL)
     return FALSE;
   before = bl_len (bl_bench_get_records (self->bench));
-  if (!bl_bench_page_check (self, bl_bench_enter (self->bench, text, &error), text, error))
+  if (!bl_bench_page_check (self, bl_bench_enter (self->bench, text, &error), text, &error))
     return FALSE;
   bl_focus_panel_clear (BL_FOCUS_PANEL (self->focus));
   if (bl_len (bl_bench_get_records (self->bench)) > before)
@@ -616,7 +616,7 @@ undo (GSimpleAction *action, GVariant *parameter, gpointer data)
     }
   else
     ok = bl_bench_undo (self->bench, &error);
-  bl_bench_page_check (self, ok, _ ("Undo"), error);
+  bl_bench_page_check (self, ok, _ ("Undo"), &error);
 }
 
 static void
@@ -625,7 +625,7 @@ redo (GSimpleAction *action, GVariant *parameter, gpointer data)
   BlBenchPage *self = data;
   GError *error = NULL;
 
-  bl_bench_page_check (self, bl_bench_redo (self->bench, &error), _ ("Redo"), error);
+  bl_bench_page_check (self, bl_bench_redo (self->bench, &error), _ ("Redo"), &error);
 }
 
 static void
@@ -713,7 +713,7 @@ keep_edition (GSimpleAction *action, GVariant *parameter, gpointer data)
   GError *error = NULL;
   gboolean ok = bl_library_set_provisional (self->library, bl_bench_get_job (self->bench)->board, FALSE, &error);
 
-  if (!bl_bench_page_check (self, ok, _ ("The edition was not kept"), error))
+  if (!bl_bench_page_check (self, ok, _ ("The edition was not kept"), &error))
     return;
   self->provisional = FALSE;
   bl_widget_notify (GTK_WIDGET (self), _ ("Kept as an edition. Its bands are provisional: they stand on one board. "

@@ -151,7 +151,9 @@ run_export (int argc, char **argv)
   bundle = id != 0 ? bl_library_export (library, id, &error) : NULL;
   if (bundle == NULL)
     return bl_cli_fail (path, error);
-  return bl_bundle_write (bundle, rest[1], &error) ? BL_EXIT_DONE : bl_cli_fail (rest[1], error);
+  if (bl_bundle_write (bundle, rest[1], &error))
+    return BL_EXIT_DONE;
+  return bl_cli_fail (rest[1], error);
 }
 
 /* --- lists --- */

@@ -71,7 +71,7 @@ def main():
     drive.wait_for(lambda: "12 V rectifier and output" in likely(program), "the rectifier stage as the likely one")
 
     enter(program, "R-12 blue")
-    drive.wait_for(lambda: any("blue" in n.name for n in program.nodes("label")), "what was wrong with “blue”")
+    drive.wait_for(lambda: any("“blue”" in n.name for n in program.nodes()), "what was wrong with “blue”")
     program.keys("Escape")
     enter(program, "V12 12.1")
     row(program, "TP12 12 V rail,", "in band")
