@@ -179,7 +179,7 @@ bl_editor_set_part (BlEditor *self, BlEditorPart part)
   gtk_widget_set_visible (self->tool_point, part == BL_EDITOR_POINTS || part == BL_EDITOR_STRUCTURE);
   gtk_widget_set_visible (self->tool_rectangle, part == BL_EDITOR_STRUCTURE);
   gtk_widget_set_visible (self->tool_polygon, part == BL_EDITOR_STRUCTURE);
-  gtk_widget_set_size_request (self->hand_scroll, -1, part == BL_EDITOR_STRUCTURE ? 300 : 176);
+  gtk_widget_set_size_request (self->hand_scroll, -1, part == BL_EDITOR_STRUCTURE ? 300 : 196);
   bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
   bl_editor_keys_show (self->keys, part);
   self->has_selected = FALSE;

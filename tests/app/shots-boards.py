@@ -13,6 +13,7 @@ from drive import Program
 program, library, folder, name = sys.argv[1:]
 copy = os.path.join(os.environ["XDG_DATA_HOME"], "copy.benchlore-library")
 shutil.copy(library, copy)
+os.environ.setdefault("XDG_CACHE_HOME", folder)
 app = Program([program, "--library", copy])
 width, height = (int(n) for n in name.split("-")[0].split("x"))
 subprocess.run(["xdotool", "windowsize", app.x_window, str(width), str(height)], check=True)
