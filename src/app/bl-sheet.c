@@ -139,8 +139,8 @@ bl_sheet_line (BlSheet *self, const char *css, int indent, const BlRef *about, c
     line->about = *about;
   line->pieces = g_ptr_array_new_with_free_func (piece_free);
   line->signature = g_string_new (NULL);
+  /* The label may change under the reader's eyes: it repeats what is being typed in the line. */
   sign (line, css);
-  sign (line, label);
   sign (line, place);
   sign (line, key);
   g_ptr_array_add (self->next, line);
@@ -410,8 +410,6 @@ make_line (BlSheet *self, Line *line)
   gtk_label_set_wrap (GTK_LABEL (trouble), TRUE);
   gtk_widget_set_visible (trouble, FALSE);
   g_object_set_data (G_OBJECT (line->widget), "trouble", trouble);
-  if (line->label != NULL)
-    bl_widget_name (line->widget, line->label);
   for (guint i = 0; i < line->pieces->len; i++)
     {
       Piece *piece = bl_at (line->pieces, i);
@@ -453,6 +451,8 @@ refresh_line (BlSheet *self, const Line *line)
   GtkWidget *lane = line_part (line->widget, "lane");
 
   refresh_fields (line->widget);
+  if (line->label != NULL)
+    bl_widget_name (line->widget, line->label);
   for (guint i = 0; lane != NULL && i < line->pieces->len; i++)
     {
       const Piece *piece = bl_at (line->pieces, i);
