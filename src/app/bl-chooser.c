@@ -139,6 +139,18 @@ row_activated (GtkListBox *list, GtkListBoxRow *row, BlChooser *self)
     take (self, row_value (row));
 }
 
+/* The space bar checks a row; of itself it does nothing in a list without selection. */
+static gboolean
+list_key (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlChooser *self)
+{
+  GtkWidget *focus = gtk_root_get_focus (gtk_widget_get_root (GTK_WIDGET (self)));
+
+  if (keyval != GDK_KEY_space || !GTK_IS_LIST_BOX_ROW (focus) || !gtk_widget_is_ancestor (focus, self->list))
+    return GDK_EVENT_PROPAGATE;
+  row_activated (GTK_LIST_BOX (self->list), GTK_LIST_BOX_ROW (focus), self);
+  return GDK_EVENT_STOP;
+}
+
 static void
 search_activated (BlChooser *self)
 {
@@ -159,6 +171,7 @@ static void
 make_popover (BlChooser *self)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  GtkEventController *keys = gtk_event_controller_key_new ();
 
   self->popover = gtk_popover_new ();
   gtk_popover_set_has_arrow (GTK_POPOVER (self->popover), FALSE);
@@ -184,6 +197,9 @@ make_popover (BlChooser *self)
   gtk_box_append (GTK_BOX (box), self->scrolled);
   gtk_popover_set_child (GTK_POPOVER (self->popover), box);
   g_signal_connect (self->list, "row-activated", G_CALLBACK (row_activated), self);
+  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
+  g_signal_connect (keys, "key-pressed", G_CALLBACK (list_key), self);
+  gtk_widget_add_controller (self->list, keys);
   g_signal_connect_swapped (self->search, "changed", G_CALLBACK (gtk_list_box_invalidate_filter), self->list);
   g_signal_connect_swapped (self->search, "activate", G_CALLBACK (search_activated), self);
   g_signal_connect_swapped (self->popover, "closed", G_CALLBACK (popover_closed), self);

@@ -505,7 +505,7 @@ static void
 tool_changed (BlPhotoView *view, BlEditor *self)
 {
   if (bl_editor_get_tool (self) == BL_PHOTO_TOOL_NONE)
-    bl_editor_set_tool (self, self->placing, BL_PHOTO_TOOL_NONE);
+    bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
 }
 
 void

@@ -264,6 +264,8 @@ bl_editor_get_tool (BlEditor *self)
 void
 bl_editor_set_tool (BlEditor *self, gboolean placing, BlPhotoTool tool)
 {
+  if (placing)
+    tool = BL_PHOTO_TOOL_PLACE;
   self->placing = placing;
   self->placing_selected = FALSE;
   if (bl_editor_get_tool (self) != tool)

@@ -419,7 +419,7 @@ drag_begin (GtkGestureDrag *gesture, double x, double y, BlPhotoView *self)
   self->act = self->surface != NULL ? ACT_PAN : ACT_NONE;
   if (button != GDK_BUTTON_PRIMARY || self->surface == NULL)
     return;
-  if (self->tool != BL_PHOTO_TOOL_NONE)
+  if (self->tool == BL_PHOTO_TOOL_RECTANGLE || self->tool == BL_PHOTO_TOOL_POLYGON)
     self->act = ACT_DRAW;
   else if (self->editable && hit_corner (self, x, y, &self->hit, &self->corner))
     self->act = ACT_CORNER;
@@ -509,7 +509,7 @@ press (BlPhotoView *self, double x, double y)
       g_signal_emit (self, signals[POINT_ACTIVATED], 0, hit->kind, id);
       return;
     }
-  outline = hit_outline (self, x, y);
+  outline = self->tool != BL_PHOTO_TOOL_PLACE ? hit_outline (self, x, y) : -1;
   if (outline >= 0)
     {
       BlPhotoOutline *hit = g_ptr_array_index (self->outlines, outline);

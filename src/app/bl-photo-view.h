@@ -54,6 +54,7 @@ void bl_photo_outline_free (BlPhotoOutline *outline);
 typedef enum
 {
   BL_PHOTO_TOOL_NONE,      /* press: "clicked"; drag pans */
+  BL_PHOTO_TOOL_PLACE,     /* the same, and a press on an outline is one on the photo */
   BL_PHOTO_TOOL_RECTANGLE, /* drag draws a rectangle: "outline-drawn" */
   BL_PHOTO_TOOL_POLYGON    /* presses set corners; Enter, a double press or the first corner close it */
 } BlPhotoTool;
