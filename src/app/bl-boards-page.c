@@ -204,8 +204,8 @@ bl_boards_page_refresh (BlBoardsPage *self)
 static void
 show_list (BlBoardsPage *self)
 {
-  bl_editor_close (BL_EDITOR (self->editor));
   gtk_stack_set_visible_child_name (self->stack, "list");
+  bl_editor_close (BL_EDITOR (self->editor));
   bl_boards_page_refresh (self);
 }
 

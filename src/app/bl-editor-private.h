@@ -29,6 +29,7 @@ struct _BlEditor
   BlRef selected;
   gboolean placing;    /* a press on the photo places a point, or the component in hand */
   gboolean placing_selected; /* the point in hand, which has no place yet, instead of a new one */
+  gboolean changed;          /* since it was shown */
   gboolean odds_shown; /* unfolded on the board part */
 
   GtkWidget *box, *title, *maker, *undo, *redo;

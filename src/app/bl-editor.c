@@ -57,7 +57,10 @@ static void
 show_head (BlEditor *self)
 {
   const BlBoard *board = bl_edition_get_board (self->edition);
-  g_autofree char *title = g_strdup_printf (_ ("%s, edition %s"), or_dash (board->board_number), or_dash (board->edition));
+  gboolean named = board->board_number != NULL || board->edition != NULL;
+  g_autofree char *title = named ? g_strdup_printf (_ ("%s, edition %s"), or_dash (board->board_number),
+                                                    or_dash (board->edition))
+                                 : g_strdup (_ ("New board, its number is not said yet"));
   g_autofree char *maker = g_strdup_printf ("%s %s", board->maker != NULL ? board->maker : "",
                                             board->model != NULL ? board->model : "");
 
@@ -146,6 +149,7 @@ bl_editor_queue_refresh (BlEditor *self)
 static void
 edition_changed (BlEditor *self)
 {
+  self->changed = TRUE;
   bl_editor_photo_refresh (self);
   bl_editor_queue_refresh (self);
 }
@@ -774,6 +778,19 @@ make_right (BlEditor *self)
   return right;
 }
 
+/* A job on the bench that belongs to this board must not go on with the document as it was. */
+static void
+bl_editor_unmap (GtkWidget *widget)
+{
+  BlEditor *self = BL_EDITOR (widget);
+  BlWindow *window = bl_window_of (widget);
+
+  if (self->changed && self->edition != NULL && window != NULL && !gtk_widget_in_destruction (GTK_WIDGET (window)))
+    bl_window_board_changed (window, bl_edition_get_id (self->edition));
+  self->changed = FALSE;
+  GTK_WIDGET_CLASS (bl_editor_parent_class)->unmap (widget);
+}
+
 static void
 bl_editor_dispose (GObject *object)
 {
@@ -803,6 +820,7 @@ bl_editor_class_init (BlEditorClass *klass)
 {
   G_OBJECT_CLASS (klass)->dispose = bl_editor_dispose;
   G_OBJECT_CLASS (klass)->finalize = bl_editor_finalize;
+  GTK_WIDGET_CLASS (klass)->unmap = bl_editor_unmap;
   gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (klass), GTK_TYPE_BIN_LAYOUT);
   signals[CLOSED] = g_signal_new ("closed", BL_TYPE_EDITOR, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }

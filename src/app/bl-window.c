@@ -168,27 +168,46 @@ add_places (BlWindow *self)
     }
 }
 
-void
-bl_window_open_job (BlWindow *self, gint64 job)
+/* FALSE: it was not opened, and that was said. */
+static gboolean
+put_on_bench (BlWindow *self, gint64 job)
 {
-  g_return_if_fail (BL_IS_WINDOW (self));
   GError *error = NULL;
-  BlBench *bench = bl_bench_new (self->library, job, &error);
-  GSettings *settings = bl_application_settings ();
+  g_autoptr (BlBench) bench = bl_bench_new (self->library, job, &error);
 
   if (bench == NULL)
     {
       bl_widget_report (GTK_WIDGET (self), _ ("The job was not opened"), error);
-      return;
+      return FALSE;
     }
   bl_bench_page_set_bench (BL_BENCH_PAGE (self->bench_page), bench);
   gtk_widget_insert_action_group (GTK_WIDGET (self), "bench",
                                   bl_bench_page_get_actions (BL_BENCH_PAGE (self->bench_page)));
   g_signal_connect_object (bench, "changed", G_CALLBACK (update_head), self, G_CONNECT_SWAPPED);
+  return TRUE;
+}
+
+void
+bl_window_open_job (BlWindow *self, gint64 job)
+{
+  g_return_if_fail (BL_IS_WINDOW (self));
+  GSettings *settings = bl_application_settings ();
+
+  if (!put_on_bench (self, job))
+    return;
   if (settings != NULL)
     g_settings_set_int64 (settings, "last-job", job);
   bl_window_show_place (self, "bench");
-  g_object_unref (bench);
+}
+
+void
+bl_window_board_changed (BlWindow *self, gint64 board)
+{
+  g_return_if_fail (BL_IS_WINDOW (self));
+  BlBench *bench = self->bench_page != NULL ? bl_bench_page_get_bench (BL_BENCH_PAGE (self->bench_page)) : NULL;
+
+  if (bench != NULL && bl_bench_get_job (bench)->board == board)
+    put_on_bench (self, bl_bench_get_job (bench)->id);
 }
 
 /* --- actions --- */

@@ -14,6 +14,8 @@ G_DECLARE_FINAL_TYPE (BlWindow, bl_window, BL, WINDOW, AdwApplicationWindow)
 GtkWidget *bl_window_new (BlApplication *application, BlLibrary *library, const GError *trouble);
 /* Opens a job on the bench. */
 void bl_window_open_job (BlWindow *self, gint64 job);
+/* The document of a board was edited: a job on the bench that belongs to it reads it anew. */
+void bl_window_board_changed (BlWindow *self, gint64 board);
 /* Shows a place: "bench", "boards" or "jobs". */
 void bl_window_show_place (BlWindow *self, const char *place);
 /* One line for a few seconds; problem: it says what did not work, and stays until the next act. */

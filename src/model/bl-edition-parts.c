@@ -114,13 +114,32 @@ add_stage (BlBoard *board, const BlRef *parent, BlRef *added)
   *added = bl_ref (BL_ELEMENT_STAGE, stage->id);
 }
 
+/* "R12" is followed by R13, or the next that is free. (transfer full) */
+static char *
+next_designator (const BlBoard *board, const char *last)
+{
+  gsize digits = strlen (last);
+
+  while (digits > 0 && g_ascii_isdigit (last[digits - 1]))
+    digits--;
+  for (guint64 n = g_ascii_strtoull (last + digits, NULL, 10) + 1;; n++)
+    {
+      g_autofree char *id = g_strdup_printf ("%.*s%" G_GUINT64_FORMAT, (int) digits, last, n);
+      if (!bl_board_has (board, BL_KIND_COMPONENT, id))
+        return g_steal_pointer (&id);
+    }
+}
+
+/* Parts of a kind are described one after the other: the new one goes on where the last one ended. */
 static void
 add_component (BlBoard *board, const BlRef *parent, BlRef *added)
 {
   BlComponent *component = bl_component_new ();
+  guint n = bl_len (board->components);
+  const BlComponent *last = n > 0 ? bl_at (board->components, n - 1) : NULL;
 
-  component->id = bl_board_free_id (board, BL_KIND_COMPONENT, "U");
-  component->kind = g_strdup ("ic");
+  component->id = last != NULL ? next_designator (board, last->id) : g_strdup ("U1");
+  component->kind = g_strdup (last != NULL && last->kind != NULL ? last->kind : "ic");
   component->stage = g_strdup (parent->id);
   bl_append (&board->components, component, (GDestroyNotify) bl_component_free);
   *added = bl_ref (BL_ELEMENT_COMPONENT, component->id);

@@ -132,6 +132,18 @@ test_remove (Fixture *fixture, gconstpointer unused)
   g_assert_cmpuint (n, >, 25);
 }
 
+/* The example ends with X3, a connector; X4 is taken first. */
+static void
+test_designators (Fixture *fixture, gconstpointer unused)
+{
+  BlRef stage = bl_ref (BL_ELEMENT_STAGE, "rx"), fuse = bl_ref (BL_ELEMENT_COMPONENT, "F1"), added;
+
+  g_assert_true (bl_edition_set_slot (fixture->edition, &fuse, BL_SLOT_ID, "X4", NULL));
+  g_assert_true (bl_edition_add_part (fixture->edition, &stage, BL_ELEMENT_COMPONENT, &added, NULL));
+  g_assert_cmpstr (added.id, ==, "X5");
+  g_assert_cmpstr (bl_board_component (bl_edition_get_board (fixture->edition), "X5")->kind, ==, "connector");
+}
+
 static void
 test_no_change (Fixture *fixture, gconstpointer unused)
 {
@@ -243,6 +255,7 @@ main (int argc, char *argv[])
 #define ADD(name, function) g_test_add (name, Fixture, NULL, set_up, function, tear_down)
   ADD ("/model/edition-parts/add", test_add);
   ADD ("/model/edition-parts/remove", test_remove);
+  ADD ("/model/edition-parts/designators", test_designators);
   ADD ("/model/edition-parts/no-change", test_no_change);
   ADD ("/model/edition-parts/refused", test_refused);
   ADD ("/model/edition-parts/last-state-stays", test_last_state_stays);
