@@ -2,7 +2,8 @@
 /* The demo documents judged from outside: readings of faulty circuits, computed with a circuit
  * simulator (ngspice 39; netlists, readings and origin in tests/fixtures/circuits), are put through
  * the diagnosis measurement by measurement. In which stage each fault sits was written down from the
- * circuits beforehand. Some 160 faults of ten circuits, up to 36 readings each. Faults that leave no
+ * circuits beforehand. Two sets: faults on nominal parts, and faults put again into boards whose parts,
+ * mains and meter differ within their tolerances. Some 160 faults of ten circuits, up to 36 readings each. Faults that leave no
  * trace on any reading are counted apart: nothing can find them from these readings. */
 #undef G_DISABLE_ASSERT
 #include "fixture-demo.h"
@@ -56,12 +57,13 @@ fields (GPtrArray *table, guint i)
   return ((BlCsvRecord *) table->pdata[i])->fields;
 }
 
-/* "STATE\tFAULT\tPOINT" -> reading, of the circuit's file; a variant, "i_ntc/a", shares the file. */
+/* "STATE\tFAULT\tPOINT" -> reading, of the circuit's file in a set ("" or "spread/"); a variant,
+ * "i_ntc/a", shares the file. */
 static GHashTable *
-read_circuit (const char *circuit)
+read_circuit (const char *set, const char *circuit)
 {
   g_auto (GStrv) parts = g_strsplit (circuit, "/", 2);
-  g_autofree char *name = g_strconcat (parts[0], ".csv", NULL);
+  g_autofree char *name = g_strconcat (set, parts[0], ".csv", NULL);
   g_autoptr (GPtrArray) table = read_table (name);
   GHashTable *readings = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
 
@@ -144,6 +146,8 @@ try_fault (Document *document, GPtrArray *map, const char *circuit, const char *
   g_autoptr (GError) error = NULL;
   guint rank;
 
+  if (entries->len == 0) /* a fault this set has not */
+    return;
   g_assert_cmpuint (entries->len, >=, 2);
   if (!demo_leaves_trace (document->board, entries))
     {
@@ -178,6 +182,7 @@ document_of (GPtrArray *documents, GPtrArray *map, const char *circuit)
   document = g_new0 (Document, 1);
   document->name = g_strdup (name);
   document->board = demo_board (name);
+  document->board->odds.setup = 0; /* leads and states are known to be right; a third of the time */
   document->engine = bl_engine_new (document->board, &error);
   g_assert_no_error (error);
   g_ptr_array_add (documents, document);
@@ -201,7 +206,7 @@ say_score (const char *name, const Score *score)
 }
 
 static void
-test_circuits (void)
+test_circuits (gconstpointer set)
 {
   g_autoptr (GPtrArray) map = read_table ("map.csv"), truth = read_table ("truth.csv");
   g_autoptr (GPtrArray) documents = g_ptr_array_new_with_free_func ((GDestroyNotify) document_free);
@@ -214,7 +219,7 @@ test_circuits (void)
       Document *document = document_of (documents, map, f[0]);
 
       if (readings == NULL)
-        readings = read_circuit (f[0]);
+        readings = read_circuit (set, f[0]);
       try_fault (document, map, f[0], f[1], f[2], readings, &score);
       if (i + 1 == truth->len || !g_str_equal (fields (truth, i + 1)[0], f[0]))
         {
@@ -232,7 +237,7 @@ test_circuits (void)
 
 /* The healthy circuits: every reading in band, or the documents' limits are wrong. */
 static void
-test_healthy (void)
+test_healthy (gconstpointer set)
 {
   g_autoptr (GPtrArray) map = read_table ("map.csv");
   g_autoptr (GPtrArray) documents = g_ptr_array_new_with_free_func ((GDestroyNotify) document_free);
@@ -243,7 +248,7 @@ test_healthy (void)
 
       if (i > 0 && g_str_equal (fields (map, i - 1)[1], circuit))
         continue;
-      g_autoptr (GHashTable) readings = read_circuit (circuit);
+      g_autoptr (GHashTable) readings = read_circuit (set, circuit);
       Document *document = document_of (documents, map, circuit);
       g_autoptr (GPtrArray) entries = entries_of (document->board, map, circuit, "OK", readings);
 
@@ -256,7 +261,9 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
-  g_test_add_func ("/demo-circuits/healthy", test_healthy);
-  g_test_add_func ("/demo-circuits/faults", test_circuits);
+  g_test_add_data_func ("/demo-circuits/nominal/healthy", "", test_healthy);
+  g_test_add_data_func ("/demo-circuits/nominal/faults", "", test_circuits);
+  g_test_add_data_func ("/demo-circuits/spread/healthy", "spread/", test_healthy);
+  g_test_add_data_func ("/demo-circuits/spread/faults", "spread/", test_circuits);
   return g_test_run ();
 }
