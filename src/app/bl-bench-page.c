@@ -711,9 +711,8 @@ keep_edition (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   BlBenchPage *self = data;
   GError *error = NULL;
-  gboolean ok = bl_library_set_provisional (self->library, bl_bench_get_job (self->bench)->board, FALSE, &error);
 
-  if (!bl_bench_page_check (self, ok, _ ("The edition was not kept"), &error))
+  if (!bl_bench_page_check (self, bl_bench_keep_as_edition (self->bench, &error), _ ("The edition was not kept"), &error))
     return;
   self->provisional = FALSE;
   bl_widget_notify (GTK_WIDGET (self), _ ("Kept as an edition. Its bands are provisional: they stand on one board. "

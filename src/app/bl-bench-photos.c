@@ -229,7 +229,7 @@ point_shape (BlBenchPhotos *self, const char *point)
       g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
       const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
       int own;
-      if (g_strcmp0 (measurement->at, point) != 0 || bl_measurement_item_get_record (item) == NULL)
+      if (g_strcmp0 (measurement->at, point) != 0 || bl_measurement_item_get_verdict (item) == NULL)
         continue;
       own = (int) bl_shape_for_verdict (bl_measurement_item_get_verdict (item), bl_measurement_item_get_band (item));
       if (shape_weight (own) > shape_weight (shape))
@@ -263,6 +263,26 @@ point_in_section (BlBenchPhotos *self, const char *point, const char *section)
   return FALSE;
 }
 
+/* A reading without a verdict shows its value, to be read beside a twin's. */
+static void
+add_value (BlBenchPhotos *self, BlPhotoItem *item)
+{
+  GListModel *model = bl_bench_get_measurements (self->bench);
+
+  for (guint i = 0; i < g_list_model_get_n_items (model); i++)
+    {
+      g_autoptr (BlMeasurementItem) measurement = g_list_model_get_item (model, i);
+      const BlMeasurement *what = bl_measurement_item_get_measurement (measurement);
+      BlReading reading;
+      if (g_strcmp0 (what->at, item->id) != 0 || !bl_measurement_item_get_reading (measurement, &reading))
+        continue;
+      g_autofree char *value = bl_format_reading (what->measures, &reading);
+      g_free (item->name);
+      item->name = g_strdup_printf ("%s  %s %s", item->id, value, bl_measurement_item_get_unit (measurement));
+      return;
+    }
+}
+
 static void
 add_points (BlBenchPhotos *self, const char *key, BlMeasurementItem *current, GPtrArray *items)
 {
@@ -286,6 +306,8 @@ add_points (BlBenchPhotos *self, const char *key, BlMeasurementItem *current, GP
           item->kind = BL_PHOTO_BLACK;
           item->name = g_strdup_printf (_ ("black: %s"), point->id);
         }
+      if (item->kind == BL_PHOTO_POINT && item->shape < 0)
+        add_value (self, item);
       item->in_hand = in_hand != NULL && g_strcmp0 (in_hand->at, point->id) == 0;
       item->quiet = crowded && item->kind == BL_PHOTO_POINT && shape_weight (item->shape) < 3
                     && !point_in_section (self, point->id, section);

@@ -12,6 +12,7 @@
 #include <math.h>
 
 #include "bl-format.h"
+#include "bl-measurement-row.h"
 #include "bl-ruler.h"
 #include "bl-shape-icon.h"
 #include "bl-style.h"
@@ -78,16 +79,18 @@ show_reading (BlFocusPanel *self)
 {
   BlMeasurementItem *item = current (self);
   const char *text = gtk_editable_get_text (GTK_EDITABLE (self->entry));
-  const BlBand *band = item != NULL ? bl_measurement_item_get_band (item) : NULL;
+  const BlBand *band = item != NULL ? bl_measurement_shown_band (item) : NULL;
   g_autoptr (BlVerdict) preview = NULL;
   g_autofree char *needed = NULL;
   BlReading reading;
 
   if (item != NULL && *text != '\0' && bl_bench_preview (self->bench, text, &reading, &preview))
     {
-      g_autofree char *word = g_strdup_printf (_ ("%s so far"), bl_class_word (bl_verdict_label (preview)));
+      g_autofree char *word
+        = preview != NULL ? g_strdup_printf (_ ("%s so far"), bl_class_word (bl_verdict_label (preview)))
+                          : g_strdup (_ ("kept, not judged"));
       bl_ruler_show (self->ruler, band, &reading, preview, TRUE);
-      set_word (self, bl_shape_for_verdict (preview, band), word);
+      set_word (self, preview != NULL ? (int) bl_shape_for_verdict (preview, band) : -1, word);
       g_signal_emit (self, signals[PREVIEW], 0, &reading, preview);
       return;
     }
@@ -95,7 +98,8 @@ show_reading (BlFocusPanel *self)
     {
       const BlVerdict *verdict = bl_measurement_item_get_verdict (item);
       bl_ruler_show (self->ruler, band, &reading, verdict, FALSE);
-      set_word (self, bl_shape_for_verdict (verdict, band), bl_measurement_item_get_word (item));
+      set_word (self, verdict != NULL ? (int) bl_shape_for_verdict (verdict, band) : -1,
+                bl_measurement_item_get_word (item));
     }
   else
     {
@@ -146,7 +150,7 @@ how_text (BlFocusPanel *self, BlMeasurementItem *item)
 static void
 show_expected (BlFocusPanel *self, BlMeasurementItem *item)
 {
-  const BlBand *band = bl_measurement_item_get_band (item);
+  const BlBand *band = bl_measurement_shown_band (item);
   const char *expected = bl_measurement_item_get_expected (item), *unit = bl_measurement_item_get_unit (item);
   g_autofree char *nominal = NULL;
   g_autofree char *sentence = NULL;

@@ -107,7 +107,11 @@ line_of (BlLogView *self, const BlRecord *record)
   g_autofree char *rest = NULL;
   g_autofree char *text = bl_record_words (self->bench, record, &rest);
   g_autofree char *name = NULL;
-  gboolean judged = record->kind == BL_RECORD_READING && record->verdict != NULL;
+  BlMeasurementItem *item = record->kind == BL_RECORD_READING ? bl_bench_find (self->bench, record->subject) : NULL;
+  gboolean judged = record->kind == BL_RECORD_READING && record->verdict != NULL
+                    && ((record->expected != NULL && *record->expected != '\0') || record->verdict->not_reached
+                        || (item != NULL
+                            && bl_measurement_item_get_measurement (item)->measures == BL_MEASURES_CHECK));
 
   gtk_box_append (GTK_BOX (line), bl_label (time, "muted", 0));
   what = bl_label (text, "strong", 0);

@@ -105,7 +105,7 @@ static void
 draw_ruler (BlMeasurementRow *self, cairo_t *cr, double height, const BlReading *reading, const BlVerdict *verdict)
 {
   const BlColumns *c = self->columns;
-  const BlBand *band = bl_measurement_item_get_band (self->item);
+  const BlBand *band = bl_measurement_shown_band (self->item);
   BlRulerFlags flags = self->has_preview ? BL_RULER_TYPING : BL_RULER_DEFAULT;
 
   if (self->current)
@@ -138,11 +138,16 @@ draw_verdict (BlMeasurementRow *self, cairo_t *cr, double y, const BlVerdict *ve
   const BlColumns *c = self->columns;
   BlShape shape = bl_shape_for_verdict (verdict, bl_measurement_item_get_band (self->item));
   gboolean old = bl_measurement_item_is_old (self->item) && !self->has_preview;
-  const char *word = self->has_preview ? bl_class_word (bl_verdict_label (verdict))
+  const char *word = self->has_preview && verdict != NULL ? bl_class_word (bl_verdict_label (verdict))
                                        : bl_measurement_item_get_word (self->item);
   const BlColour *colour = old ? &palette->muted : bl_shape_colour (shape, palette);
   gboolean plain = shape == BL_SHAPE_IN_BAND || shape == BL_SHAPE_NOT_REACHED || self->has_preview;
 
+  if (verdict == NULL)
+    {
+      bl_style_text (GTK_WIDGET (self), cr, word, 13, 400, &palette->muted, c->word, y, 0, c->width - c->word - 2);
+      return;
+    }
   bl_shape_draw (cr, shape, c->shape, y, 14, palette, FALSE);
   bl_style_text (GTK_WIDGET (self), cr, word, 13, plain ? 400 : 700,
                  self->has_preview ? &palette->ink : colour, c->word, y, 0, c->width - c->word - 2);
@@ -325,6 +330,20 @@ bl_measurement_row_set_head (BlMeasurementRow *self, const char *words, gboolean
   self->folded = folded != NULL ? g_array_ref (folded) : NULL;
   bl_widget_name (GTK_WIDGET (self), g_strchomp (name));
   gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+const BlBand *
+bl_measurement_shown_band (BlMeasurementItem *item)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (item), NULL);
+  const BlBand *band = bl_measurement_item_get_band (item);
+
+  if (band == NULL || band->measures == BL_MEASURES_CHECK || band->measures == BL_MEASURES_SWING)
+    return band;
+  if (!isfinite (band->low) && !isfinite (band->high) && isnan (band->absent_below) && isnan (band->shorted_below)
+      && isnan (band->open_above) && (band->marks == NULL || band->marks->len == 0))
+    return NULL;
+  return band;
 }
 
 char *

@@ -30,6 +30,9 @@ void bl_measurement_row_set_current (BlMeasurementRow *self, gboolean current);
 /* What is being typed into it; NULL: nothing. (copied) */
 void bl_measurement_row_set_preview (BlMeasurementRow *self, const BlReading *reading, const BlVerdict *verdict);
 
+/* The band to draw for it: NULL also where it has no limit at all. (transfer none) */
+const BlBand *bl_measurement_shown_band (BlMeasurementItem *item);
+
 /* "TP10 contact drop, expected 0.16 – 0.24 V, reading 230, high" (transfer full) */
 char *bl_measurement_describe (BlMeasurementItem *item);
 

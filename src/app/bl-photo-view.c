@@ -10,6 +10,7 @@
 
 #include "bl-photo-view.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 #include "bl-photo-paint.h"
@@ -751,6 +752,7 @@ bl_photo_view_init (BlPhotoView *self)
   gtk_widget_set_focusable (widget, TRUE);
   gtk_widget_set_overflow (widget, GTK_OVERFLOW_HIDDEN);
   gtk_widget_add_css_class (widget, "photo");
+  bl_widget_name (widget, _ ("Photo"));
   bl_style_watch (widget);
 }
 

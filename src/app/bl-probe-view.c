@@ -216,7 +216,7 @@ fill (BlProbeView *self, Probe *p)
 {
   const char *text = typed (self);
 
-  p->band = bl_measurement_item_get_band (p->item);
+  p->band = bl_measurement_shown_band (p->item);
   if (self->held == NULL && *text != '\0')
     {
       p->typing = TRUE;

@@ -6,6 +6,8 @@
 
 #include "bl-ruler.h"
 
+#include <glib/gi18n-lib.h>
+
 #include "bl-bench.h"
 #include "bl-format.h"
 #include "bl-style.h"
@@ -148,6 +150,7 @@ bl_ruler_init (BlRuler *self)
   self->figures = 12;
   self->zones = TRUE;
   self->raised = TRUE;
+  bl_widget_name (GTK_WIDGET (self), _ ("Band ruler"));
   bl_style_watch (GTK_WIDGET (self));
 }
 

@@ -447,5 +447,7 @@ bl_state_banner_set_height (BlStateBanner *self, int height)
   self->height = height;
   if (height > 50)
     gtk_widget_add_css_class (GTK_WIDGET (self), "tall");
+  else
+    gtk_widget_remove_css_class (GTK_WIDGET (self), "tall");
   gtk_widget_queue_resize (GTK_WIDGET (self));
 }

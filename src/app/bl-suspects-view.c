@@ -149,6 +149,7 @@ add_likely (BlSuspectsView *self)
     {
       gboolean measured = diagnosis != NULL && bl_len (diagnosis->readings) > 0;
       const char *text = measured                         ? _ ("more likely not on this board")
+                         : bl_len (board->stages) == 0    ? _ ("this board has no stages yet")
                          : bl_bench_is_busy (self->bench) ? _ ("working out the odds")
                                                           : _ ("none yet: nothing was read");
       name = bl_label (text, "muted", 0);
@@ -184,7 +185,8 @@ add_row (BlSuspectsView *self, const char *head, const char *rest, double probab
 {
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *words, *odds;
   g_autofree char *percent = bl_format_odds (probability);
-  g_autofree char *said = g_strdup_printf (_ ("Suspect %s %s, %s"), head, rest, percent);
+  g_autofree char *who = g_strdup_printf ("%s%s%s", head, *head != '\0' ? " " : "", rest);
+  g_autofree char *said = g_strdup_printf (_ ("Suspect %s, %s"), who, percent);
 
   if (*head != '\0')
     gtk_box_append (GTK_BOX (row), bl_label (head, "strong", 0));

@@ -159,7 +159,9 @@ bl_bench_preview (BlBench *self, const char *text, BlReading *reading, BlVerdict
   if (judged == NULL)
     return FALSE;
   const BlJudged *last = bl_at (judged, judged->len - 1);
-  *verdict = last->verdict != NULL ? bl_verdict_copy (last->verdict) : NULL;
+  /* Where nothing is expected a reading is no verdict. */
+  if (last->verdict != NULL && (measurement->has_expected || measurement->measures == BL_MEASURES_CHECK))
+    *verdict = bl_verdict_copy (last->verdict);
   return TRUE;
 }
 

@@ -197,7 +197,13 @@ const BlVerdict *
 bl_measurement_item_get_verdict (BlMeasurementItem *self)
 {
   g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
-  return self->record != NULL ? self->record->verdict : NULL;
+  if (self->record == NULL)
+    return NULL;
+  /* Where nothing is expected there is no band, and a reading is no verdict. */
+  if (self->band == NULL && !self->measurement->has_expected && self->measurement->measures != BL_MEASURES_CHECK
+      && self->record->verdict != NULL && !self->record->verdict->not_reached)
+    return NULL;
+  return self->record->verdict;
 }
 
 const char *
