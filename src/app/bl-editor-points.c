@@ -100,7 +100,7 @@ measurement_lines (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurem
   /* A resistance is no output: components say what they make of it. */
   if (measurement->reads != NULL || !bl_measures_is_resistive (measurement->measures))
     bl_sheet_slot (sheet, &ref, BL_SLOT_READS, 0, TRUE);
-  bl_sheet_slot (sheet, &ref, BL_SLOT_EXPECTED, -1, TRUE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_EXPECTED, 15, TRUE);
   bl_sheet_lane (sheet, measurement->id, FALSE);
   bl_sheet_button (sheet, "✕", NULL, _ ("Delete this measurement"), "remove", &ref);
   if (open)

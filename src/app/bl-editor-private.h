@@ -50,10 +50,14 @@ void bl_editor_select (BlEditor *self, const BlRef *ref);
 void bl_editor_go_to (BlEditor *self, const BlRef *ref);
 void bl_editor_set_part (BlEditor *self, BlEditorPart part);
 void bl_editor_queue_refresh (BlEditor *self);
-/* Something was pressed on a sheet. */
-void bl_editor_act (BlEditor *self, const char *act, const BlRef *ref);
 /* Says what did not work. Takes error. Returns: FALSE. */
 gboolean bl_editor_report (BlEditor *self, GError *error);
+/* Back to the list. */
+void bl_editor_leave (BlEditor *self);
+
+/* bl-editor-acts.c */
+/* Something was pressed: a key, a button, on a sheet. ref: what it is about, or NULL. */
+void bl_editor_act (BlEditor *self, const char *act, const BlRef *ref);
 BlPhotoTool bl_editor_get_tool (BlEditor *self);
 /* At most one of: placing, a drawing tool. */
 void bl_editor_set_tool (BlEditor *self, gboolean placing, BlPhotoTool tool);

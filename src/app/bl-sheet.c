@@ -4,7 +4,8 @@
  * A sheet is described anew after every change of the document. The description is compared line by
  * line with the one shown: what is equal at the beginning and at the end stays, what lies between is
  * made anew. So nobody has to say what a change means for the screen, and the entry one types in is not
- * pulled away. Some two hundred lines at most. */
+ * pulled away. Some two hundred lines at most. Describing, comparing and making share the structs of a
+ * line, so they stay in one file. */
 #include "config.h"
 
 #include "bl-sheet.h"

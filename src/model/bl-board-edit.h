@@ -46,4 +46,8 @@ void bl_board_remove_symptom (BlBoard *board, const char *id);
 void bl_board_remove_mode (BlBoard *board, const char *component, const char *mode);
 void bl_board_remove_mark (BlBoard *board, const char *measurement, const char *mark);
 
+/* Who may feed a stage without closing a loop and does not yet: the nearest stage before it, then any
+ * after it, then a port ("port:ID"); NULL: nobody. Returns: (transfer full). */
+char *bl_board_possible_feed (const BlBoard *board, const BlStage *stage);
+
 G_END_DECLS

@@ -220,3 +220,50 @@ bl_board_remove_mark (BlBoard *board, const char *measurement, const char *mark)
   change_mark (board, measurement, mark, NULL);
   g_ptr_array_remove_index (owner->expected.marks, (guint) index);
 }
+
+/* --- feeds --- */
+
+/* TRUE when the output of stage depends on that of other (or is it). */
+static gboolean
+depends (const BlBoard *board, const char *stage, const char *other, guint depth)
+{
+  const BlStage *found = bl_board_stage (board, stage);
+
+  if (g_strcmp0 (stage, other) == 0)
+    return TRUE;
+  for (guint i = 0; found != NULL && depth > 0 && i < bl_len (found->feeds); i++)
+    if (depends (board, ((BlFeed *) bl_at (found->feeds, i))->from, other, depth - 1))
+      return TRUE;
+  return FALSE;
+}
+
+static gboolean
+has_feed (const BlStage *stage, const char *from)
+{
+  for (guint i = 0; i < bl_len (stage->feeds); i++)
+    if (g_strcmp0 (((BlFeed *) bl_at (stage->feeds, i))->from, from) == 0)
+      return TRUE;
+  return FALSE;
+}
+
+char *
+bl_board_possible_feed (const BlBoard *board, const BlStage *stage)
+{
+  guint n = bl_len (board->stages), own = 0;
+
+  while (own < n && bl_at (board->stages, own) != stage)
+    own++;
+  for (guint i = 1; i < n; i++)
+    {
+      const BlStage *other = bl_at (board->stages, i <= own ? own - i : i);
+      if (!has_feed (stage, other->id) && !depends (board, other->id, stage->id, n))
+        return g_strdup (other->id);
+    }
+  for (guint i = 0; i < bl_len (board->ports); i++)
+    {
+      g_autofree char *from = g_strconcat ("port:", ((BlPort *) bl_at (board->ports, i))->id, NULL);
+      if (!has_feed (stage, from))
+        return g_steal_pointer (&from);
+    }
+  return NULL;
+}

@@ -145,56 +145,10 @@ add_component (BlBoard *board, const BlRef *parent, BlRef *added)
   *added = bl_ref (BL_ELEMENT_COMPONENT, component->id);
 }
 
-/* TRUE when the output of stage depends on that of other (or is it). */
-static gboolean
-depends (const BlBoard *board, const char *stage, const char *other, guint depth)
-{
-  const BlStage *found = bl_board_stage (board, stage);
-
-  if (g_strcmp0 (stage, other) == 0)
-    return TRUE;
-  for (guint i = 0; found != NULL && depth > 0 && i < bl_len (found->feeds); i++)
-    if (depends (board, ((BlFeed *) bl_at (found->feeds, i))->from, other, depth - 1))
-      return TRUE;
-  return FALSE;
-}
-
-static gboolean
-has_feed (const BlStage *stage, const char *from)
-{
-  for (guint i = 0; i < bl_len (stage->feeds); i++)
-    if (g_strcmp0 (((BlFeed *) bl_at (stage->feeds, i))->from, from) == 0)
-      return TRUE;
-  return FALSE;
-}
-
-/* The nearest stage before this one that may feed it, then any after it, then a port. (transfer full) */
-static char *
-possible_feed (const BlBoard *board, const BlStage *stage)
-{
-  guint n = bl_len (board->stages), own = 0;
-
-  while (own < n && bl_at (board->stages, own) != stage)
-    own++;
-  for (guint i = 1; i < n; i++)
-    {
-      const BlStage *other = bl_at (board->stages, i <= own ? own - i : i);
-      if (!has_feed (stage, other->id) && !depends (board, other->id, stage->id, n))
-        return g_strdup (other->id);
-    }
-  for (guint i = 0; i < bl_len (board->ports); i++)
-    {
-      g_autofree char *from = g_strconcat ("port:", ((BlPort *) bl_at (board->ports, i))->id, NULL);
-      if (!has_feed (stage, from))
-        return g_steal_pointer (&from);
-    }
-  return NULL;
-}
-
 static const char *
 add_feed (BlBoard *board, BlStage *stage, BlRef *added)
 {
-  g_autofree char *from = possible_feed (board, stage);
+  g_autofree char *from = bl_board_possible_feed (board, stage);
 
   if (from == NULL)
     return _ ("There is no other stage or port that could feed it");
