@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Documented single faults of the two demo boards, simulated and then diagnosed from all their
- * readings: every one of some 240 with -m slow (minutes), otherwise every fifth. Some 115 readings
- * each. A fault none of whose readings deviates is not
+ * readings: every one of some 240 with -m slow (minutes), otherwise every sixteenth, of which one may be
+ * missed. Some 115 readings each. A fault none of whose readings deviates is not
  * counted (an intermittent one that did not show); what is counted and not found is listed with the
  * parts that came before it: its ambiguity group. */
 #undef G_DISABLE_ASSERT
@@ -11,7 +11,7 @@
 #define STAGE_FIRST 0.95 /* share of the faults whose stage must come first */
 #define PART_THREE 0.90  /* ... and whose component must be among the first three */
 
-#define STRIDE 5
+#define STRIDE 16
 
 typedef struct
 {
@@ -96,11 +96,11 @@ test_faults (void)
 
   try_board ("wall-board.json", &all);
   try_board ("roof-board.json", &all);
-  g_assert_cmpuint (all.seen, >=, g_test_slow () ? 200 : 20);
+  g_assert_cmpuint (all.seen, >=, g_test_slow () ? 200 : 12);
   g_test_message ("both: %u faults, stage first %.1f %%, component in three %.1f %%", all.seen,
                   100.0 * all.stage / all.seen, 100.0 * all.three / all.seen);
-  g_assert_cmpfloat (all.stage, >=, STAGE_FIRST * all.seen);
-  g_assert_cmpfloat (all.three, >=, PART_THREE * all.seen);
+  g_assert_cmpfloat (all.seen - all.stage, <=, MAX (1, (1 - STAGE_FIRST) * all.seen));
+  g_assert_cmpfloat (all.seen - all.three, <=, MAX (1, (1 - PART_THREE) * all.seen));
 }
 
 /* What the demo promises to be: sections of every kind, enough to practise on, safe to enter. */
