@@ -48,6 +48,19 @@ void bl_bench_page_show_twin (BlBenchPage *self, const char *key);
 /* TRUE when ok; otherwise says what did not work. Takes error. */
 gboolean bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError **error);
 
+gboolean bl_bench_page_in_probe (BlBenchPage *self);
+
+/* bl-bench-view.c */
+void bl_bench_view_show_marks (BlBenchPage *self);
+void bl_bench_view_update_probe (BlBenchPage *self);
+void bl_bench_view_reveal (BlBenchPage *self);
+void bl_bench_view_frame (BlBenchPage *self, BlPhotoView *photo);
+void bl_bench_view_fill_sections (BlBenchPage *self);
+const BlTestPoint *bl_bench_view_point (BlBenchPage *self);
+void bl_bench_view_point_activated (BlPhotoView *view, int kind, const char *id, BlBenchPage *self);
+void bl_bench_view_pressed (BlPhotoView *view, double x, double y, BlBenchPage *self);
+void bl_bench_view_loaded (BlBenchPage *self);
+
 /* bl-bench-choices.c */
 void bl_bench_choices_add_actions (BlBenchPage *self);
 void bl_bench_choices_chosen (BlBenchPage *self, const char *tag, const char *id);

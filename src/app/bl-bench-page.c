@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The bench: puts the parts of one job together and carries what they say to each other through the
- * job's model.
+ * job's model. It is long because all actions of the bench meet here; what is shown on the photo is in
+ * bl-bench-view.c.
  *
  * Every part listens to the model by itself; here are only the things between them: which photo is
  * shown, what a press on it does, where the focus goes, which actions make sense now. Typing works from
@@ -34,416 +35,10 @@ bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError **
   return ok;
 }
 
-static gboolean
-in_probe (BlBenchPage *self)
+gboolean
+bl_bench_page_in_probe (BlBenchPage *self)
 {
   return g_strcmp0 (gtk_stack_get_visible_child_name (GTK_STACK (self->stack)), "probe") == 0;
-}
-
-/* --- photos --- */
-
-static const char *
-photo_title (BlBenchPage *self)
-{
-  GPtrArray *photos = bl_bench_photos_list (self->photos);
-
-  for (guint i = 0; i < bl_len (photos); i++)
-    if (g_strcmp0 (((BlBenchPhoto *) bl_at (photos, i))->key, self->photo_key) == 0)
-      return ((BlBenchPhoto *) bl_at (photos, i))->title;
-  return "";
-}
-
-static void
-show_marks (BlBenchPage *self)
-{
-  g_autofree char *likely = bl_likely_words (self->bench);
-  g_autofree char *label
-    = likely != NULL ? g_strdup_printf (_ ("Photo %s, likely failed stage: %s"), photo_title (self), likely)
-                     : g_strdup_printf (_ ("Photo %s, no likely failed stage yet"), photo_title (self));
-
-  bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), bl_bench_photos_items (self->photos, self->photo_key,
-                                                                              bl_bench_get_current (self->bench)));
-  bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), bl_bench_photos_outlines (self->photos, self->photo_key));
-  bl_photo_view_describe (BL_PHOTO_VIEW (self->photo), label);
-  if (self->twin_key != NULL)
-    {
-      bl_photo_view_set_items (BL_PHOTO_VIEW (self->twin), bl_bench_photos_items (self->photos, self->twin_key,
-                                                                                bl_bench_get_current (self->bench)));
-      bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->twin),
-                                  bl_bench_photos_outlines (self->photos, self->twin_key));
-      bl_photo_view_describe (BL_PHOTO_VIEW (self->twin), _ ("Twin"));
-    }
-}
-
-static const BlTestPoint *
-point_in_hand (BlBenchPage *self)
-{
-  BlMeasurementItem *item = bl_bench_get_current (self->bench);
-  const BlMeasurement *measurement = item != NULL ? bl_measurement_item_get_measurement (item) : NULL;
-
-  return measurement != NULL && measurement->at != NULL
-           ? bl_board_test_point (bl_bench_get_board (self->bench), measurement->at)
-           : NULL;
-}
-
-/* Brings the point in hand into view. */
-static void
-reveal (BlBenchPage *self)
-{
-  const BlTestPoint *point = point_in_hand (self);
-
-  if (point != NULL && !isnan (point->x) && g_strcmp0 (point->photo, self->photo_key) == 0)
-    bl_photo_view_reveal (BL_PHOTO_VIEW (self->photo), point->x, point->y);
-}
-
-/* --- the photo of the probe view: close to the point it shows --- */
-
-static void
-mark_probe (BlBenchPage *self, BlPhotoView *photo, const char *key)
-{
-  GPtrArray *items
-    = bl_bench_photos_items (self->photos, key, bl_probe_view_get_shown (BL_PROBE_VIEW (self->probe)));
-  GPtrArray *outlines = bl_bench_photos_outlines (self->photos, key);
-
-  for (guint i = 0; i < items->len; i++)
-    {
-      BlPhotoItem *item = g_ptr_array_index (items, i);
-      item->quiet = item->kind != BL_PHOTO_BLACK;
-    }
-  for (guint i = outlines->len; i > 0; i--)
-    {
-      BlPhotoOutline *outline = g_ptr_array_index (outlines, i - 1);
-      if (outline->kind == BL_PHOTO_LIKELY)
-        g_clear_pointer (&outline->name, g_free);
-      else
-        g_ptr_array_remove_index (outlines, i - 1);
-    }
-  bl_photo_view_set_items (photo, items);
-  bl_photo_view_set_outlines (photo, outlines);
-}
-
-static gboolean
-close_up_later (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
-{
-  BlBenchPage *self = data;
-  const BlViewport *viewport = bl_photo_view_get_viewport (BL_PHOTO_VIEW (widget));
-  BlMeasurementItem *shown = self->bench != NULL ? bl_probe_view_get_shown (BL_PROBE_VIEW (self->probe)) : NULL;
-  const BlMeasurement *measurement = shown != NULL ? bl_measurement_item_get_measurement (shown) : NULL;
-  const BlTestPoint *point = measurement != NULL && measurement->at != NULL
-                               ? bl_board_test_point (bl_bench_get_board (self->bench), measurement->at)
-                               : NULL;
-
-  if (viewport->view_w <= 0 && in_probe (self))
-    return G_SOURCE_CONTINUE;
-  if (point != NULL && !isnan (point->x) && viewport->image_w > 0)
-    /* A fifth of the photo's height fills the pane: some two centimetres round the point. */
-    bl_photo_view_close_up (BL_PHOTO_VIEW (widget), point->x, point->y, viewport->view_h / (viewport->image_h * 0.3));
-  return G_SOURCE_REMOVE;
-}
-
-static void
-update_probe (BlBenchPage *self)
-{
-  BlPhotoView *photo = bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe));
-  BlMeasurementItem *shown = self->bench != NULL ? bl_probe_view_get_shown (BL_PROBE_VIEW (self->probe)) : NULL;
-  const BlMeasurement *measurement = shown != NULL ? bl_measurement_item_get_measurement (shown) : NULL;
-  const BlTestPoint *point = measurement != NULL && measurement->at != NULL
-                               ? bl_board_test_point (bl_bench_get_board (self->bench), measurement->at)
-                               : NULL;
-  const char *key = point != NULL && point->photo != NULL ? point->photo : self->photo_key, *message = NULL;
-
-  if (self->photos == NULL || !in_probe (self))
-    return;
-  bl_photo_view_set_surface (photo, key != NULL ? bl_bench_photos_surface (self->photos, key, &message) : NULL,
-                             message);
-  mark_probe (self, photo, key);
-  bl_photo_view_describe (photo, point != NULL ? point->id : _ ("Photo"));
-  gtk_widget_add_tick_callback (GTK_WIDGET (photo), close_up_later, self, NULL);
-}
-
-static void
-show_surfaces (BlBenchPage *self)
-{
-  const char *message = _ ("This board has no photo. Ctrl I adds one to the job.");
-  BlPhotoSurface *surface = NULL;
-
-  if (self->photo_key != NULL)
-    surface = bl_bench_photos_surface (self->photos, self->photo_key, &message);
-  bl_photo_view_set_surface (BL_PHOTO_VIEW (self->photo), surface, message);
-  gtk_widget_set_visible (self->twin, self->twin_key != NULL);
-  if (self->twin_key != NULL)
-    {
-      surface = bl_bench_photos_surface (self->photos, self->twin_key, &message);
-      bl_photo_view_set_surface (BL_PHOTO_VIEW (self->twin), surface, message);
-    }
-}
-
-/* The board without the table it lies on: the box of all outlines and points, photo px. */
-static gboolean
-board_box (BlBenchPage *self, double box[4])
-{
-  g_autoptr (GPtrArray) outlines = bl_bench_photos_outlines (self->photos, self->photo_key);
-  g_autoptr (GPtrArray) items = bl_bench_photos_items (self->photos, self->photo_key, NULL);
-
-  box[0] = box[1] = INFINITY;
-  box[2] = box[3] = -INFINITY;
-  for (guint i = 0; i < outlines->len; i++)
-    {
-      GArray *points = ((BlPhotoOutline *) g_ptr_array_index (outlines, i))->points;
-      for (guint k = 0; k < points->len; k++)
-        {
-          box[k % 2] = MIN (box[k % 2], g_array_index (points, double, k));
-          box[2 + k % 2] = MAX (box[2 + k % 2], g_array_index (points, double, k));
-        }
-    }
-  for (guint i = 0; i < items->len; i++)
-    {
-      const BlPhotoItem *item = g_ptr_array_index (items, i);
-      box[0] = MIN (box[0], item->x);
-      box[1] = MIN (box[1], item->y);
-      box[2] = MAX (box[2], item->x);
-      box[3] = MAX (box[3], item->y);
-    }
-  return outlines->len > 0 && box[2] > box[0] && box[3] > box[1];
-}
-
-/* The board as large as it goes; where that is shown already, the whole photo. */
-static void
-frame_board (BlBenchPage *self, BlPhotoView *photo)
-{
-  const BlViewport *viewport = bl_photo_view_get_viewport (photo);
-  double box[4], x = viewport->x, y = viewport->y, zoom = viewport->zoom;
-
-  if (!board_box (self, box))
-    {
-      bl_photo_view_fit (photo);
-      return;
-    }
-  bl_photo_view_frame (photo, box[0], box[1], box[2], box[3]);
-  if (fabs (x - viewport->x) < 1 && fabs (y - viewport->y) < 1 && fabs (zoom - viewport->zoom) < 1e-6)
-    bl_photo_view_fit (photo);
-}
-
-static gboolean
-frame_later (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
-{
-  BlBenchPage *self = data;
-
-  if (bl_photo_view_get_viewport (BL_PHOTO_VIEW (widget))->view_w <= 0)
-    return G_SOURCE_CONTINUE;
-  if (self->photos != NULL)
-    {
-      if (bl_photo_view_get_viewport (BL_PHOTO_VIEW (widget))->fitted)
-        frame_board (self, BL_PHOTO_VIEW (widget));
-      reveal (self);
-    }
-  return G_SOURCE_REMOVE;
-}
-
-/* A photo is there: begin with the board, once the pane has its size. */
-static void
-begin_photo (BlBenchPage *self)
-{
-  show_surfaces (self);
-  show_marks (self);
-  if (bl_photo_view_get_surface (BL_PHOTO_VIEW (self->photo)) != NULL)
-    gtk_widget_add_tick_callback (self->photo, frame_later, self, NULL);
-  update_probe (self);
-}
-
-static void
-photo_loaded (BlBenchPage *self)
-{
-  begin_photo (self);
-}
-
-static void
-segment_toggled (GtkToggleButton *button, BlBenchPage *self)
-{
-  const char *key = g_object_get_data (G_OBJECT (button), "key");
-
-  if (gtk_toggle_button_get_active (button) && g_strcmp0 (key, self->photo_key) != 0)
-    {
-      bl_bench_page_show_photo (self, key);
-      bl_bench_page_focus (self);
-    }
-}
-
-static void
-fill_segments (BlBenchPage *self)
-{
-  GPtrArray *photos = bl_bench_photos_list (self->photos);
-  GtkToggleButton *first = NULL;
-
-  bl_widget_clear (self->segments);
-  for (guint i = 0; i < bl_len (photos); i++)
-    {
-      const BlBenchPhoto *photo = bl_at (photos, i);
-      GtkWidget *button = gtk_toggle_button_new_with_label (photo->title);
-      gtk_widget_add_css_class (button, "segment");
-      gtk_widget_set_focus_on_click (button, FALSE);
-      g_object_set_data_full (G_OBJECT (button), "key", g_strdup (photo->key), g_free);
-      if (first == NULL)
-        first = GTK_TOGGLE_BUTTON (button);
-      else
-        gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), first);
-      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), g_strcmp0 (photo->key, self->photo_key) == 0);
-      g_signal_connect (button, "toggled", G_CALLBACK (segment_toggled), self);
-      gtk_box_append (GTK_BOX (self->segments), button);
-    }
-  if (bl_len (photos) > 1)
-    {
-      GtkWidget *cap = bl_key_cap ("F3");
-      gtk_widget_set_margin_start (cap, 6);
-      gtk_box_append (GTK_BOX (self->segments), cap);
-    }
-}
-
-void
-bl_bench_page_show_photo (BlBenchPage *self, const char *key)
-{
-  g_autofree char *kept = g_strdup (key);
-
-  g_free (self->photo_key);
-  self->photo_key = g_steal_pointer (&kept);
-  fill_segments (self);
-  begin_photo (self);
-}
-
-void
-bl_bench_page_show_twin (BlBenchPage *self, const char *key)
-{
-  g_autofree char *kept = g_strdup (key);
-
-  g_free (self->twin_key);
-  self->twin_key = g_steal_pointer (&kept);
-  show_surfaces (self);
-  show_marks (self);
-}
-
-/* Sections with how many of their measurements are read; the section in hand is underlined. */
-static void
-fill_sections (BlBenchPage *self)
-{
-  const BlBoard *board = bl_bench_get_board (self->bench);
-  GListModel *model = bl_bench_get_measurements (self->bench);
-  BlMeasurementItem *current = bl_bench_get_current (self->bench);
-  const char *here = current != NULL ? bl_measurement_item_get_section (current) : NULL;
-
-  bl_widget_clear (self->sections);
-  for (guint s = 0; s < bl_len (board->sections); s++)
-    {
-      const BlSection *section = bl_at (board->sections, s);
-      guint read = 0, all = 0;
-      for (guint i = 0; i < g_list_model_get_n_items (model); i++)
-        {
-          g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
-          if (g_strcmp0 (bl_measurement_item_get_section (item), section->id) != 0)
-            continue;
-          all++;
-          read += bl_measurement_item_get_record (item) != NULL && !bl_measurement_item_is_old (item);
-        }
-      if (all == 0)
-        continue;
-      const char *title = section->title != NULL ? section->title : section->id;
-      gboolean in_hand = g_strcmp0 (here, section->id) == 0;
-      /* Many sections: the count of the one in hand only. */
-      g_autofree char *text = in_hand || bl_len (board->sections) <= 4
-                                ? g_strdup_printf (_ ("%s  %u of %u"), title, read, all)
-                                : g_strdup (title);
-      GtkWidget *label = bl_label (text, "section-word", 0);
-      g_autofree char *tip = g_strdup_printf (_ ("%s  %u of %u"), title, read, all);
-      gtk_widget_set_tooltip_text (label, tip);
-      gtk_label_set_ellipsize (GTK_LABEL (label), in_hand ? PANGO_ELLIPSIZE_NONE : PANGO_ELLIPSIZE_END);
-      gtk_label_set_single_line_mode (GTK_LABEL (label), TRUE);
-      if (in_hand)
-        gtk_widget_add_css_class (label, "here");
-      gtk_box_append (GTK_BOX (self->sections), label);
-    }
-}
-
-/* --- pressing the photo --- */
-
-static void
-select_point (BlBenchPage *self, const char *point)
-{
-  GListModel *model = bl_bench_get_measurements (self->bench);
-  BlMeasurementItem *current = bl_bench_get_current (self->bench);
-  g_autoptr (BlMeasurementItem) first = NULL;
-  gboolean passed = FALSE;
-
-  /* Pressing a point again goes on to its next measurement. */
-  for (guint i = 0; i < g_list_model_get_n_items (model); i++)
-    {
-      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
-      if (g_strcmp0 (bl_measurement_item_get_measurement (item)->at, point) != 0)
-        continue;
-      if (passed)
-        {
-          bl_bench_select (self->bench, item);
-          return;
-        }
-      if (first == NULL)
-        first = g_object_ref (item);
-      passed = item == current;
-    }
-  if (first != NULL)
-    bl_bench_select (self->bench, first);
-}
-
-static void
-point_activated (BlPhotoView *view, int kind, const char *id, BlBenchPage *self)
-{
-  if (kind == BL_PHOTO_COMPONENT)
-    {
-      bl_bench_choices_part (self, id);
-      return;
-    }
-  if (kind == BL_PHOTO_POINT || kind == BL_PHOTO_BLACK)
-    select_point (self, id);
-  bl_bench_page_focus (self);
-}
-
-/* A point where nothing was documented: it is there at once, with one measurement, in hand. */
-static void
-add_point (BlBenchPage *self, double x, double y)
-{
-  BlEdition *edition = bl_bench_get_edition (self->bench);
-  const BlBoard *board = bl_bench_get_board (self->bench);
-  const BlState *state = bl_bench_get_state (self->bench);
-  g_autofree char *state_id = NULL, *point = NULL, *measurement = NULL;
-  GError *error = NULL;
-
-  if (state == NULL && bl_len (board->states) > 0)
-    state = bl_at (board->states, bl_len (board->states) - 1);
-  state_id = g_strdup (state != NULL ? state->id : NULL);
-  point = bl_edition_add_test_point (edition, self->photo_key, x, y, &error);
-  if (!bl_bench_page_check (self, point != NULL, _ ("The point was not added"), &error))
-    return;
-  self->edits++;
-  measurement = bl_edition_add_measurement (edition, point, self->kind, state_id, NULL, &error);
-  if (!bl_bench_page_check (self, measurement != NULL, _ ("The measurement was not added"), &error))
-    return;
-  self->edits++;
-  BlMeasurementItem *item = bl_bench_find (self->bench, measurement);
-  if (item != NULL)
-    bl_bench_select (self->bench, item);
-  bl_bench_page_refresh (self);
-}
-
-static void
-photo_pressed (BlPhotoView *view, double x, double y, BlBenchPage *self)
-{
-  GError *error = NULL;
-
-  if (self->pending_mark != NULL && self->photo_key != NULL)
-    {
-      g_autofree char *mark = g_steal_pointer (&self->pending_mark);
-      bl_bench_page_check (self, bl_bench_mark (self->bench, mark, self->photo_key, x, y, &error), _ ("Mark"), &error);
-    }
-  else if (self->provisional && self->photo_key != NULL && strchr (self->photo_key, ':') == NULL)
-    add_point (self, x, y);
-  bl_bench_page_focus (self);
 }
 
 /* --- entering --- */
@@ -484,7 +79,7 @@ bl_bench_page_enter (BlBenchPage *self, const char *text)
     {
       note_kept (self);
       self->edits = 0;
-      if (in_probe (self))
+      if (bl_bench_page_in_probe (self))
         bl_probe_view_hold (BL_PROBE_VIEW (self->probe), newest_read (self));
     }
   return TRUE;
@@ -571,15 +166,15 @@ show_probe (BlBenchPage *self, gboolean probe)
   gtk_widget_set_visible (self->keys, !probe);
   bl_state_banner_set_height (BL_STATE_BANNER (self->banner), probe ? 64 : 36);
   bl_probe_view_hold (BL_PROBE_VIEW (self->probe), NULL);
-  update_probe (self);
-  reveal (self);
+  bl_bench_view_update_probe (self);
+  bl_bench_view_reveal (self);
   bl_bench_page_focus (self);
 }
 
 static void
 toggle_probe (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  show_probe (data, !in_probe (data));
+  show_probe (data, !bl_bench_page_in_probe (data));
 }
 
 static void
@@ -664,10 +259,10 @@ view_photo (GSimpleAction *action, GVariant *parameter, gpointer data)
   BlBenchPage *self = data;
   const char *name = g_action_get_name (G_ACTION (action));
   BlPhotoView *photo
-    = in_probe (self) ? bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe)) : BL_PHOTO_VIEW (self->photo);
+    = bl_bench_page_in_probe (self) ? bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe)) : BL_PHOTO_VIEW (self->photo);
 
   if (g_str_equal (name, "fit"))
-    frame_board (self, photo);
+    bl_bench_view_frame (self, photo);
   else if (g_str_equal (name, "larger"))
     bl_photo_view_zoom (photo, 1.25);
   else if (g_str_equal (name, "smaller"))
@@ -689,7 +284,7 @@ escape (GSimpleAction *action, GVariant *parameter, gpointer data)
 
   if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)))
     bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
-  else if (in_probe (self))
+  else if (bl_bench_page_in_probe (self))
     show_probe (self, FALSE);
   else if (bl_bench_layout_get_enlarged (BL_BENCH_LAYOUT (self->layout)) != BL_N_PLACES)
     bl_bench_layout_enlarge (BL_BENCH_LAYOUT (self->layout), BL_N_PLACES);
@@ -749,15 +344,15 @@ bl_bench_page_refresh (BlBenchPage *self)
 {
   if (self->bench == NULL)
     return;
-  fill_sections (self);
-  show_marks (self);
+  bl_bench_view_fill_sections (self);
+  bl_bench_view_show_marks (self);
   bl_bench_page_update_actions (self);
 }
 
 static void
 current_changed (BlBenchPage *self)
 {
-  const BlTestPoint *point = point_in_hand (self);
+  const BlTestPoint *point = bl_bench_view_point (self);
 
   /* The photo follows to the other side only when the point is there. */
   if (point != NULL && point->photo != NULL && self->photo_key != NULL && strchr (self->photo_key, ':') == NULL
@@ -765,8 +360,8 @@ current_changed (BlBenchPage *self)
       && bl_board_photo (bl_bench_get_board (self->bench), point->photo) != NULL)
     bl_bench_page_show_photo (self, point->photo);
   bl_bench_page_refresh (self);
-  update_probe (self);
-  reveal (self);
+  bl_bench_view_update_probe (self);
+  bl_bench_view_reveal (self);
 }
 
 /* --- object --- */
@@ -794,8 +389,8 @@ new_photo (BlBenchPage *self)
 {
   GtkWidget *photo = bl_photo_view_new ();
 
-  g_signal_connect (photo, "point-activated", G_CALLBACK (point_activated), self);
-  g_signal_connect (photo, "clicked", G_CALLBACK (photo_pressed), self);
+  g_signal_connect (photo, "point-activated", G_CALLBACK (bl_bench_view_point_activated), self);
+  g_signal_connect (photo, "clicked", G_CALLBACK (bl_bench_view_pressed), self);
   gtk_widget_set_hexpand (photo, TRUE);
   return photo;
 }
@@ -954,7 +549,7 @@ bl_bench_page_init (BlBenchPage *self)
   gtk_overlay_add_overlay (GTK_OVERLAY (self->overlay), self->choice);
   gtk_widget_set_parent (self->overlay, GTK_WIDGET (self));
   g_signal_connect (self, "map", G_CALLBACK (focus_later), NULL);
-  g_signal_connect_swapped (self->probe, "shown", G_CALLBACK (update_probe), self);
+  g_signal_connect_swapped (self->probe, "shown", G_CALLBACK (bl_bench_view_update_probe), self);
   gtk_widget_set_visible (self->banner, FALSE);
   gtk_widget_set_visible (self->keys, FALSE);
 }
@@ -1079,7 +674,7 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   self->photos = bl_bench_photos_new (self->library, bench);
   self->provisional = is_provisional (self);
   begin_with_meter (self);
-  g_signal_connect_object (self->photos, "loaded", G_CALLBACK (photo_loaded), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->photos, "loaded", G_CALLBACK (bl_bench_view_loaded), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "changed", G_CALLBACK (bl_bench_page_refresh), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "diagnosed", G_CALLBACK (bl_bench_page_refresh), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "notify::current", G_CALLBACK (current_changed), self, G_CONNECT_SWAPPED);
@@ -1120,7 +715,7 @@ bl_bench_page_focus (BlBenchPage *self)
   g_return_if_fail (BL_IS_BENCH_PAGE (self));
   if (self->bench == NULL || !gtk_widget_get_mapped (GTK_WIDGET (self)))
     return;
-  if (in_probe (self))
+  if (bl_bench_page_in_probe (self))
     bl_probe_view_focus (BL_PROBE_VIEW (self->probe));
   else
     bl_focus_panel_focus (BL_FOCUS_PANEL (self->focus));

@@ -88,7 +88,7 @@ draw_head (BlMeasurementList *self, GtkSnapshot *snapshot)
     }
   count = g_strdup_printf (ngettext ("%u of %u read", "%u of %u read", self->rows->len), read, self->rows->len);
   x = bl_style_text (widget, cr, _ ("Measurements"), 13, 700, &palette->ink, 0, y, 0, 0) + 12;
-  bl_style_text (widget, cr, count, 12.5, 400, &palette->muted, x, y, 0, 0);
+  bl_style_text (widget, cr, count, 12.5, 400, &palette->muted, x, y, 0, MAX (20, c->expected_end - 74 - x));
   bl_style_text (widget, cr, _ ("expected"), 12, 400, &palette->muted, c->expected_end, y, 1, 0);
   bl_style_text (widget, cr, _ ("band ruler"), 12, 400, &palette->muted, (c->ruler + c->ruler_end) / 2, y, 0.5, 0);
   bl_style_text (widget, cr, _ ("reading"), 12, 400, &palette->muted, c->reading_end, y, 1, 0);

@@ -1,0 +1,420 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Pointer and keys on the photo: zoom, pan, press, moving what may be moved, drawing outlines.
+ *
+ * One drag gesture does all pointer work, so that press, pan and moving a point cannot compete: what it
+ * does is decided at the press and begins after four pixels. Hits are looked for in reverse drawing
+ * order, with a reach larger than the drawn shape because hands hold probes. It changes the view and
+ * says what happened by the view's signals; what follows is its user's business. */
+#include "config.h"
+
+#include "bl-photo-view-private.h"
+
+#include <math.h>
+
+#define REACH 14.0        /* view px from a point that still hit it */
+#define THRESHOLD 4.0     /* view px before a press becomes a drag */
+
+/* --- finding what was pressed --- */
+
+static double
+view_distance (BlPhotoView *self, double ix, double iy, double x, double y)
+{
+  double vx, vy;
+
+  bl_viewport_to_view (&self->viewport, ix, iy, &vx, &vy);
+  return hypot (vx - x, vy - y);
+}
+
+/* Index of the item nearest to the view point within reach, later ones first; -1: none. */
+static int
+hit_item (BlPhotoView *self, double x, double y)
+{
+  double nearest = REACH * self->mark_scale;
+  int found = -1;
+
+  for (int i = (self->items != NULL ? (int) self->items->len : 0) - 1; i >= 0; i--)
+    {
+      const BlPhotoItem *item = g_ptr_array_index (self->items, i);
+      double distance = view_distance (self, item->x, item->y, x, y);
+      if (distance < nearest)
+        {
+          nearest = distance;
+          found = i;
+        }
+    }
+  return found;
+}
+
+static gboolean
+hit_corner (BlPhotoView *self, double x, double y, guint *outline, guint *corner)
+{
+  for (int i = (self->outlines != NULL ? (int) self->outlines->len : 0) - 1; i >= 0; i--)
+    {
+      const BlPhotoOutline *o = g_ptr_array_index (self->outlines, i);
+      for (guint k = 0; o->selected && k + 1 < o->points->len; k += 2)
+        if (view_distance (self, g_array_index (o->points, double, k),
+                           g_array_index (o->points, double, k + 1), x, y) < 10)
+          {
+            *outline = (guint) i;
+            *corner = k / 2;
+            return TRUE;
+          }
+    }
+  return FALSE;
+}
+
+/* Distance of (x, y) to the segment from a to b, all in view px. */
+static double
+segment_distance (double ax, double ay, double bx, double by, double x, double y)
+{
+  double dx = bx - ax, dy = by - ay, l2 = dx * dx + dy * dy;
+  double t = l2 > 0 ? CLAMP (((x - ax) * dx + (y - ay) * dy) / l2, 0, 1) : 0;
+
+  return hypot (ax + t * dx - x, ay + t * dy - y);
+}
+
+static gboolean
+on_line (BlPhotoView *self, GArray *points, double x, double y)
+{
+  guint n = points->len / 2;
+
+  for (guint i = 0; i < n; i++)
+    {
+      guint j = (i + 1) % n;
+      double ax, ay, bx, by;
+      bl_viewport_to_view (&self->viewport, g_array_index (points, double, 2 * i),
+                           g_array_index (points, double, 2 * i + 1), &ax, &ay);
+      bl_viewport_to_view (&self->viewport, g_array_index (points, double, 2 * j),
+                           g_array_index (points, double, 2 * j + 1), &bx, &by);
+      if (segment_distance (ax, ay, bx, by, x, y) < 5)
+        return TRUE;
+    }
+  return FALSE;
+}
+
+static int
+hit_outline (BlPhotoView *self, double x, double y)
+{
+  BlPhotoPaint paint;
+
+  bl_photo_view_fill_paint (self, &paint);
+  for (int i = (self->outlines != NULL ? (int) self->outlines->len : 0) - 1; i >= 0; i--)
+    {
+      const BlPhotoOutline *outline = g_ptr_array_index (self->outlines, i);
+      graphene_rect_t box;
+      if (bl_photo_paint_name_box (&paint, outline, &box)
+          && graphene_rect_contains_point (&box, &GRAPHENE_POINT_INIT ((float) x, (float) y)))
+        return i;
+      if (on_line (self, outline->points, x, y))
+        return i;
+    }
+  return -1;
+}
+
+/* --- drawing outlines --- */
+
+void
+bl_photo_view_drop_draft (BlPhotoView *self)
+{
+  g_clear_pointer (&self->draft, g_array_unref);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static void
+finish_draft (BlPhotoView *self)
+{
+  g_autoptr (GArray) points = g_steal_pointer (&self->draft);
+
+  self->tool = BL_PHOTO_TOOL_NONE;
+  if (points != NULL && points->len >= 6)
+    g_signal_emit_by_name (self, "outline-drawn", points);
+  g_signal_emit_by_name (self, "tool-changed");
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static void
+add_draft_corner (BlPhotoView *self, double x, double y)
+{
+  gint64 now = g_get_monotonic_time ();
+  double ix, iy;
+
+  if (self->draft == NULL)
+    self->draft = g_array_new (FALSE, FALSE, sizeof (double));
+  if (self->draft->len >= 6
+      && (now - self->last_press < 300000
+          || view_distance (self, g_array_index (self->draft, double, 0),
+                            g_array_index (self->draft, double, 1), x, y) < 10))
+    {
+      finish_draft (self);
+      return;
+    }
+  self->last_press = now;
+  bl_viewport_to_image (&self->viewport, x, y, &ix, &iy);
+  ix = CLAMP (ix, 0, self->viewport.image_w);
+  iy = CLAMP (iy, 0, self->viewport.image_h);
+  g_array_append_val (self->draft, ix);
+  g_array_append_val (self->draft, iy);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static void
+draft_rectangle (BlPhotoView *self, double x0, double y0, double x1, double y1)
+{
+  double ax, ay, bx, by;
+
+  bl_viewport_to_image (&self->viewport, x0, y0, &ax, &ay);
+  bl_viewport_to_image (&self->viewport, x1, y1, &bx, &by);
+  ax = CLAMP (ax, 0, self->viewport.image_w);
+  bx = CLAMP (bx, 0, self->viewport.image_w);
+  ay = CLAMP (ay, 0, self->viewport.image_h);
+  by = CLAMP (by, 0, self->viewport.image_h);
+  const double corners[] = { ax, ay, bx, ay, bx, by, ax, by };
+  g_clear_pointer (&self->draft, g_array_unref);
+  self->draft = g_array_new (FALSE, FALSE, sizeof (double));
+  g_array_append_vals (self->draft, corners, G_N_ELEMENTS (corners));
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+/* --- pointer --- */
+
+static void
+drag_begin (GtkGestureDrag *gesture, double x, double y, BlPhotoView *self)
+{
+  guint button = gtk_gesture_single_get_current_button (GTK_GESTURE_SINGLE (gesture));
+  int item = hit_item (self, x, y);
+
+  bl_photo_view_stop_glide (self);
+  gtk_widget_grab_focus (GTK_WIDGET (self));
+  self->moving = FALSE;
+  self->start_x = x;
+  self->start_y = y;
+  self->last_dx = self->last_dy = 0;
+  self->act = self->surface != NULL ? ACT_PAN : ACT_NONE;
+  if (button != GDK_BUTTON_PRIMARY || self->surface == NULL)
+    return;
+  if (self->tool == BL_PHOTO_TOOL_RECTANGLE || self->tool == BL_PHOTO_TOOL_POLYGON)
+    self->act = ACT_DRAW;
+  else if (self->editable && hit_corner (self, x, y, &self->hit, &self->corner))
+    self->act = ACT_CORNER;
+  else if (self->editable && item >= 0)
+    {
+      self->act = ACT_ITEM;
+      self->hit = (guint) item;
+    }
+}
+
+static void
+move_item (BlPhotoView *self, double x, double y, gboolean finished)
+{
+  /* The handler may replace the items: keep what the signal needs. */
+  g_return_if_fail (self->items != NULL && self->hit < self->items->len);
+  BlPhotoItem *item = g_ptr_array_index (self->items, self->hit);
+  g_autofree char *id = g_strdup (item->id);
+  double ix, iy;
+
+  bl_viewport_to_image (&self->viewport, x, y, &ix, &iy);
+  item->x = CLAMP (ix, 0, self->viewport.image_w);
+  item->y = CLAMP (iy, 0, self->viewport.image_h);
+  g_signal_emit_by_name (self, "point-dragged", item->kind, id, item->x, item->y, finished);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static void
+move_corner (BlPhotoView *self, double x, double y, gboolean finished)
+{
+  g_return_if_fail (self->outlines != NULL && self->hit < self->outlines->len);
+  BlPhotoOutline *outline = g_ptr_array_index (self->outlines, self->hit);
+  g_return_if_fail (2 * self->corner + 1 < outline->points->len);
+  g_autofree char *id = g_strdup (outline->id);
+  double ix, iy;
+
+  bl_viewport_to_image (&self->viewport, x, y, &ix, &iy);
+  g_array_index (outline->points, double, 2 * self->corner) = CLAMP (ix, 0, self->viewport.image_w);
+  g_array_index (outline->points, double, 2 * self->corner + 1) = CLAMP (iy, 0, self->viewport.image_h);
+  g_autoptr (GArray) points = g_array_copy (outline->points);
+  g_signal_emit_by_name (self, "outline-changed", outline->kind, id, points, finished);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static void
+drag_update (GtkGestureDrag *gesture, double dx, double dy, BlPhotoView *self)
+{
+  double x = self->start_x + dx, y = self->start_y + dy;
+
+  if (!self->moving && hypot (dx, dy) < THRESHOLD)
+    return;
+  self->moving = TRUE;
+  switch (self->act)
+    {
+    case ACT_PAN:
+      bl_viewport_pan (&self->viewport, dx - self->last_dx, dy - self->last_dy);
+      self->last_dx = dx;
+      self->last_dy = dy;
+      gtk_widget_queue_draw (GTK_WIDGET (self));
+      break;
+    case ACT_ITEM:
+      move_item (self, x, y, FALSE);
+      break;
+    case ACT_CORNER:
+      move_corner (self, x, y, FALSE);
+      break;
+    case ACT_DRAW:
+      if (self->tool == BL_PHOTO_TOOL_RECTANGLE)
+        draft_rectangle (self, self->start_x, self->start_y, x, y);
+      break;
+    case ACT_NONE:
+    default:
+      break;
+    }
+}
+
+/* A press that did not become a drag. */
+static void
+press (BlPhotoView *self, double x, double y)
+{
+  int item = hit_item (self, x, y), outline;
+  double ix, iy;
+
+  if (item >= 0)
+    {
+      BlPhotoItem *hit = g_ptr_array_index (self->items, item);
+      g_autofree char *id = g_strdup (hit->id);
+      g_signal_emit_by_name (self, "point-activated", hit->kind, id);
+      return;
+    }
+  outline = self->tool != BL_PHOTO_TOOL_PLACE ? hit_outline (self, x, y) : -1;
+  if (outline >= 0)
+    {
+      BlPhotoOutline *hit = g_ptr_array_index (self->outlines, outline);
+      g_autofree char *id = g_strdup (hit->id);
+      g_signal_emit_by_name (self, "outline-activated", hit->kind, id);
+      return;
+    }
+  bl_viewport_to_image (&self->viewport, x, y, &ix, &iy);
+  if (ix >= 0 && iy >= 0 && ix <= self->viewport.image_w && iy <= self->viewport.image_h)
+    g_signal_emit_by_name (self, "clicked", ix, iy);
+}
+
+static void
+drag_end (GtkGestureDrag *gesture, double dx, double dy, BlPhotoView *self)
+{
+  double x = self->start_x + dx, y = self->start_y + dy;
+  guint button = gtk_gesture_single_get_current_button (GTK_GESTURE_SINGLE (gesture));
+  Act act = self->act;
+
+  self->act = ACT_NONE;
+  if (act == ACT_DRAW && self->tool == BL_PHOTO_TOOL_POLYGON)
+    add_draft_corner (self, x, y);
+  else if (act == ACT_DRAW && self->moving)
+    finish_draft (self);
+  else if (act == ACT_ITEM && self->moving)
+    move_item (self, x, y, TRUE);
+  else if (act == ACT_CORNER && self->moving)
+    move_corner (self, x, y, TRUE);
+  else if (!self->moving && act != ACT_NONE && button == GDK_BUTTON_PRIMARY)
+    press (self, x, y);
+}
+
+static gboolean
+scrolled (GtkEventControllerScroll *controller, double dx, double dy, BlPhotoView *self)
+{
+  double x = isnan (self->pointer_x) ? self->viewport.view_w / 2 : self->pointer_x;
+  double y = isnan (self->pointer_y) ? self->viewport.view_h / 2 : self->pointer_y;
+
+  bl_photo_view_stop_glide (self);
+  bl_viewport_zoom_at (&self->viewport, pow (1.2, -dy), x, y);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+  return GDK_EVENT_STOP;
+}
+
+static void
+pointer_moved (GtkEventControllerMotion *controller, double x, double y, BlPhotoView *self)
+{
+  self->pointer_x = x;
+  self->pointer_y = y;
+  /* Names that had no room appear near the pointer. */
+  if (self->items != NULL && self->items->len > 12)
+    gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static void
+pointer_left (GtkEventControllerMotion *controller, BlPhotoView *self)
+{
+  self->pointer_x = self->pointer_y = NAN;
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static gboolean
+key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType modifiers,
+             BlPhotoView *self)
+{
+  const double step = 60;
+
+  if (modifiers & (GDK_CONTROL_MASK | GDK_ALT_MASK))
+    return GDK_EVENT_PROPAGATE;
+  switch (keyval)
+    {
+    case GDK_KEY_Left:
+      bl_photo_view_pan (self, step, 0);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Right:
+      bl_photo_view_pan (self, -step, 0);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Up:
+      bl_photo_view_pan (self, 0, step);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Down:
+      bl_photo_view_pan (self, 0, -step);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_plus:
+    case GDK_KEY_equal:
+    case GDK_KEY_KP_Add:
+      bl_photo_view_zoom (self, 1.25);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_minus:
+    case GDK_KEY_KP_Subtract:
+      bl_photo_view_zoom (self, 0.8);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_z:
+    case GDK_KEY_Z:
+      bl_photo_view_fit (self);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Return:
+    case GDK_KEY_KP_Enter:
+      if (self->tool != BL_PHOTO_TOOL_POLYGON || self->draft == NULL)
+        return GDK_EVENT_PROPAGATE;
+      finish_draft (self);
+      return GDK_EVENT_STOP;
+    case GDK_KEY_Escape:
+      if (self->tool == BL_PHOTO_TOOL_NONE)
+        return GDK_EVENT_PROPAGATE;
+      bl_photo_view_drop_draft (self);
+      finish_draft (self);
+      return GDK_EVENT_STOP;
+    default:
+      return GDK_EVENT_PROPAGATE;
+    }
+}
+
+void
+bl_photo_view_add_controllers (BlPhotoView *self)
+{
+  GtkWidget *widget = GTK_WIDGET (self);
+  GtkGesture *drag = gtk_gesture_drag_new ();
+  GtkEventController *scroll = gtk_event_controller_scroll_new (GTK_EVENT_CONTROLLER_SCROLL_VERTICAL);
+  GtkEventController *motion = gtk_event_controller_motion_new ();
+  GtkEventController *key = gtk_event_controller_key_new ();
+
+  gtk_gesture_single_set_button (GTK_GESTURE_SINGLE (drag), 0);
+  g_signal_connect (drag, "drag-begin", G_CALLBACK (drag_begin), self);
+  g_signal_connect (drag, "drag-update", G_CALLBACK (drag_update), self);
+  g_signal_connect (drag, "drag-end", G_CALLBACK (drag_end), self);
+  gtk_widget_add_controller (widget, GTK_EVENT_CONTROLLER (drag));
+  g_signal_connect (scroll, "scroll", G_CALLBACK (scrolled), self);
+  gtk_widget_add_controller (widget, scroll);
+  g_signal_connect (motion, "motion", G_CALLBACK (pointer_moved), self);
+  g_signal_connect (motion, "leave", G_CALLBACK (pointer_left), self);
+  gtk_widget_add_controller (widget, motion);
+  g_signal_connect (key, "key-pressed", G_CALLBACK (key_pressed), self);
+  gtk_widget_add_controller (widget, key);
+}

@@ -1,0 +1,54 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-photo-paint.h"
+
+G_BEGIN_DECLS
+
+/* Shared by bl-photo-view.c (the widget) and bl-photo-input.c (pointer and keys). */
+typedef enum
+{
+  ACT_NONE,
+  ACT_PAN,
+  ACT_ITEM,
+  ACT_CORNER,
+  ACT_DRAW
+} Act;
+
+struct _BlPhotoView
+{
+  GtkWidget parent_instance;
+
+  BlViewport viewport;
+  BlPhotoSurface *surface;
+  char *message;
+  GPtrArray *items, *outlines;
+  GHashTable *layouts;
+  double mark_scale;
+  gboolean editable;
+  BlPhotoTool tool;
+  GArray *draft; /* corners so far, photo px */
+
+  double pointer_x, pointer_y; /* view px, NAN: outside */
+  Act act;
+  gboolean moving;
+  guint hit;                  /* item or outline of the act */
+  guint corner;
+  double start_x, start_y;    /* view px */
+  double last_dx, last_dy;    /* pan so far */
+  gint64 last_press;          /* for a double press while drawing */
+
+  guint glide;
+  gint64 glide_start;
+  BlViewport glide_from, glide_to;
+};
+
+/* bl-photo-view.c */
+void bl_photo_view_stop_glide (BlPhotoView *self);
+void bl_photo_view_fill_paint (BlPhotoView *self, BlPhotoPaint *paint);
+
+/* bl-photo-input.c */
+void bl_photo_view_add_controllers (BlPhotoView *self);
+void bl_photo_view_drop_draft (BlPhotoView *self);
+
+G_END_DECLS
