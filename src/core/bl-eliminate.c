@@ -195,6 +195,14 @@ collector_rehash (Collector *self)
     }
 }
 
+static void
+grow_mass (Factor *factor, guint capacity)
+{
+  factor->mass = g_renew (double, factor->mass, (gsize) capacity * factor->width);
+  memset (factor->mass + (gsize) factor->rows * factor->width, 0,
+          (gsize) (capacity - factor->rows) * factor->width * sizeof (double));
+}
+
 static guint
 collector_row (Collector *self, const guint64 *key)
 {
@@ -207,9 +215,8 @@ collector_row (Collector *self, const guint64 *key)
     {
       self->capacity *= 2;
       factor->keys = g_renew (guint64, factor->keys, (gsize) self->capacity * MAX (n, 1));
-      factor->mass = g_renew (double, factor->mass, (gsize) self->capacity * factor->width);
-      memset (factor->mass + (gsize) factor->rows * factor->width, 0,
-              (gsize) (self->capacity - factor->rows) * factor->width * sizeof (double));
+      if (factor->width > 0)
+        grow_mass (factor, self->capacity);
     }
   memcpy (factor->keys + (gsize) factor->rows * n, key, n * sizeof *key);
   self->slots[s] = ++factor->rows;

@@ -6,11 +6,11 @@
 #include "bl-bench.h"
 #include "bl-bundle.h"
 
-#include <glib/gstdio.h>
+#include "scratch.h"
 
 typedef struct
 {
-  char *path;
+  char *folder, *path;
   BlLibrary *library;
   BlBench *bench;
 } Fixture;
@@ -21,7 +21,8 @@ set_up (Fixture *fixture, gconstpointer unused)
   g_autoptr (GError) error = NULL;
   g_autofree char *document = g_test_build_filename (G_TEST_DIST, "fixtures", "example-board.json", NULL);
 
-  fixture->path = g_build_filename (g_get_user_data_dir (), "test.benchlore-library", NULL);
+  fixture->folder = scratch_new ();
+  fixture->path = scratch_file (fixture->folder, "test.benchlore-library");
   fixture->library = bl_library_open (fixture->path, TRUE, &error);
   g_assert_no_error (error);
   g_autoptr (BlBoard) board = bl_board_load_file (document, NULL, &error);
@@ -39,8 +40,8 @@ tear_down (Fixture *fixture, gconstpointer unused)
 {
   g_clear_object (&fixture->bench);
   g_clear_pointer (&fixture->library, bl_library_close);
-  g_unlink (fixture->path);
   g_free (fixture->path);
+  scratch_free (fixture->folder);
 }
 
 static void
@@ -232,7 +233,7 @@ test_document_changes_under_it (Fixture *fixture, gconstpointer unused)
 int
 main (int argc, char *argv[])
 {
-  g_test_init (&argc, &argv, G_TEST_OPTION_ISOLATE_DIRS, NULL);
+  g_test_init (&argc, &argv, NULL);
 #define ADD(name, function) g_test_add ("/model/bench/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("entry", test_entry);
   ADD ("selection-goes-on", test_selection_goes_on);

@@ -5,11 +5,11 @@
 #include "bl-edition-parts.h"
 #include "example.h"
 
-#include <glib/gstdio.h>
+#include "scratch.h"
 
 typedef struct
 {
-  char *path;
+  char *folder, *path;
   BlLibrary *library;
   BlEdition *edition;
 } Fixture;
@@ -20,7 +20,8 @@ set_up (Fixture *fixture, gconstpointer unused)
   g_autoptr (GError) error = NULL;
   g_autoptr (BlBoard) board = example_board ();
 
-  fixture->path = g_build_filename (g_get_user_data_dir (), "parts.benchlore-library", NULL);
+  fixture->folder = scratch_new ();
+  fixture->path = scratch_file (fixture->folder, "parts.benchlore-library");
   fixture->library = bl_library_open (fixture->path, TRUE, &error);
   g_assert_no_error (error);
   gint64 id = bl_library_add_board (fixture->library, board, FALSE, &error);
@@ -34,8 +35,8 @@ tear_down (Fixture *fixture, gconstpointer unused)
 {
   g_clear_object (&fixture->edition);
   g_clear_pointer (&fixture->library, bl_library_close);
-  g_unlink (fixture->path);
   g_free (fixture->path);
+  scratch_free (fixture->folder);
 }
 
 static char *
@@ -251,7 +252,7 @@ test_outlines (Fixture *fixture, gconstpointer unused)
 int
 main (int argc, char *argv[])
 {
-  g_test_init (&argc, &argv, G_TEST_OPTION_ISOLATE_DIRS, NULL);
+  g_test_init (&argc, &argv, NULL);
 #define ADD(name, function) g_test_add (name, Fixture, NULL, set_up, function, tear_down)
   ADD ("/model/edition-parts/add", test_add);
   ADD ("/model/edition-parts/remove", test_remove);

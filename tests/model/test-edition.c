@@ -5,11 +5,11 @@
 
 #include "bl-edition.h"
 
-#include <glib/gstdio.h>
+#include "scratch.h"
 
 typedef struct
 {
-  char *path;
+  char *folder, *path;
   BlLibrary *library;
   BlEdition *edition;
 } Fixture;
@@ -20,7 +20,8 @@ set_up (Fixture *fixture, gconstpointer unused)
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) image = g_bytes_new_static ("not looked at", 13);
 
-  fixture->path = g_build_filename (g_get_user_data_dir (), "test.benchlore-library", NULL);
+  fixture->folder = scratch_new ();
+  fixture->path = scratch_file (fixture->folder, "test.benchlore-library");
   fixture->library = bl_library_open (fixture->path, TRUE, &error);
   g_assert_no_error (error);
   gint64 id = bl_edition_create (fixture->library, FALSE, "image/jpeg", image, NULL, &error);
@@ -34,8 +35,8 @@ tear_down (Fixture *fixture, gconstpointer unused)
 {
   g_clear_object (&fixture->edition);
   g_clear_pointer (&fixture->library, bl_library_close);
-  g_unlink (fixture->path);
   g_free (fixture->path);
+  scratch_free (fixture->folder);
 }
 
 /* What another program would find in the file now. */
@@ -117,7 +118,7 @@ test_rename_to_taken (Fixture *fixture, gconstpointer unused)
 int
 main (int argc, char *argv[])
 {
-  g_test_init (&argc, &argv, G_TEST_OPTION_ISOLATE_DIRS, NULL);
+  g_test_init (&argc, &argv, NULL);
 #define ADD(name, function) g_test_add ("/model/edition/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("saved-at-once", test_saved_at_once);
   ADD ("undo-redo", test_undo_redo);
