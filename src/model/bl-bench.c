@@ -39,11 +39,30 @@ bl_board_state_is_live (const BlBoard *board, const char *state)
   return found != NULL && found->live == TRUE;
 }
 
-/* One record's bearing on state, proof and meter. Proof of dead is void after any live state or
- * reading in one. */
+/* TRUE unless the state is known to be unpowered: one that the document no longer has may have been
+ * live. */
+static gboolean
+may_be_live (const BlBoard *board, const char *state)
+{
+  return state != NULL && (bl_board_state (board, state) == NULL || bl_board_state_is_live (board, state));
+}
+
+/* TRUE for a record that says the board was live. One that was struck says so too: to take a proof
+ * again costs a minute, to trust one that is void may cost a life. */
+static gboolean
+voids_proof (const BlBoard *board, const BlRecord *record)
+{
+  return (record->kind == BL_RECORD_STATE && may_be_live (board, record->subject))
+         || (record->kind == BL_RECORD_READING && may_be_live (board, record->state));
+}
+
+/* One record's bearing on state, proof and meter. A proof of dead counts in a declared unpowered state
+ * only, and is void after any live state or reading in one. */
 static void
 follow_record (BlBench *self, const BlBoard *board, const BlRecord *record)
 {
+  if (voids_proof (board, record))
+    self->proof_time = 0;
   if (record->struck)
     return;
   if (record->kind == BL_RECORD_STATE)
@@ -52,10 +71,7 @@ follow_record (BlBench *self, const BlBoard *board, const BlRecord *record)
       self->state = g_strdup (record->subject);
       self->state_time = record->time;
     }
-  if ((record->kind == BL_RECORD_STATE && bl_board_state_is_live (board, record->subject))
-      || (record->kind == BL_RECORD_READING && bl_board_state_is_live (board, record->state)))
-    self->proof_time = 0;
-  else if (record->kind == BL_RECORD_PROOF)
+  else if (record->kind == BL_RECORD_PROOF && self->state != NULL && !may_be_live (board, self->state))
     self->proof_time = record->time;
   else if (record->kind == BL_RECORD_METER)
     {
@@ -214,6 +230,7 @@ edition_changed_cb (BlBench *self)
 {
   /* Items hold pointers into the document: all of them are refreshed before anybody looks. */
   rebuild_items (self);
+  derive_state (self); /* what is live may have changed */
   refresh_items (self);
   ask_odds (self);
   g_signal_emit (self, signals[CHANGED], 0);

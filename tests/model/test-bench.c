@@ -185,6 +185,61 @@ test_hazard (Fixture *fixture, gconstpointer unused)
   g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_UNPROVEN);
 }
 
+static gint64
+last_of_kind (BlBench *bench, BlRecordKind kind)
+{
+  GPtrArray *records = bl_bench_get_records (bench);
+
+  for (guint i = records->len; i > 0; i--)
+    if (((BlRecord *) g_ptr_array_index (records, i - 1))->kind == kind)
+      return ((BlRecord *) g_ptr_array_index (records, i - 1))->id;
+  g_assert_not_reached ();
+}
+
+/* What must not pass for a proof of dead. */
+static void
+test_void_proofs (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  BlBench *bench = fixture->bench;
+
+  /* Before any state was declared, and in a live one. */
+  g_assert_true (bl_bench_take_proof (bench, "0.3 V", &error));
+  g_assert_true (bl_bench_set_state (bench, "off", &error));
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_UNPROVEN);
+  g_assert_true (bl_bench_set_state (bench, "run", &error));
+  g_assert_true (bl_bench_take_proof (bench, "0.3 V", &error));
+  g_assert_true (bl_bench_set_state (bench, "off", &error));
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_UNPROVEN);
+  /* Striking the live state afterwards does not bring the proof from before it back. */
+  g_assert_true (bl_bench_take_proof (bench, "0.3 V", &error));
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_PROVEN);
+  g_assert_true (bl_bench_set_state (bench, "run", &error));
+  g_assert_true (bl_bench_strike (bench, last_of_kind (bench, BL_RECORD_STATE), "mistaken", &error));
+  g_assert_no_error (error);
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_UNPROVEN);
+}
+
+/* An edit of the document can make a declared state live, or take away the one that was. */
+static void
+test_state_edited (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  BlBench *bench = fixture->bench;
+  BlEdition *edition = bl_bench_get_edition (bench);
+  BlState *state;
+
+  g_assert_true (bl_bench_set_state (bench, "off", &error));
+  g_assert_true (bl_bench_take_proof (bench, "0.3 V", &error));
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_PROVEN);
+  state = bl_board_state (bl_edition_begin (edition, "live", NULL), "off");
+  state->live = 1;
+  g_assert_true (bl_edition_commit (edition, &error));
+  g_assert_no_error (error);
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_HIGH);
+  g_assert_cmpint (bl_bench_get_proof_time (bench), ==, 0);
+}
+
 static void
 test_past_stays (Fixture *fixture, gconstpointer unused)
 {
@@ -242,6 +297,8 @@ main (int argc, char *argv[])
   ADD ("undo-strikes", test_undo_strikes);
   ADD ("rounds", test_rounds);
   ADD ("hazard", test_hazard);
+  ADD ("void-proofs", test_void_proofs);
+  ADD ("state-edited", test_state_edited);
   ADD ("past-stays", test_past_stays);
   ADD ("not-reached", test_not_reached);
   ADD ("document-changes-under-it", test_document_changes_under_it);
