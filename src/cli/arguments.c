@@ -79,7 +79,8 @@ bl_cli_options (const BlCommand *command,
   arguments = g_strdupv (copy + 1);
   if (count > 0 && strcmp (arguments[0], "--") == 0)
     {
-      memmove (arguments + 1, arguments + 2, (count - 1) * sizeof *arguments);
+      g_free (arguments[0]);
+      memmove (arguments, arguments + 1, count * sizeof *arguments); /* with the end of the list */
       count--;
     }
   if (count < least || count > most)

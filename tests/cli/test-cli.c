@@ -223,6 +223,7 @@ test_check_board (Fixture *self, gconstpointer unused)
   FAILS (1, "broken.json", "check-board", broken);
   FAILS (1, "broken.benchlore", "check-board", zip);
   FAILS (1, "/nowhere/at-all.json", "check-board", "/nowhere/at-all.json");
+  FAILS (1, "-no.json: ", "check-board", "--", "-no.json");
 }
 
 /* An equipment's member boards are found beside it, and nowhere else. */
