@@ -131,7 +131,7 @@ select_next_unread (BlBench *self)
 static GPtrArray *
 judge_with (BlBench *self, const BlMeasurement *measurement, const char *text, const BlReading *reading, GError **error)
 {
-  g_autoptr (GPtrArray) entries = bl_records_to_entries (self->records);
+  g_autoptr (GPtrArray) entries = bl_bench_entries (self);
   BlEntry *entry = bl_entry_new (BL_ENTRY_READING, measurement->id, text);
 
   entry->reading = *reading;

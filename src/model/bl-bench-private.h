@@ -30,6 +30,9 @@ struct _BlBench
 
 /* Reads the log anew and announces it. */
 gboolean bl_bench_reload (BlBench *self, GError **error);
+/* The log as evidence, less what is about an element that the document no longer has: such lines stay
+ * in the log, but must not keep the others from being judged. (transfer full) */
+GPtrArray *bl_bench_entries (BlBench *self);
 /* Place of the current measurement in the list; -1: none. */
 int bl_bench_place_of_current (BlBench *self);
 gboolean bl_board_state_is_live (const BlBoard *board, const char *state);

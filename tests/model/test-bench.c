@@ -279,7 +279,12 @@ test_document_changes_under_it (Fixture *fixture, gconstpointer unused)
   g_assert_null (bl_bench_find (fixture->bench, "M5"));
   g_assert_null (bl_bench_get_current (fixture->bench));
   g_assert_true (bl_bench_find (fixture->bench, "V1") == kept);
+  /* A line about what is gone keeps nothing from being entered and judged. */
+  enter (fixture, "V1 yes");
+  g_assert_cmpstr (word_of (fixture, "V1"), ==, "as expected");
   bl_bench_settle (fixture->bench);
+  g_assert_null (bl_bench_get_trouble (fixture->bench));
+  g_assert_nonnull (bl_bench_get_diagnosis (fixture->bench));
   g_assert_true (bl_edition_undo (edition, &error));
   g_assert_cmpstr (word_of (fixture, "M5"), ==, "in band");
   bl_bench_settle (fixture->bench);
