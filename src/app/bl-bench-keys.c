@@ -47,7 +47,6 @@ static const BlKey keys[] = {
   { GDK_KEY_e, C, N_ ("Ctrl E"), N_ ("keep as edition"), "bench.keep-edition", NULL, FALSE, 0 },
   { GDK_KEY_t, C, N_ ("Ctrl T"), N_ ("what is measured at a point of your own"), "bench.kind", NULL, FALSE, 0 },
   { GDK_KEY_l, C, N_ ("Ctrl L"), N_ ("what is expected there"), "bench.expected", NULL, FALSE, 0 },
-  { GDK_KEY_p, C, N_ ("Ctrl P"), N_ ("report as PDF"), "bench.report", NULL, FALSE, 0 },
   { GDK_KEY_z, 0, N_ ("Z"), N_ ("whole board"), "bench.fit", NULL, TRUE, 0 },
   { GDK_KEY_0, C, N_ ("Ctrl 0"), N_ ("whole board"), "bench.fit", NULL, FALSE, 0 },
   { GDK_KEY_plus, C, N_ ("Ctrl +"), N_ ("photo larger"), "bench.larger", NULL, FALSE, 0 },

@@ -201,6 +201,9 @@ draw_leaf (BlTreeView *self, cairo_t *cr, const BlTreeBox *box)
   bl_style_text (GTK_WIDGET (self), cr, name, 12.5, box->likely ? 700 : 400, ink, box->x + 25, y, 0, box->w - 25 - 58);
   if (shape >= 0)
     bl_shape_draw (cr, (BlShape) shape, right - 46, y, 11, palette, FALSE);
+  /* A condition between causes is no cause: the diagnosis gives it no odds. */
+  if (box->folded <= 1 && node->component == NULL)
+    return;
   bl_style_text (GTK_WIDGET (self), cr, odds, 12.5, box->likely ? 700 : 400, ink, right - 4, y, 1, 0);
 }
 
