@@ -196,6 +196,19 @@ toggle_log (GSimpleAction *action, GVariant *parameter, gpointer data)
   enlarge (data, BL_PLACE_LOG);
 }
 
+/* What is being typed goes before what was kept. */
+static gboolean
+clear_typing (BlBenchPage *self)
+{
+  GtkRoot *root = gtk_widget_get_root (GTK_WIDGET (self));
+  GtkWidget *focus = root != NULL ? gtk_root_get_focus (root) : NULL;
+
+  if (focus == NULL || !GTK_IS_EDITABLE (focus) || *gtk_editable_get_text (GTK_EDITABLE (focus)) == '\0')
+    return FALSE;
+  gtk_editable_set_text (GTK_EDITABLE (focus), "");
+  return TRUE;
+}
+
 static void
 undo (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
@@ -203,6 +216,8 @@ undo (GSimpleAction *action, GVariant *parameter, gpointer data)
   GError *error = NULL;
   gboolean ok = TRUE;
 
+  if (clear_typing (self))
+    return;
   if (self->edits > 0)
     {
       for (; ok && self->edits > 0; self->edits--)

@@ -390,6 +390,14 @@ bl_probe_view_new (void)
   return g_object_new (BL_TYPE_PROBE_VIEW, NULL);
 }
 
+/* A half-typed value belongs to the point it was typed for. */
+static void
+current_changed (BlProbeView *self)
+{
+  gtk_editable_set_text (GTK_EDITABLE (self->entry), "");
+  describe (self);
+}
+
 void
 bl_probe_view_set_bench (BlProbeView *self, BlBench *bench)
 {
@@ -401,7 +409,7 @@ bl_probe_view_set_bench (BlProbeView *self, BlBench *bench)
   if (bench == NULL)
     return;
   g_signal_connect_object (bench, "changed", G_CALLBACK (describe), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (bench, "notify::current", G_CALLBACK (describe), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (bench, "notify::current", G_CALLBACK (current_changed), self, G_CONNECT_SWAPPED);
   describe (self);
 }
 

@@ -81,10 +81,44 @@ bl_bench_get_proof_time (BlBench *self)
   return self->proof_time;
 }
 
+/* The numbers in what was typed, in order; words between them do not matter. */
+static GArray *
+numbers_in (const char *text)
+{
+  g_auto (GStrv) words = g_strsplit_set (text, " ;/\t", -1);
+  GArray *numbers = g_array_new (FALSE, FALSE, sizeof (double));
+
+  for (guint i = 0; words[i] != NULL; i++)
+    {
+      gsize length = strlen (words[i]);
+      double value;
+      if (length > 0 && words[i][length - 1] == ',')
+        words[i][length - 1] = '\0';
+      if (bl_quantity_parse (words[i], "V", &value, NULL))
+        g_array_append_val (numbers, value);
+    }
+  return numbers;
+}
+
 gboolean
 bl_bench_take_proof (BlBench *self, const char *text, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  g_autoptr (GArray) numbers = numbers_in (text);
+
+  if (numbers->len < 3)
+    {
+      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE,
+                   _ ("three readings are needed: a known source, the point, the known source again, such as 230 0.3 230"));
+      return FALSE;
+    }
+  /* Between the first and the last, which are the source. */
+  for (guint i = 1; i + 1 < numbers->len; i++)
+    if (fabs (g_array_index (numbers, double, i)) > LOW_VOLTAGE)
+      {
+        g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID, _ ("the point still reads more than %g V"), LOW_VOLTAGE);
+        return FALSE;
+      }
   return append_simple (self, BL_RECORD_PROOF, NULL, text, error);
 }
 

@@ -104,7 +104,9 @@ typedef enum
 BlHazard bl_bench_get_hazard (BlBench *self);
 /* Time proof of dead was taken, UTC microseconds; 0: none that still holds. */
 gint64 bl_bench_get_proof_time (BlBench *self);
-/* The technician confirms: known source, the point, known source again. text: what was read. */
+/* The technician confirms: known source, the point, known source again. text: what was read, at least
+ * three numbers in V among whatever words; refused with the reason when there are fewer or when the
+ * point still reads more than low voltage. */
 gboolean bl_bench_take_proof (BlBench *self, const char *text, GError **error);
 /* Measurements asked for as proof of dead in the present state: ids, NULL-terminated, may be empty. */
 const char *const *bl_bench_get_dead_proof (BlBench *self);

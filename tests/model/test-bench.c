@@ -170,7 +170,7 @@ test_hazard (Fixture *fixture, gconstpointer unused)
   g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_UNPROVEN);
   enter (fixture, "M9 980k");
   g_assert_true (bl_measurement_item_get_record (bl_bench_find (bench, "M9"))->unproven);
-  g_assert_true (bl_bench_take_proof (bench, "0.3 V", &error));
+  g_assert_true (bl_bench_take_proof (bench, "source 230, point 0,3 V, source 230", &error));
   g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_PROVEN);
   enter (fixture, "M9 981k");
   g_assert_false (bl_measurement_item_get_record (bl_bench_find (bench, "M9"))->unproven);
@@ -204,15 +204,15 @@ test_void_proofs (Fixture *fixture, gconstpointer unused)
   BlBench *bench = fixture->bench;
 
   /* Before any state was declared, and in a live one. */
-  g_assert_true (bl_bench_take_proof (bench, "0.3 V", &error));
+  g_assert_true (bl_bench_take_proof (bench, "source 230, point 0,3 V, source 230", &error));
   g_assert_true (bl_bench_set_state (bench, "off", &error));
   g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_UNPROVEN);
   g_assert_true (bl_bench_set_state (bench, "run", &error));
-  g_assert_true (bl_bench_take_proof (bench, "0.3 V", &error));
+  g_assert_true (bl_bench_take_proof (bench, "source 230, point 0,3 V, source 230", &error));
   g_assert_true (bl_bench_set_state (bench, "off", &error));
   g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_UNPROVEN);
   /* Striking the live state afterwards does not bring the proof from before it back. */
-  g_assert_true (bl_bench_take_proof (bench, "0.3 V", &error));
+  g_assert_true (bl_bench_take_proof (bench, "source 230, point 0,3 V, source 230", &error));
   g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_PROVEN);
   g_assert_true (bl_bench_set_state (bench, "run", &error));
   g_assert_true (bl_bench_strike (bench, last_of_kind (bench, BL_RECORD_STATE), "mistaken", &error));
@@ -230,7 +230,7 @@ test_state_edited (Fixture *fixture, gconstpointer unused)
   BlState *state;
 
   g_assert_true (bl_bench_set_state (bench, "off", &error));
-  g_assert_true (bl_bench_take_proof (bench, "0.3 V", &error));
+  g_assert_true (bl_bench_take_proof (bench, "source 230, point 0,3 V, source 230", &error));
   g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_PROVEN);
   state = bl_board_state (bl_edition_begin (edition, "live", NULL), "off");
   state->live = 1;
@@ -238,6 +238,24 @@ test_state_edited (Fixture *fixture, gconstpointer unused)
   g_assert_no_error (error);
   g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_HIGH);
   g_assert_cmpint (bl_bench_get_proof_time (bench), ==, 0);
+}
+
+static void
+test_proof_is_three_readings (Fixture *fixture, gconstpointer unused)
+{
+  static const char *const texts[] = { "", "1", "dead", "0.3 V", "230 0.3", "230 325 230" };
+  guint before;
+
+  g_assert_true (bl_bench_set_state (fixture->bench, "off", NULL));
+  before = records_on_disk (fixture);
+  for (guint i = 0; i < G_N_ELEMENTS (texts); i++)
+    {
+      g_autoptr (GError) error = NULL;
+      g_assert_false (bl_bench_take_proof (fixture->bench, texts[i], &error));
+      g_assert_nonnull (error);
+    }
+  g_assert_cmpuint (records_on_disk (fixture), ==, before);
+  g_assert_cmpint (bl_bench_get_hazard (fixture->bench), ==, BL_HAZARD_UNPROVEN);
 }
 
 static void
@@ -304,6 +322,7 @@ main (int argc, char *argv[])
   ADD ("hazard", test_hazard);
   ADD ("void-proofs", test_void_proofs);
   ADD ("state-edited", test_state_edited);
+  ADD ("proof-is-three-readings", test_proof_is_three_readings);
   ADD ("past-stays", test_past_stays);
   ADD ("not-reached", test_not_reached);
   ADD ("document-changes-under-it", test_document_changes_under_it);
