@@ -20,7 +20,7 @@ enum
 {
   FIRST_CAP = 1 << 12,
   CAP_GROWTH = 4,
-  HALVE_FROM = 1 << 20, /* cap from which on only the farther half goes on */
+  HALVE_FROM = 1 << 18, /* cap from which on only the farther half goes on */
   STEPS_PER_NODE = 12,  /* results computed per node made, before an order counts as stuck */
   BYTES_PER_NODE = 32   /* of all tables, when they have just grown */
 };
@@ -157,6 +157,7 @@ finish (Attempt *attempt, guint n_levels)
 
 typedef struct
 {
+  guint order; /* BlOrder */
   GArray *leaves;
   guint n_built;         /* gates done in the last attempt */
   guint32 tried, n_made; /* cap of the last attempt and the nodes it made */
@@ -210,7 +211,9 @@ static int
 compare_progress (gconstpointer a, gconstpointer b)
 {
   const Candidate *left = a, *right = b;
-  return left->n_built > right->n_built ? -1 : left->n_built < right->n_built;
+  if (left->n_built != right->n_built)
+    return left->n_built > right->n_built ? -1 : 1;
+  return left->order < right->order ? -1 : left->order > right->order;
 }
 
 /* Keeps the better half of the candidates, by how far they came. */
@@ -229,7 +232,7 @@ list_orders (const BlGraph *graph, const BlModule *module, Candidate *candidates
 {
   guint n = module->gates->len <= 1 ? 1 : BL_N_ORDERS;
   for (guint i = 0; i < n; i++)
-    candidates[i] = (Candidate){ bl_order_leaves (graph, module, (BlOrder) i), 0, 0, 0, NULL };
+    candidates[i] = (Candidate){ i, bl_order_leaves (graph, module, (BlOrder) i), 0, 0, 0, NULL };
   return n;
 }
 
@@ -264,7 +267,7 @@ find_diagram (const Work *work, Candidate *candidates, guint *n)
         return best;
       if (cap >= HALVE_FROM)
         *n = halve (candidates, *n);
-      cap = MIN (cap * CAP_GROWTH, last_cap);
+      cap = *n == 1 ? last_cap : MIN (cap * CAP_GROWTH, last_cap);
     }
 }
 

@@ -233,6 +233,89 @@ order_by_weight (const Survey *survey)
   return leaves;
 }
 
+/* The place in the order of the last leaf below gate, leaf itself left out; 0 when there is none.
+ */
+static guint
+last_below (const Survey *survey, guint32 gate, guint32 leaf, const guint *position)
+{
+  g_autofree guint8 *seen = g_new0 (guint8, survey->graph->nodes->len);
+  g_autoptr (GArray) list = g_array_new (FALSE, FALSE, sizeof (guint32));
+  guint last = 0;
+  g_array_append_val (list, gate);
+  while (list->len > 0)
+    {
+      guint32 node = g_array_index (list, guint32, list->len - 1);
+      g_array_set_size (list, list->len - 1);
+      if (seen[node] || node == leaf)
+        continue;
+      seen[node] = 1;
+      if (survey->place[node] <= survey->n_leaves)
+        last = MAX (last, position[node] + 1);
+      for (guint j = 0;
+           survey->place[node] > survey->n_leaves && j < bl_graph_n_children (survey->graph, node);
+           j++)
+        {
+          guint32 child = bl_graph_child (survey->graph, node, j) >> 1;
+          g_array_append_val (list, child);
+        }
+    }
+  return last;
+}
+
+typedef struct
+{
+  guint32 node;
+  guint key, order;
+} Place;
+
+static int
+compare_places (gconstpointer a, gconstpointer b)
+{
+  const Place *left = a, *right = b;
+  if (left->key != right->key)
+    return left->key < right->key ? -1 : 1;
+  return left->order < right->order ? -1 : left->order > right->order;
+}
+
+/* A leaf that only one condition uses belongs right behind the last other leaf of that condition:
+ * decided there, it needs not be remembered. At the end of the order, where a walk leaves it, the
+ * diagram of many conditions grows out of all bounds. */
+static void
+settle_conditions (const Survey *survey, GArray *leaves)
+{
+  const GArray *roots = survey->graph->roots;
+  g_autofree guint *position = g_new0 (guint, survey->graph->nodes->len);
+  g_autofree guint *key = g_new0 (guint, survey->graph->nodes->len);
+  g_autoptr (GArray) places = g_array_new (FALSE, FALSE, sizeof (Place));
+  for (guint i = 0; i < leaves->len; i++)
+    {
+      position[g_array_index (leaves, guint32, i)] = i;
+      key[g_array_index (leaves, guint32, i)] = 2 * i + 2;
+    }
+  for (guint i = 1; i < roots->len; i++)
+    {
+      guint32 gate = g_array_index (roots, BlLink, i) >> 1;
+      if (survey->place[gate] <= survey->n_leaves)
+        continue;
+      for (guint j = 0; j < bl_graph_n_children (survey->graph, gate); j++)
+        {
+          guint32 child = bl_graph_child (survey->graph, gate, j) >> 1;
+          guint place = survey->place[child] - 1;
+          if (place < survey->n_leaves && survey->parents[place] == 1)
+            key[child] = 2 * last_below (survey, gate, child, position) + 1;
+        }
+    }
+  for (guint i = 0; i < leaves->len; i++)
+    {
+      guint32 leaf = g_array_index (leaves, guint32, i);
+      Place place = { leaf, key[leaf], i };
+      g_array_append_val (places, place);
+    }
+  g_array_sort (places, compare_places);
+  for (guint i = 0; i < leaves->len; i++)
+    g_array_index (leaves, guint32, i) = g_array_index (places, Place, i).node;
+}
+
 GArray *
 bl_order_leaves (const BlGraph *graph, const BlModule *module, BlOrder order)
 {
@@ -240,5 +323,8 @@ bl_order_leaves (const BlGraph *graph, const BlModule *module, BlOrder order)
     return g_array_copy (module->leaves);
   g_auto (Survey) survey = { 0 };
   survey_init (&survey, graph, module);
-  return order == BL_ORDER_WEIGHT ? order_by_weight (&survey) : walk (&survey, order);
+  GArray *leaves = order == BL_ORDER_WEIGHT ? order_by_weight (&survey) : walk (&survey, order);
+  if (module->node == 0 && graph->roots->len > 1)
+    settle_conditions (&survey, leaves);
+  return leaves;
 }

@@ -248,7 +248,16 @@ ask_odds (BlBench *self)
   const BlBoard *board = bl_bench_get_board (self);
 
   if (bl_len (board->stages) > 0)
-    bl_odds_worker_ask (self->worker, board, bl_edition_get_generation (self->edition), bl_bench_entries (self));
+    {
+      bl_odds_worker_ask (self->worker, board, bl_edition_get_generation (self->edition), bl_bench_entries (self));
+      return;
+    }
+  /* Odds of a board that had stages a moment ago must not stay on the screen. */
+  if (self->diagnosis == NULL && self->trouble == NULL)
+    return;
+  g_clear_pointer (&self->diagnosis, bl_diagnosis_free);
+  g_clear_pointer (&self->trouble, g_free);
+  g_signal_emit (self, signals[DIAGNOSED], 0);
 }
 
 gboolean
