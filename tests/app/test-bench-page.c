@@ -84,6 +84,10 @@ test_entry (AppFixture *fixture, gconstpointer unused)
   g_test_assert_expected_messages ();
   g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (entry)), ==, "M5 twelve");
   g_assert_true (bl_bench_can_undo (fixture->bench));
+  /* Undo drops what is half typed before it takes back what was kept. */
+  g_action_group_activate_action (bl_bench_page_get_actions (BL_BENCH_PAGE (page)), "undo", NULL);
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (entry)), ==, "");
+  g_assert_nonnull (bl_measurement_item_get_record (item));
   g_action_group_activate_action (bl_bench_page_get_actions (BL_BENCH_PAGE (page)), "undo", NULL);
   g_assert_null (bl_measurement_item_get_record (item));
   gtk_window_destroy (GTK_WINDOW (window));

@@ -31,7 +31,7 @@ settle (void)
 static void
 set_up (Fixture *fixture, gconstpointer unused)
 {
-  g_autofree char *file = g_test_build_filename (G_TEST_DIST, "..", "fixtures", "example-board.json", NULL);
+  g_autofree char *file = g_test_build_filename (G_TEST_DIST, "fixtures", "example-board.json", NULL);
   g_autofree char *text = NULL;
   g_autoptr (GError) error = NULL;
 
