@@ -11,9 +11,8 @@
  * five that anything can tell apart, and what remains is a graph of stages with few states each,
  * nearly a chain on real boards. It grows linearly on cascaded boards. Its weak point is a board with
  * closed loops, whose modes act on a dozen measurements each: there the circuit is compiled anew for
- * the readings at hand, and combinations that provably cannot change a figure in any digit that a
- * double holds are left out (bl-eliminate.c). What is still too hard ends with an error, never with an
- * approximation.
+ * the readings at hand, and combinations of negligible weight, NEGLIGIBLE in bl-job-circuit.c, are
+ * left out (bl-eliminate.c). What is still too hard ends with an error.
  *
  * The steps, a file each: bl-causes.c flattens the board; bl-network.c builds the events and gates
  * that the evidence needs; bl-eliminate.c compiles them into an arithmetic circuit; bl-circuit.c

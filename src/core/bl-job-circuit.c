@@ -2,7 +2,8 @@
 /* From a job to a circuit: the rounds, a place ("slot") for every reading that counts and for every
  * measurement still unread in the last round, the setups they depend on, part tests and symptoms.
  * None of it depends on what was read, so a further reading in the same round finds its circuit
- * ready. A signature of all that the circuit was built from tells when it must be built anew. */
+ * ready. A signature of all that the circuit was built from tells when it must be built anew.
+ * Only on boards too dense for that is a circuit built for the readings at hand, and every time. */
 #include "config.h"
 
 #include "bl-engine-private.h"
