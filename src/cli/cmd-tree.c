@@ -5,6 +5,7 @@
 #include "bl-tree.h"
 #include "commands.h"
 
+#include <math.h>
 #include <string.h>
 
 #include <glib/gi18n.h>
@@ -58,11 +59,12 @@ node_id (const BlTree *tree, guint node)
 static void
 append_events (GString *out, const BlTree *tree, const BlTreeResult *result)
 {
-  static const gboolean right[] = { FALSE, TRUE, TRUE, TRUE, TRUE };
-  g_autoptr (BlCliTable) table = bl_cli_table_new (5, right);
+  static const gboolean right[] = { FALSE, TRUE, TRUE, TRUE, TRUE, TRUE, TRUE, TRUE };
+  g_autoptr (BlCliTable) table = bl_cli_table_new (G_N_ELEMENTS (right), right);
   g_autoptr (GPtrArray) sorted = g_ptr_array_new ();
   const char *titles[] = { _("event"), _("prior"), _("posterior"), _("birnbaum"),
-                           _("fussell-vesely") };
+                           _("fussell-vesely"), _("criticality"), _("achievement worth"),
+                           _("reduction worth") };
 
   for (gsize i = 0; i < G_N_ELEMENTS (titles); i++)
     bl_cli_table_add (table, g_strdup (titles[i]));
@@ -72,11 +74,14 @@ append_events (GString *out, const BlTree *tree, const BlTreeResult *result)
   for (guint i = 0; i < sorted->len; i++)
     {
       const BlEventResult *event = g_ptr_array_index (sorted, i);
-      double values[] = { event->prior, event->posterior, event->birnbaum, event->fussell_vesely };
+      double values[] = { event->prior,          event->posterior,   event->birnbaum,
+                          event->fussell_vesely, event->criticality, event->risk_achievement,
+                          event->risk_reduction };
 
       bl_cli_table_add (table, g_strdup (node_id (tree, event->node)));
       for (gsize j = 0; j < G_N_ELEMENTS (values); j++)
-        bl_cli_table_add (table, g_strdup_printf ("%.6g", values[j]));
+        bl_cli_table_add (table, isinf (values[j]) ? g_strdup ("∞")
+                                                   : g_strdup_printf ("%.6g", values[j]));
     }
   bl_cli_table_append (table, out);
 }

@@ -54,6 +54,59 @@ bl_diagram_weigh (BlDiagram *diagram, const double *p, const double *q)
     }
 }
 
+/* One conjunction at work, with what is known of it by the pair of edges. */
+typedef struct
+{
+  const BlDiagram *diagram;
+  const double *p, *q;
+  GHashTable *known; /* BothKey -> itself */
+} Both;
+
+typedef struct
+{
+  guint64 pair;
+  double probability;
+} BothKey;
+
+static double
+both (Both *work, guint32 f, guint32 g)
+{
+  const BlTableNode *nodes = work->diagram->nodes;
+  if (f == 1 || g == 1 || f == (g ^ 1))
+    return 0;
+  if (f == 0 || f == g)
+    return bl_diagram_yes (work->diagram, g);
+  if (g == 0)
+    return bl_diagram_yes (work->diagram, f);
+  BothKey key = { (guint64) MIN (f, g) << 32 | MAX (f, g), 0 };
+  const BothKey *before = g_hash_table_lookup (work->known, &key);
+  if (before != NULL)
+    return before->probability;
+  const BlTableNode *left = &nodes[f >> 1], *right = &nodes[g >> 1];
+  guint32 level = MIN (left->level, right->level);
+  guint32 f1 = left->level == level ? left->hi ^ (f & 1) : f;
+  guint32 f0 = left->level == level ? left->lo ^ (f & 1) : f;
+  guint32 g1 = right->level == level ? right->hi ^ (g & 1) : g;
+  guint32 g0 = right->level == level ? right->lo ^ (g & 1) : g;
+  key.probability =
+      work->p[level] * both (work, f1, g1) + work->q[level] * both (work, f0, g0);
+  g_hash_table_add (work->known, g_memdup2 (&key, sizeof key));
+  return key.probability;
+}
+
+double
+bl_diagram_both (const BlDiagram *diagram,
+                 guint32 f,
+                 guint32 g,
+                 const double *p,
+                 const double *q)
+{
+  g_autoptr (GHashTable) known =
+      g_hash_table_new_full (g_int64_hash, g_int64_equal, g_free, NULL);
+  Both work = { diagram, p, q, known };
+  return both (&work, f, g);
+}
+
 /* A tree of sums over levels: add to a range, read at a point. */
 typedef struct
 {

@@ -29,6 +29,10 @@ bl_diagram_yes (const BlDiagram *diagram, guint32 edge)
   return edge & 1 ? diagram->no[edge >> 1] : diagram->yes[edge >> 1];
 }
 
+/* Probability that two functions of the weighed diagram are true together. */
+double bl_diagram_both (const BlDiagram *diagram, guint32 f, guint32 g, const double *p,
+                        const double *q);
+
 /* What a value that depends on the diagram alone becomes when one variable is held. */
 typedef struct
 {

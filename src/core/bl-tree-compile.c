@@ -136,22 +136,22 @@ build_gates (Attempt *attempt, const GArray *leaves)
 static BlDiagram *
 finish (Attempt *attempt, guint n_levels)
 {
-  BlEdge roots[2] = { BL_BDD_TRUE, BL_BDD_TRUE };
-  guint n_roots = 1;
+  const GArray *links = attempt->graph->roots;
+  guint n_joint = attempt->graph->n_joint;
   if (attempt->module->node != 0)
-    roots[0] = attempt->edges[attempt->module->node];
-  else
-    {
-      const GArray *links = attempt->graph->roots;
-      n_roots = links->len > 1 ? 2 : 1;
-      for (guint i = 1; i < links->len; i++)
-        roots[1] = bl_bdd_and (attempt->bdd, roots[1],
-                               edge_of (attempt, g_array_index (links, BlLink, i)));
-      roots[0] =
-          bl_bdd_and (attempt->bdd, roots[1], edge_of (attempt, g_array_index (links, BlLink, 0)));
-    }
+    return bl_bdd_extract (attempt->bdd, &attempt->edges[attempt->module->node], 1, n_levels);
+  g_autofree BlEdge *roots = g_new0 (BlEdge, links->len + 2);
+  guint n_roots = links->len > 1 ? 2 : 1;
+  roots[1] = BL_BDD_TRUE;
+  for (guint i = 1; i < n_joint; i++)
+    roots[1] =
+        bl_bdd_and (attempt->bdd, roots[1], edge_of (attempt, g_array_index (links, BlLink, i)));
+  roots[0] =
+      bl_bdd_and (attempt->bdd, roots[1], edge_of (attempt, g_array_index (links, BlLink, 0)));
   if (roots[0] == BL_BDD_FAILED || roots[1] == BL_BDD_FAILED)
     return NULL;
+  for (guint i = n_joint; i < links->len; i++)
+    roots[n_roots++] = edge_of (attempt, g_array_index (links, BlLink, i));
   return bl_bdd_extract (attempt->bdd, roots, n_roots, n_levels);
 }
 

@@ -13,7 +13,8 @@ typedef struct
   guint32 *leaves;    /* by level: graph node of an event or of an inner part */
   guint n_leaves;
   BlDiagram *diagram; /* root 0: the function; of the whole with conditions: root 0 is the first
-                         graph root AND all the others, root 1 all the others */
+                         graph root AND the other joint ones, root 1 those others; of a whole with
+                         more roots than joint ones: root 0 and 1 as said, then the others */
 } BlPart;
 
 /* A whole tree compiled: the parts, inner before outer. */

@@ -8,8 +8,10 @@
  * reading is the certain truth of an extra gate over extra independent events that has the two
  * likelihoods (virtual evidence, Pearl 1988, from memory). Importances of a known event are those
  * of an event that is certain: its own value may still be turned. Given gates, "with the event
- * false" means P(T | G, event false); NAN where that condition is impossible. Cut sets are in
- * bl-cut-sets.c.
+ * false" means P(T | G, event false); NAN where that condition is impossible. Importances as defined
+ * in NUREG/CR-3385 (Vesely and others 1983, from memory): Birnbaum Q1 - Q0, Fussell-Vesely
+ * (Q - Q0) / Q, criticality P(event) (Q1 - Q0) / Q, risk achievement worth Q1 / Q, risk reduction
+ * worth Q / Q0, all from the one downward pass. Cut sets are in bl-cut-sets.c.
  */
 #include "config.h"
 
@@ -29,6 +31,8 @@ bl_tree_result_free (BlTreeResult *result)
     return;
   g_clear_pointer (&result->events, g_array_unref);
   g_clear_pointer (&result->cut_sets, g_ptr_array_unref);
+  g_clear_pointer (&result->node_probability, g_array_unref);
+  g_clear_pointer (&result->node_posterior, g_array_unref);
   g_free (result->cut_set_count);
   g_free (result);
 }
@@ -40,7 +44,8 @@ typedef struct
   BlTree *extended;     /* owned, or NULL */
   gint8 *known;         /* by node of tree: -1, or the given value of an event */
   gboolean conditioned; /* gates or soft readings are among the conditions */
-  GArray *roots;        /* as bl_graph_new () takes them */
+  GArray *roots;        /* as bl_graph_new () takes them: the top, the conditions, what is looked at */
+  guint n_joint;        /* the top and the conditions */
   BlCompiled *compiled;
   double *p, *q; /* by graph node: event or part, true and false */
 } Evaluation;
@@ -234,6 +239,17 @@ typedef struct
   BlHeld *both_held, *given_held; /* by graph node; given_held NULL: G is certain */
 } Figures;
 
+/* Importances out of the top's probability as it is and with the event held. */
+static void
+fill_importances (BlEventResult *event, double top, double with, double without, double slope, double p)
+{
+  event->birnbaum = slope;
+  event->fussell_vesely = top > 0 ? p * slope / top : 0;
+  event->criticality = event->fussell_vesely;
+  event->risk_achievement = top > 0 ? with / top : 0;
+  event->risk_reduction = top > 0 ? top / without : 0;
+}
+
 static void
 fill_event (BlEventResult *event, const Figures *figures, guint32 node, double p)
 {
@@ -245,13 +261,13 @@ fill_event (BlEventResult *event, const Figures *figures, guint32 node, double p
   event->posterior = figures->both > 0 ? MIN (p * both.if_true / figures->both, 1) : 0;
   if (figures->given_held == NULL)
     {
-      event->birnbaum = both.slope;
-      event->fussell_vesely = figures->both > 0 ? p * both.slope / figures->both : 0;
+      fill_importances (event, top, both.if_true, both.if_false, both.slope, p);
       return;
     }
   double with = given.if_true > 0 ? both.if_true / given.if_true : NAN;
   double without = given.if_false > 0 ? both.if_false / given.if_false : NAN;
-  event->birnbaum = with - without;
+  fill_importances (event, top, with, without, with - without,
+                    p * given.if_true / figures->given);
   event->fussell_vesely = top > 0 ? (top - without) / top : 0;
 }
 
@@ -281,7 +297,7 @@ fill_events (const Evaluation *evaluation, const BlTree *tree, BlTreeResult *res
     {
       if (bl_tree_node (tree, i)->kind != BL_NODE_EVENT)
         continue;
-      BlEventResult event = { i, bl_tree_node (tree, i)->probability, 0, 0, 0 };
+      BlEventResult event = { .node = i, .prior = bl_tree_node (tree, i)->probability };
       fill_event (&event, &figures, graph_node[i],
                   event_probability (evaluation, i, tree->nodes->len));
       g_array_append_val (result->events, event);
@@ -291,7 +307,8 @@ fill_events (const Evaluation *evaluation, const BlTree *tree, BlTreeResult *res
 static gboolean
 compile (Evaluation *evaluation, gsize limit, GError **error)
 {
-  BlGraph *graph = bl_graph_new (evaluation->tree, evaluation->roots, error);
+  BlGraph *graph =
+      bl_graph_new (evaluation->tree, evaluation->roots, evaluation->n_joint, error);
   if (graph == NULL)
     return FALSE;
   evaluation->compiled = bl_compiled_new (graph, limit, error);
@@ -308,6 +325,77 @@ is_possible (const Evaluation *evaluation, GError **error)
   return TRUE;
 }
 
+/* The tree with the top and all that is given as roots. */
+static gboolean
+evaluation_init (Evaluation *evaluation, const BlTree *tree, const GArray *givens, GError **error)
+{
+  evaluation->tree = tree;
+  evaluation->known = g_malloc (tree->nodes->len + 1);
+  memset (evaluation->known, -1, tree->nodes->len + 1);
+  evaluation->roots = g_array_new (FALSE, FALSE, sizeof (guint));
+  add_root (evaluation, tree->top, FALSE);
+  if (!take_givens (evaluation, givens, error))
+    return FALSE;
+  take_readings (evaluation);
+  evaluation->n_joint = evaluation->roots->len;
+  return TRUE;
+}
+
+/* Both arrays from the diagram of all nodes, each of them a root from the third on. */
+static void
+fill_nodes (const Evaluation *evaluation, guint n_nodes, BlTreeResult *result)
+{
+  const GPtrArray *parts = evaluation->compiled->parts;
+  const BlPart *whole = bl_compiled_part (evaluation->compiled, parts->len - 1);
+  const BlDiagram *diagram = whole->diagram;
+  double top = bl_diagram_yes (diagram, diagram->roots[0]);
+  double given = bl_diagram_yes (diagram, diagram->roots[1]);
+  g_autofree double *p = g_new (double, whole->n_leaves + 1);
+  g_autofree double *q = g_new (double, whole->n_leaves + 1);
+  for (guint i = 0; i < whole->n_leaves; i++)
+    {
+      p[i] = evaluation->p[whole->leaves[i]];
+      q[i] = evaluation->q[whole->leaves[i]];
+    }
+  for (guint i = 0; i < n_nodes; i++)
+    {
+      guint32 root = diagram->roots[2 + i];
+      double probability = bl_diagram_both (diagram, root, diagram->roots[1], p, q) / given;
+      double posterior =
+          top > 0 ? bl_diagram_both (diagram, root, diagram->roots[0], p, q) / top : 0;
+      probability = MIN (probability, 1);
+      posterior = MIN (posterior, 1);
+      g_array_append_val (result->node_probability, probability);
+      g_array_append_val (result->node_posterior, posterior);
+    }
+}
+
+gboolean
+bl_tree_weigh_nodes (const BlTree *tree,
+                     const GArray *givens,
+                     gsize memory_limit,
+                     BlTreeResult *result,
+                     GError **error)
+{
+  g_return_val_if_fail (tree != NULL && tree->top < tree->nodes->len && result != NULL, FALSE);
+  g_auto (Evaluation) evaluation = { 0 };
+  if (!evaluation_init (&evaluation, tree, givens, error))
+    return FALSE;
+  for (guint i = 0; i < tree->nodes->len; i++)
+    add_root (&evaluation, i, FALSE);
+  if (!compile (&evaluation, memory_limit != 0 ? memory_limit : DEFAULT_LIMIT, error))
+    return FALSE;
+  weigh (&evaluation, tree->nodes->len);
+  if (!is_possible (&evaluation, error))
+    return FALSE;
+  g_clear_pointer (&result->node_probability, g_array_unref);
+  g_clear_pointer (&result->node_posterior, g_array_unref);
+  result->node_probability = g_array_new (FALSE, FALSE, sizeof (double));
+  result->node_posterior = g_array_new (FALSE, FALSE, sizeof (double));
+  fill_nodes (&evaluation, tree->nodes->len, result);
+  return TRUE;
+}
+
 BlTreeResult *
 bl_tree_evaluate (const BlTree *tree,
                   const GArray *givens,
@@ -317,15 +405,8 @@ bl_tree_evaluate (const BlTree *tree,
 {
   g_return_val_if_fail (tree != NULL && tree->top < tree->nodes->len, NULL);
   gsize limit = memory_limit != 0 ? memory_limit : DEFAULT_LIMIT;
-  g_auto (Evaluation) evaluation = { .tree = tree };
-  evaluation.known = g_malloc (tree->nodes->len + 1);
-  memset (evaluation.known, -1, tree->nodes->len + 1);
-  evaluation.roots = g_array_new (FALSE, FALSE, sizeof (guint));
-  add_root (&evaluation, tree->top, FALSE);
-  if (!take_givens (&evaluation, givens, error))
-    return NULL;
-  take_readings (&evaluation);
-  if (!compile (&evaluation, limit, error))
+  g_auto (Evaluation) evaluation = { 0 };
+  if (!evaluation_init (&evaluation, tree, givens, error) || !compile (&evaluation, limit, error))
     return NULL;
   weigh (&evaluation, tree->nodes->len);
   if (!is_possible (&evaluation, error))

@@ -551,7 +551,7 @@ join_groups (BlGraph *graph)
 }
 
 BlGraph *
-bl_graph_new (const BlTree *tree, const GArray *roots, GError **error)
+bl_graph_new (const BlTree *tree, const GArray *roots, guint n_joint, GError **error)
 {
   g_autoptr (BlGraph) first = from_tree (tree, roots, error);
   if (first == NULL)
@@ -562,6 +562,7 @@ bl_graph_new (const BlTree *tree, const GArray *roots, GError **error)
       g_autoptr (BlGraph) old = graph;
       graph = rebuild (old);
     }
+  graph->n_joint = n_joint;
   return graph;
 }
 

@@ -34,11 +34,12 @@ typedef struct
 {
   GArray *nodes; /* BlGraphNode, children before parents */
   GArray *roots; /* BlLink, one for each root asked for */
+  guint n_joint; /* the first roots: the top and the conditions; the others are only looked at */
 } BlGraph;
 
-/* roots: BlLink-like guint, tree node << 1 | negated. NULL with BL_CORE_ERROR_INVALID on a loop.
- * (transfer full) */
-BlGraph *bl_graph_new (const BlTree *tree, const GArray *roots, GError **error);
+/* roots: BlLink-like guint, tree node << 1 | negated; n_joint as above. NULL with
+ * BL_CORE_ERROR_INVALID on a loop. (transfer full) */
+BlGraph *bl_graph_new (const BlTree *tree, const GArray *roots, guint n_joint, GError **error);
 void bl_graph_free (BlGraph *graph);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlGraph, bl_graph_free)
 

@@ -3,7 +3,8 @@
  *
  * Written directly: the number of cut sets may have more digits than any integer type of a JSON
  * library, and RFC 8259 allows a number of any length. Reals have 17 digits and the point as
- * decimal sign in every locale. What is undefined (NAN), not asked for or not computable is null.
+ * decimal sign in every locale. What is undefined (NAN), infinite, not asked for or not
+ * computable is null.
  */
 #include "config.h"
 
@@ -43,6 +44,9 @@ append_event (GString *out, const BlTree *tree, const BlEventResult *event)
     { "posterior", event->posterior },
     { "birnbaum", event->birnbaum },
     { "fussell_vesely", event->fussell_vesely },
+    { "criticality", event->criticality },
+    { "risk_achievement_worth", event->risk_achievement },
+    { "risk_reduction_worth", event->risk_reduction },
   };
   g_string_append (out, "{\"id\": ");
   append_text (out, bl_tree_node (tree, event->node)->id);

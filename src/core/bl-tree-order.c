@@ -292,7 +292,7 @@ settle_conditions (const Survey *survey, GArray *leaves)
       position[g_array_index (leaves, guint32, i)] = i;
       key[g_array_index (leaves, guint32, i)] = 2 * i + 2;
     }
-  for (guint i = 1; i < roots->len; i++)
+  for (guint i = 1; i < survey->graph->n_joint; i++)
     {
       guint32 gate = g_array_index (roots, BlLink, i) >> 1;
       if (survey->place[gate] <= survey->n_leaves)
@@ -324,7 +324,7 @@ bl_order_leaves (const BlGraph *graph, const BlModule *module, BlOrder order)
   g_auto (Survey) survey = { 0 };
   survey_init (&survey, graph, module);
   GArray *leaves = order == BL_ORDER_WEIGHT ? order_by_weight (&survey) : walk (&survey, order);
-  if (module->node == 0 && graph->roots->len > 1)
+  if (module->node == 0 && graph->n_joint > 1)
     settle_conditions (&survey, leaves);
   return leaves;
 }

@@ -67,7 +67,14 @@ BlTree *bl_tree_from_board (const BlBoard *board, const char *stage, guint devia
 typedef struct
 {
   guint node; /* index in the tree */
-  double prior, posterior, birnbaum, fussell_vesely;
+  /* Q: probability of the top, Q1 and Q0 the same with the event true and false. Everything under
+   * the givens; 0 where Q is 0, NAN where the condition is impossible. */
+  double prior, posterior; /* posterior: of the event given the top, diagnostic importance */
+  double birnbaum;         /* Q1 - Q0 */
+  double fussell_vesely;   /* (Q - Q0) / Q: the definition by probability, not by cut sets */
+  double criticality;      /* P(event) (Q1 - Q0) / Q; of independent events the same number */
+  double risk_achievement; /* Q1 / Q */
+  double risk_reduction;   /* Q / Q0; INFINITY when the top needs the event */
 } BlEventResult;
 
 typedef struct
@@ -78,6 +85,8 @@ typedef struct
   char *cut_set_count;  /* exact, decimal; may exceed 64 bits; NULL: not coherent, or too hard */
   gboolean coherent;    /* no negation or exclusive or, no gate given, no soft reading: cut sets say
                            all there is to say */
+  GArray *node_probability; /* double by node: given the givens and readings, NULL: not asked */
+  GArray *node_posterior;   /* double by node: given the top, too; 0 when that is impossible */
 } BlTreeResult;
 void bl_tree_result_free (BlTreeResult *result);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlTreeResult, bl_tree_result_free)
@@ -93,6 +102,12 @@ typedef struct
  * BL_CORE_ERROR_TOO_HARD with a bound in the message. (transfer full) */
 BlTreeResult *bl_tree_evaluate (const BlTree *tree, const GArray *givens, guint cut_set_order,
                                 gsize memory_limit, GError **error);
+
+/* Fills node_probability and node_posterior of the result of the same tree and givens: of gates as
+ * well as of events. All gates share one diagram here, so it is meant for trees of the size of a
+ * board's; memory_limit as above. FALSE with BL_CORE_ERROR_TOO_HARD or _IMPOSSIBLE. */
+gboolean bl_tree_weigh_nodes (const BlTree *tree, const GArray *givens, gsize memory_limit, BlTreeResult *result,
+                              GError **error);
 
 /* The object of `tree --json`. Returns: (transfer full). */
 char *bl_tree_result_to_json (const BlTree *tree, const BlTreeResult *result);

@@ -35,11 +35,14 @@ test_pressure_tank (void)
   static const struct
   {
     const char *id;
-    double birnbaum, fussell_vesely, posterior; /* enumerated */
+    double birnbaum, criticality, achievement, reduction, posterior; /* enumerated */
   } rows[] = {
-    { "K2", 0.999995, 0.856751, 0.856755 },       { "T", 0.99997, 0.142788, 0.142792 },
-    { "S", 1.59988e-4, 4.569e-4, 5.56855e-4 },    { "R", 9.99905e-5, 2.85558e-4, 3.85529e-4 },
-    { "K1", 9.99835e-5, 8.56614e-5, 1.15659e-4 }, { "S1", 9.99835e-5, 8.56614e-5, 1.15659e-4 },
+    { "K2", 0.999995, 0.856751, 28558.5, 6.98083, 0.856755 },
+    { "T", 0.99997, 0.142788, 28558.5, 1.16657, 0.142792 },
+    { "S", 1.59988e-4, 4.569e-4, 5.56855, 1.00046, 5.56855e-4 },
+    { "R", 9.99905e-5, 2.85558e-4, 3.85529, 1.00029, 3.85529e-4 },
+    { "K1", 9.99835e-5, 8.56614e-5, 3.85529, 1.00009, 1.15659e-4 },
+    { "S1", 9.99835e-5, 8.56614e-5, 3.85529, 1.00009, 1.15659e-4 },
   };
 
   assert_close (result->probability, 3.501584875003554e-5, 1e-12);
@@ -48,7 +51,10 @@ test_pressure_tank (void)
     {
       const BlEventResult *event = event_of (tree, result, rows[i].id);
       assert_close (event->birnbaum, rows[i].birnbaum, 1e-5);
-      assert_close (event->fussell_vesely, rows[i].fussell_vesely, 1e-5);
+      assert_close (event->fussell_vesely, rows[i].criticality, 1e-5);
+      assert_close (event->criticality, rows[i].criticality, 1e-5);
+      assert_close (event->risk_achievement, rows[i].achievement, 1e-5);
+      assert_close (event->risk_reduction, rows[i].reduction, 5e-6);
       assert_close (event->posterior, rows[i].posterior, 1e-5);
     }
   /* printed importances of the two events that matter */
@@ -72,8 +78,28 @@ test_repeated_events (void)
   assert_close (event_of (tree, result, "C")->posterior, 0.955414, 1e-5);
 }
 
-/* The published importance table of the two trains, as printed: Birnbaum, criticality, diagnostic.
- */
+/* A row of a published importance table: Birnbaum, criticality, diagnostic importance, risk
+ * achievement worth, risk reduction worth. */
+typedef struct
+{
+  const char *id;
+  double birnbaum, criticality, diagnostic, achievement, reduction;
+} ImportanceRow;
+
+static void
+assert_importances (const BlTree *tree, const BlTreeResult *result, const ImportanceRow *row, double relative)
+{
+  const BlEventResult *event = event_of (tree, result, row->id);
+
+  assert_close (event->birnbaum, row->birnbaum, relative);
+  assert_close (event->fussell_vesely, row->criticality, relative);
+  assert_close (event->criticality, row->criticality, relative);
+  assert_close (event->posterior, row->diagnostic, relative);
+  assert_close (event->risk_achievement, row->achievement, relative);
+  assert_close (event->risk_reduction, row->reduction, relative);
+}
+
+/* The published importance table of the two trains, as printed. */
 static void
 test_two_trains (void)
 {
@@ -82,25 +108,16 @@ test_two_trains (void)
                                        "gate one or 0 V1 P1\ngate two or 0 V2 P2\n"
                                        "event P1 .6\nevent P2 .7\nevent V1 .4\nevent V2 .5\n");
   g_autoptr (BlTreeResult) result = evaluate (tree, NULL, 0);
-  static const struct
-  {
-    const char *id;
-    double birnbaum, criticality, diagnostic;
-  } rows[] = {
-    { "P1", .51, .4737, .7895 },
-    { "P2", .38, .4118, .8235 },
-    { "V1", .34, .2105, .5263 },
-    { "V2", .228, .1765, .5882 },
+  static const ImportanceRow rows[] = {
+    { "P1", .51, .4737, .7895, 1.316, 1.9 },
+    { "P2", .38, .4118, .8235, 1.176, 1.7 },
+    { "V1", .34, .2105, .5263, 1.316, 1.267 },
+    { "V2", .228, .1765, .5882, 1.176, 1.214 },
   };
 
   assert_close (result->probability, .646, 1e-14);
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
-    {
-      const BlEventResult *event = event_of (tree, result, rows[i].id);
-      assert_close (event->birnbaum, rows[i].birnbaum, 1e-12);
-      assert_close (event->fussell_vesely, rows[i].criticality, 2e-4);
-      assert_close (event->posterior, rows[i].diagnostic, 2e-4);
-    }
+    assert_importances (tree, result, &rows[i], 5e-4);
 }
 
 /* The same source's tree with a negation: the second train is V2 or P2 or not P1. */
@@ -113,25 +130,16 @@ test_negated_train (void)
                                        "gate two or 0 V2 P2 no\ngate no not 0 P1\n"
                                        "event P1 .06\nevent P2 .07\nevent V1 .04\nevent V2 .05\n");
   g_autoptr (BlTreeResult) result = evaluate (tree, NULL, 3);
-  static const struct
-  {
-    const char *id;
-    double birnbaum, criticality, diagnostic;
-  } rows[] = {
-    { "P1", .0765, .1029, .1568 },
-    { "V1", .94, .8432, .8495 },
-    { "P2", .057, .08948, .1532 },
-    { "V2", .0558, .06257, .1094 },
+  static const ImportanceRow rows[] = {
+    { "P1", .0765, .1029, .1568, 2.613, 1.115 },
+    { "V1", .94, .8432, .8495, 21.237, 6.379 },
+    { "P2", .057, .08948, .1532, 2.189, 1.098 },
+    { "V2", .0558, .06257, .1094, 2.189, 1.067 },
   };
 
   assert_close (result->probability, .04459, 1e-12);
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
-    {
-      const BlEventResult *event = event_of (tree, result, rows[i].id);
-      assert_close (event->birnbaum, rows[i].birnbaum, 1e-3);
-      assert_close (event->fussell_vesely, rows[i].criticality, 1e-3);
-      assert_close (event->posterior, rows[i].diagnostic, 1e-3);
-    }
+    assert_importances (tree, result, &rows[i], 1e-3);
   g_assert_false (result->coherent);
   g_assert_null (result->cut_set_count);
   g_assert_null (result->cut_sets);
@@ -289,6 +297,68 @@ test_against_enumeration (void)
   g_assert_cmpuint (n_compared, >, 700);
 }
 
+/* Sum over the states in which node holds, of the condition and of condition and top. */
+static void
+add_node_states (const BlTree *tree, const GArray *givens, guint node, double *given, double *both)
+{
+  guint nodes[64], n = 0;
+  gboolean events[64] = { FALSE };
+
+  *given = *both = 0;
+  for (guint i = 0; i < tree->nodes->len; i++)
+    if (node_at (tree, i)->kind == BL_NODE_EVENT)
+      nodes[n++] = i;
+  for (guint state = 0; state < 1u << n; state++)
+    {
+      for (guint i = 0; i < n; i++)
+        events[nodes[i]] = (state >> i & 1) != 0;
+      if (!holds (tree, node, events))
+        continue;
+      double weight = weight_of_state (tree, givens, events);
+      *given += weight;
+      *both += holds (tree, tree->top, events) ? weight : 0;
+    }
+}
+
+static void
+test_node_probabilities (void)
+{
+  g_autoptr (GRand) rand = g_rand_new_with_seed (22);
+  guint n_compared = 0;
+
+  for (guint round = 0; round < 150; round++)
+    {
+      g_autofree char *plain = random_tree (rand, 6, 9, g_rand_boolean (rand));
+      g_autoptr (GString) text = g_string_new (plain);
+      if (g_rand_boolean (rand))
+        g_string_append_printf (text, "obs g%d 0.%02d 0.%02d\n", g_rand_int_range (rand, 0, 9),
+                                g_rand_int_range (rand, 1, 99), g_rand_int_range (rand, 1, 99));
+      g_autoptr (BlTree) tree = tree_from (text->str);
+      g_autoptr (GArray) givens = g_array_new (FALSE, FALSE, sizeof (BlGiven));
+      choose_givens (rand, tree, givens);
+      g_autoptr (BlTreeResult) result = bl_tree_evaluate (tree, givens, 0, 0, NULL);
+      if (result == NULL)
+        continue;
+      Sums sums;
+      add_states (tree, givens, &sums);
+      g_assert_null (result->node_probability);
+      g_assert_true (bl_tree_weigh_nodes (tree, givens, 0, result, NULL));
+      for (guint i = 0; i < tree->nodes->len; i++)
+        {
+          double given, both;
+          add_node_states (tree, givens, i, &given, &both);
+          double probability = g_array_index (result->node_probability, double, i);
+          double posterior = g_array_index (result->node_posterior, double, i);
+          if (!(fabs (probability - given / sums.given) < 1e-11) ||
+              (sums.both > 0 && !(fabs (posterior - both / sums.both) < 1e-11)))
+            g_error ("%s: %g, %g instead of %g, %g in\n%s", node_at (tree, i)->id, probability,
+                     posterior, given / sums.given, both / sums.both, text->str);
+          n_compared++;
+        }
+    }
+  g_assert_cmpuint (n_compared, >, 1000);
+}
+
 /* The comparison must see a wrong gate, a wrong chance and a forgotten condition. */
 static void
 test_comparison_can_fail (void)
@@ -427,6 +497,9 @@ test_text_form (void)
   g_assert_cmpfloat (event->posterior, ==, 1);
   g_assert_cmpfloat (event->birnbaum, ==, 1);
   g_assert_cmpfloat (event->fussell_vesely, ==, 1);
+  g_assert_cmpfloat (event->criticality, ==, 1);
+  g_assert_cmpfloat (event->risk_achievement, ==, 2);
+  g_assert_true (isinf (event->risk_reduction));
 }
 
 /* Long chains, wide gates and hard trees end in a result or a clear message, never in a crash. */
@@ -490,6 +563,7 @@ main (int argc, char **argv)
   g_test_add_func ("/core/tree/k-of-n", test_k_of_n);
   g_test_add_func ("/core/tree/multiprocessor", test_multiprocessor);
   g_test_add_func ("/core/tree/against-enumeration", test_against_enumeration);
+  g_test_add_func ("/core/tree/node-probabilities", test_node_probabilities);
   g_test_add_func ("/core/tree/comparison-can-fail", test_comparison_can_fail);
   g_test_add_func ("/core/tree/soft-readings", test_soft_readings);
   g_test_add_func ("/core/tree/known-events", test_known_events);
