@@ -5,7 +5,8 @@
  * The format names no top event: it is the gate that no other gate refers to. A formula inside a
  * formula becomes a gate named after its owner, OWNER__1 and so on. What has no counterpart here
  * (event trees, distributions) is refused where a probability needs it and passed over where nothing
- * does. Common-cause groups are refused: to leave one out would change the result without a word.
+ * does. Common-cause groups, substitutions and included files are refused: to leave one out would
+ * change the result without a word. A label becomes the node's title.
  *
  * Trees of some thousand gates; read once, so elements are held in memory (bl-xml.c). */
 #include "config.h"
@@ -165,6 +166,19 @@ evaluate (Reader *reader, const BlXml *element, double *value, GError **error)
 
 /* --- Definitions ------------------------------------------------------------------------------ */
 
+static const char *
+label_of (const BlXml *element)
+{
+  for (guint i = 0; i < element->children->len; i++)
+    {
+      const BlXml *child = g_ptr_array_index (element->children, i);
+
+      if (is_named (child, "label"))
+        return child->text;
+    }
+  return NULL;
+}
+
 static gboolean
 define (Reader *reader, const BlXml *element, BlNodeKind kind, GError **error)
 {
@@ -176,7 +190,7 @@ define (Reader *reader, const BlXml *element, BlNodeKind kind, GError **error)
     return complain (error, element, _ ("“%s” has no name"), element->name);
   if (g_hash_table_contains (reader->nodes, name))
     return complain (error, element, _ ("“%s” is already defined"), name);
-  node = bl_tree_add (reader->tree, kind, name, NULL);
+  node = bl_tree_add (reader->tree, kind, name, label_of (element));
   g_hash_table_insert (reader->nodes, node->id, GUINT_TO_POINTER (reader->tree->nodes->len));
   g_ptr_array_add (reader->definitions, (gpointer) element);
   g_array_append_val (reader->referred, no);
@@ -204,6 +218,8 @@ collect (Reader *reader, const BlXml *element, GError **error)
         g_hash_table_insert (reader->parameters, (gpointer) name, (gpointer) child);
       else if (is_named (child, "define-CCF-group"))
         good = complain (error, child, _ ("common-cause groups are not understood here"));
+      else if (is_named (child, "define-substitution") || is_named (child, "include"))
+        good = complain (error, child, _ ("“%s” is not understood here"), child->name);
       else if (is_named (child, "define-fault-tree") || is_named (child, "define-component") ||
                is_named (child, "model-data"))
         good = collect (reader, child, error);
@@ -458,7 +474,22 @@ find_top (Reader *reader, GError **error)
 }
 
 static gboolean
-read_document (Reader *reader, const BlXml *root, GError **error)
+take_top (Reader *reader, const char *top, GError **error)
+{
+  guint found = GPOINTER_TO_UINT (g_hash_table_lookup (reader->nodes, top));
+
+  if (found == 0)
+    {
+      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("there is no event or gate “%s”"),
+                   top);
+      return FALSE;
+    }
+  reader->tree->top = found - 1;
+  return TRUE;
+}
+
+static gboolean
+read_document (Reader *reader, const BlXml *root, const char *top, GError **error)
 {
   g_autoptr (GArray) order = NULL, all = g_array_new (FALSE, FALSE, sizeof (guint));
 
@@ -476,11 +507,17 @@ read_document (Reader *reader, const BlXml *root, GError **error)
   for (guint i = 0; i < reader->tree->nodes->len; i++)
     g_array_append_val (all, i);
   order = bl_tree_children_first (reader->tree, all, NULL, error);
-  return order != NULL && find_top (reader, error);
+  return order != NULL && (top != NULL ? take_top (reader, top, error) : find_top (reader, error));
 }
 
 BlTree *
 bl_tree_parse_mef (const char *text, gssize length, GError **error)
+{
+  return bl_tree_parse_mef_top (text, length, NULL, error);
+}
+
+BlTree *
+bl_tree_parse_mef_top (const char *text, gssize length, const char *top, GError **error)
 {
   g_autoptr (BlXml) root = NULL;
   g_autoptr (BlTree) tree = bl_tree_new ();
@@ -492,7 +529,7 @@ bl_tree_parse_mef (const char *text, gssize length, GError **error)
 
   g_return_val_if_fail (text != NULL, NULL);
   root = bl_xml_parse (text, length < 0 ? strlen (text) : (gsize) length, error);
-  if (root == NULL || !read_document (&reader, root, error))
+  if (root == NULL || !read_document (&reader, root, top, error))
     return NULL;
   return g_steal_pointer (&tree);
 }

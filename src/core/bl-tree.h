@@ -55,6 +55,15 @@ BlTree *bl_tree_parse (const char *text, gssize length, GError **error);
 /* Reads a fault tree in the Open-PSA Model Exchange Format (XML). Errors name the line. (transfer
  * full) */
 BlTree *bl_tree_parse_mef (const char *text, gssize length, GError **error);
+/* The same of a model with several top gates: top is the gate (or event) wanted; NULL: the only one. */
+BlTree *bl_tree_parse_mef_top (const char *text, gssize length, const char *top, GError **error);
+
+/* Writes the tree in the text form, or in the Open-PSA Model Exchange Format. A name that the form
+ * does not take is changed; the exchange format then keeps title and id as label and attribute. Read
+ * back, the tree has the same probabilities to the last digit. The exchange format holds no soft
+ * readings: BL_CORE_ERROR_INVALID. (transfer full) */
+char *bl_tree_to_text (const BlTree *tree);
+char *bl_tree_to_mef (const BlTree *tree, GError **error);
 
 /* Index of the node named id; -1: none. */
 int bl_tree_find (const BlTree *tree, const char *id);

@@ -24,6 +24,7 @@ bl_xml_free (BlXml *element)
   if (element == NULL)
     return;
   g_free (element->name);
+  g_free (element->text);
   g_hash_table_unref (element->attributes);
   g_ptr_array_unref (element->children);
   g_free (element);
@@ -76,10 +77,24 @@ end_element (GMarkupParseContext *context, const char *name, gpointer data, GErr
   g_ptr_array_set_size (reader->open, (int) reader->open->len - 1);
 }
 
+static void
+take_text (GMarkupParseContext *context, const char *text, gsize length, gpointer data, GError **error)
+{
+  const Reader *reader = data;
+  BlXml *element = reader->open->len > 0 ? g_ptr_array_index (reader->open, reader->open->len - 1) : NULL;
+  g_autofree char *more = g_strstrip (g_strndup (text, length));
+  g_autofree char *before = NULL;
+
+  if (element == NULL || *more == '\0')
+    return;
+  before = element->text;
+  element->text = before != NULL ? g_strconcat (before, more, NULL) : g_steal_pointer (&more);
+}
+
 BlXml *
 bl_xml_parse (const char *text, gsize length, GError **error)
 {
-  static const GMarkupParser parser = { start_element, end_element, NULL, NULL, NULL };
+  static const GMarkupParser parser = { start_element, end_element, take_text, NULL, NULL };
   g_autoptr (GPtrArray) open = g_ptr_array_new ();
   Reader reader = { NULL, open };
   g_autoptr (GMarkupParseContext) context = NULL;

@@ -10,8 +10,9 @@ typedef struct BlXml
 {
   char *name;
   GHashTable *attributes; /* name -> value */
-  GPtrArray *children;    /* BlXml; text between elements is dropped */
+  GPtrArray *children;    /* BlXml */
   guint line;             /* 1-based, where it begins */
+  char *text;             /* all text directly in it, blanks at its ends left out; NULL: none */
 } BlXml;
 void bl_xml_free (BlXml *element);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlXml, bl_xml_free)

@@ -360,6 +360,50 @@ test_tree (Fixture *self, gconstpointer unused)
   FAILS (2, "expected NAME=true", "tree", path, "--given", "s");
 }
 
+/* Written in either form, the tree reads back to the same top probability; a board's stage likewise. */
+static void
+test_tree_export (Fixture *self, gconstpointer unused)
+{
+  static const char *const forms[] = { "mef", "text" };
+  g_autofree char *path = write_file (self, "e.txt",
+                                      "top t\ngate t or 0 both s\ngate both and 0 a b\n"
+                                      "event a 0.1\nevent b 0.2\nevent s 0.05\n");
+  g_autofree char *board = example_board ();
+  g_auto (Run) of_board = RUN ("board-tree", board, "--stage", "rail5", "--deviation", "absent", "--json");
+  g_auto (Run) words = RUN ("board-tree", board, "--stage", "rail5", "--cut-sets", "1");
+  json_t *object = json_of (&of_board);
+  double expected = real_at (object, "probability", NULL);
+
+  g_assert_cmpfloat (expected, >, 0);
+  g_assert_nonnull (strstr (words.out, "U2 open, alone"));
+  for (gsize i = 0; i < G_N_ELEMENTS (forms); i++)
+    {
+      g_auto (Run) tree = RUN ("tree", path, "--export", forms[i]);
+      g_auto (Run) stage = RUN ("board-tree", board, "--stage", "rail5", "--deviation", "absent", "--export", forms[i]);
+      g_autofree char *tree_path = write_file (self, "t", tree.out);
+      g_autofree char *stage_path = write_file (self, "s", stage.out);
+      g_auto (Run) tree_back = RUN ("tree", tree_path, "--json");
+      g_auto (Run) stage_back = RUN ("tree", stage_path, "--json");
+      json_t *one = json_of (&tree_back), *two = json_of (&stage_back);
+
+      g_assert_cmpfloat_with_epsilon (real_at (one, "probability", NULL), 1 - 0.98 * 0.95, 1e-15);
+      g_assert_cmpfloat_with_epsilon (real_at (two, "probability", NULL), expected, 1e-15);
+      json_decref (one);
+      json_decref (two);
+    }
+  json_decref (object);
+  g_auto (Run) inner = RUN ("tree", path, "--top", "both", "--json");
+  object = json_of (&inner);
+  g_assert_cmpfloat_with_epsilon (real_at (object, "probability", NULL), 0.02, 1e-15);
+  json_decref (object);
+  FAILS (1, "no event or gate", "tree", path, "--top", "z");
+  FAILS (2, "mef or text", "tree", path, "--export", "pdf");
+  FAILS (2, "--stage", "board-tree", board);
+  FAILS (2, "--deviation is", "board-tree", board, "--stage", "rail5", "--deviation", "gone");
+  FAILS (1, "no stage", "board-tree", board, "--stage", "nowhere");
+  FAILS (1, "no state", "board-tree", board, "--stage", "rail5", "--state", "flying");
+}
+
 #define ADD(path, test) g_test_add ("/cli/" path, Fixture, NULL, set_up, test, tear_down)
 
 int
@@ -378,5 +422,6 @@ main (int argc, char *argv[])
   ADD ("simulate", test_simulate);
   ADD ("coverage", test_coverage);
   ADD ("tree", test_tree);
+  ADD ("tree-export", test_tree_export);
   return g_test_run ();
 }

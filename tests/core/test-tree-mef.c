@@ -128,6 +128,31 @@ test_inner_names (void)
   g_assert_cmpint (bl_tree_find (tree, "g__1"), >=, 0);
 }
 
+/* A model with a tree for each system: the top is asked for; labels become titles. */
+static void
+test_several_tops (void)
+{
+  static const char text[] =
+    "<opsa-mef><define-fault-tree name=\"one\"><define-gate name=\"first\"><label> the first\n</label>"
+    "<or>" A B "</or></define-gate></define-fault-tree>"
+    "<define-fault-tree name=\"two\"><define-gate name=\"second\"><and>" A B C "</and></define-gate>"
+    "</define-fault-tree><model-data>" EVENTS "</model-data></opsa-mef>";
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlTree) first = bl_tree_parse_mef_top (text, -1, "first", &error);
+  g_autoptr (BlTree) second = bl_tree_parse_mef_top (text, -1, "second", &error);
+
+  g_assert_no_error (error);
+  g_assert_cmpfloat_with_epsilon (probability_of (first), 0.28, 1e-15);
+  g_assert_cmpfloat_with_epsilon (probability_of (second), 0.006, 1e-15);
+  g_assert_cmpstr (((BlNode *) g_ptr_array_index (first->nodes, first->top))->title, ==, "the first");
+  g_assert_null (((BlNode *) g_ptr_array_index (second->nodes, second->top))->title);
+  g_assert_null (bl_tree_parse_mef_top (text, -1, "third", &error));
+  g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN);
+  g_clear_error (&error);
+  g_assert_null (bl_tree_parse_mef (text, -1, &error));
+  g_assert_nonnull (strstr (error->message, "first, second"));
+}
+
 static void
 test_refused (void)
 {
@@ -157,6 +182,8 @@ test_refused (void)
     { "<define-gate name=\"g\">" A "</define-gate><define-basic-event name=\"a\"><uniform-deviate/>"
       "</define-basic-event>", "not understood" },
     { "<define-CCF-group name=\"x\" model=\"beta-factor\"/>", "common-cause" },
+    { "\n\n<include file=\"other.xml\"/>", "line 5: “include”" },
+    { "<define-substitution name=\"x\"/>", "define-substitution" },
     { "<define-gate name=\"g\">", "not XML" },
   };
 
@@ -199,6 +226,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/core/tree-mef/operators", test_operators);
   g_test_add_func ("/core/tree-mef/model", test_model);
   g_test_add_func ("/core/tree-mef/inner-names", test_inner_names);
+  g_test_add_func ("/core/tree-mef/several-tops", test_several_tops);
   g_test_add_func ("/core/tree-mef/refused", test_refused);
   g_test_add_func ("/core/tree-mef/xml", test_xml);
   return g_test_run ();
