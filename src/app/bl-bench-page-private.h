@@ -32,7 +32,6 @@ struct _BlBenchPage
   char *photo_key, *twin_key; /* NULL: none */
   gboolean provisional;       /* a board from a photo alone: pressing the photo adds a point */
   BlMeasures kind;            /* of points added by pressing the photo */
-  guint edits;                /* steps of the edition that undo takes back first */
   char *pending_mark;         /* words to be placed by the next press on the photo */
   char *part;                 /* component chosen, while its result is asked for */
   gint64 striking;            /* record chosen, while the reason is asked for */

@@ -78,7 +78,6 @@ bl_bench_page_enter (BlBenchPage *self, const char *text)
   if (bl_len (bl_bench_get_records (self->bench)) > before)
     {
       note_kept (self);
-      self->edits = 0;
       if (bl_bench_page_in_probe (self))
         bl_probe_view_hold (BL_PROBE_VIEW (self->probe), newest_read (self));
     }
@@ -123,7 +122,7 @@ bl_bench_page_update_actions (BlBenchPage *self)
     enable (self, names[i], open);
   if (open)
     {
-      enable (self, "undo", bl_bench_can_undo (self->bench) || self->edits > 0);
+      enable (self, "undo", bl_bench_can_undo (self->bench));
       enable (self, "redo", bl_bench_can_redo (self->bench));
       enable (self, "strike", bl_len (bl_bench_get_records (self->bench)) > 0);
       enable (self, "side", bl_len (bl_bench_photos_list (self->photos)) > 1);
@@ -209,33 +208,56 @@ clear_typing (BlBenchPage *self)
   return TRUE;
 }
 
+static gboolean
+is_provisional (BlBenchPage *self)
+{
+  g_autoptr (GPtrArray) rows = bl_library_boards (self->library, TRUE, NULL);
+  gint64 board = bl_bench_get_job (self->bench)->board;
+
+  for (guint i = 0; i < bl_len (rows); i++)
+    if (((BlBoardRow *) bl_at (rows, i))->id == board)
+      return ((BlBoardRow *) bl_at (rows, i))->provisional;
+  return FALSE;
+}
+
+/* What undo or redo was about stands at the foot of the page: a step may be out of sight. */
+static void
+note_step (BlBenchPage *self, const char *label, gboolean undone)
+{
+  g_autofree char *text
+    = undone ? g_strdup_printf (_ ("undone: %s"), label) : g_strdup_printf (_ ("redone: %s"), label);
+
+  bl_key_strip_set_note (BL_KEY_STRIP (self->keys), text);
+}
+
 static void
 undo (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   BlBenchPage *self = data;
+  g_autofree char *label = bl_bench_get_undo_label (self->bench);
   GError *error = NULL;
-  gboolean ok = TRUE;
 
-  if (clear_typing (self))
+  if (clear_typing (self) || label == NULL)
     return;
-  if (self->edits > 0)
-    {
-      for (; ok && self->edits > 0; self->edits--)
-        ok = bl_edition_undo (bl_bench_get_edition (self->bench), &error);
-      bl_bench_page_refresh (self);
-    }
-  else
-    ok = bl_bench_undo (self->bench, &error);
-  bl_bench_page_check (self, ok, _ ("Undo"), &error);
+  if (bl_bench_page_check (self, bl_bench_undo (self->bench, &error), _ ("Undo"), &error))
+    note_step (self, label, TRUE);
+  self->provisional = is_provisional (self);
+  bl_bench_page_refresh (self);
 }
 
 static void
 redo (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   BlBenchPage *self = data;
+  g_autofree char *label = bl_bench_get_redo_label (self->bench);
   GError *error = NULL;
 
-  bl_bench_page_check (self, bl_bench_redo (self->bench, &error), _ ("Redo"), &error);
+  if (label == NULL)
+    return;
+  if (bl_bench_page_check (self, bl_bench_redo (self->bench, &error), _ ("Redo"), &error))
+    note_step (self, label, FALSE);
+  self->provisional = is_provisional (self);
+  bl_bench_page_refresh (self);
 }
 
 static void
@@ -595,18 +617,6 @@ bl_bench_page_new (BlLibrary *library)
   return GTK_WIDGET (self);
 }
 
-static gboolean
-is_provisional (BlBenchPage *self)
-{
-  g_autoptr (GPtrArray) rows = bl_library_boards (self->library, TRUE, NULL);
-  gint64 board = bl_bench_get_job (self->bench)->board;
-
-  for (guint i = 0; i < bl_len (rows); i++)
-    if (((BlBoardRow *) bl_at (rows, i))->id == board)
-      return ((BlBoardRow *) bl_at (rows, i))->provisional;
-  return FALSE;
-}
-
 /* A job without a word about the meter begins with the bench meter of the preferences. */
 static void
 begin_with_meter (BlBenchPage *self)
@@ -634,7 +644,6 @@ forget_job (BlBenchPage *self)
   g_clear_pointer (&self->photo_key, g_free);
   g_clear_pointer (&self->twin_key, g_free);
   g_clear_pointer (&self->pending_mark, g_free);
-  self->edits = 0;
   bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
 }
 

@@ -384,20 +384,15 @@ add_point (BlBenchPage *self, double x, double y)
   BlEdition *edition = bl_bench_get_edition (self->bench);
   const BlBoard *board = bl_bench_get_board (self->bench);
   const BlState *state = bl_bench_get_state (self->bench);
-  g_autofree char *state_id = NULL, *point = NULL, *measurement = NULL;
+  g_autofree char *state_id = NULL, *measurement = NULL;
   GError *error = NULL;
 
   if (state == NULL && bl_len (board->states) > 0)
     state = bl_at (board->states, bl_len (board->states) - 1);
   state_id = g_strdup (state != NULL ? state->id : NULL);
-  point = bl_edition_add_test_point (edition, self->photo_key, x, y, &error);
-  if (!bl_bench_page_check (self, point != NULL, _ ("The point was not added"), &error))
+  measurement = bl_edition_add_read_point (edition, self->photo_key, x, y, self->kind, state_id, &error);
+  if (!bl_bench_page_check (self, measurement != NULL, _ ("The point was not added"), &error))
     return;
-  self->edits++;
-  measurement = bl_edition_add_measurement (edition, point, self->kind, state_id, NULL, &error);
-  if (!bl_bench_page_check (self, measurement != NULL, _ ("The measurement was not added"), &error))
-    return;
-  self->edits++;
   BlMeasurementItem *item = bl_bench_find (self->bench, measurement);
   if (item != NULL)
     bl_bench_select (self->bench, item);

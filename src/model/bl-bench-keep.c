@@ -10,15 +10,11 @@
 
 #include <glib/gi18n-lib.h>
 
-/* Half width of a band from one reading, as a share of it; common practice, no source. */
-#define SHARE_LEVEL 5
-#define SHARE_RESISTANCE 10
-
 static void
 expect_reading (BlMeasurement *measurement, double value, int job)
 {
   BlExpected *expected = &measurement->expected;
-  int share = bl_measures_is_resistive (measurement->measures) ? SHARE_RESISTANCE : SHARE_LEVEL;
+  int share = bl_measures_is_resistive (measurement->measures) ? BL_SHARE_RESISTANCE : BL_SHARE_LEVEL;
 
   measurement->has_expected = TRUE;
   bl_quantity_clear (&expected->nominal);
@@ -57,6 +53,8 @@ bl_bench_keep_as_edition (BlBench *self, GError **error)
   BlBoard *board = bl_edition_begin (self->edition, _ ("Keep as edition"), NULL);
 
   expect_readings (self, board);
-  return bl_edition_commit (self->edition, error)
-         && bl_library_set_provisional (self->library, bl_edition_get_id (self->edition), FALSE, error);
+  if (!bl_edition_commit (self->edition, error))
+    return FALSE;
+  bl_bench_history_mark_keeping (self);
+  return bl_library_set_provisional (self->library, bl_edition_get_id (self->edition), FALSE, error);
 }

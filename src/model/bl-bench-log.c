@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Writing the bench log of the open job: readings, parts, rounds, states, proof of dead, striking and
- * undo. Every entry is in the library before anything is told to the screen.
+ * Writing the bench log of the open job: readings, parts, rounds, states, proof of dead and striking.
+ * Every entry is in the library before anything is told to the screen.
  *
  * The declared board state follows a reading that is meant for another live state, for whoever reads
  * there says so; but it never follows from live to unpowered by itself: that would hide a hazard.
@@ -21,7 +21,6 @@ append (BlBench *self, BlRecord *record, GError **error)
   record->job = self->job->id;
   if (!bl_library_append (self->library, record, error))
     return FALSE;
-  g_array_set_size (self->undone, 0);
   return bl_bench_reload (self, error);
 }
 
@@ -136,9 +135,8 @@ bl_bench_get_dead_proof (BlBench *self)
 
 /* --- readings --- */
 
-/* After a reading: the next unread one in list order, in this board state if there is one. */
-static void
-select_next_unread (BlBench *self)
+void
+bl_bench_select_next_unread (BlBench *self)
 {
   int n = (int) g_list_model_get_n_items (G_LIST_MODEL (self->items)), from = bl_bench_place_of_current (self);
   BlMeasurementItem *elsewhere = NULL;
@@ -268,7 +266,7 @@ enter_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError 
   if (record == NULL || !append (self, record, error))
     return FALSE;
   bl_bench_select (self, kept);
-  select_next_unread (self);
+  bl_bench_select_next_unread (self);
   return TRUE;
 }
 
@@ -399,73 +397,11 @@ bl_bench_get_meter (BlBench *self)
   return self->meter;
 }
 
-/* --- striking, undo --- */
+/* --- striking --- */
 
 gboolean
 bl_bench_strike (BlBench *self, gint64 record, const char *reason, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
   return bl_library_strike (self->library, record, TRUE, reason, error) && bl_bench_reload (self, error);
-}
-
-/* States and proofs of dead are facts about the hazard: undo does not take them back. */
-static gboolean
-undo_may_strike (const BlRecord *record)
-{
-  return !record->struck && record->kind != BL_RECORD_STATE && record->kind != BL_RECORD_PROOF;
-}
-
-static const BlRecord *
-newest_to_undo (BlBench *self)
-{
-  for (guint i = self->records->len; i > 0; i--)
-    if (undo_may_strike (bl_at (self->records, i - 1)))
-      return bl_at (self->records, i - 1);
-  return NULL;
-}
-
-gboolean
-bl_bench_can_undo (BlBench *self)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  return newest_to_undo (self) != NULL;
-}
-
-gboolean
-bl_bench_can_redo (BlBench *self)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  return self->undone->len > 0;
-}
-
-gboolean
-bl_bench_undo (BlBench *self, GError **error)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  const BlRecord *record = newest_to_undo (self);
-
-  if (record == NULL)
-    return TRUE;
-  gint64 id = record->id;
-  g_autofree char *measurement = g_strdup (record->kind == BL_RECORD_READING ? record->subject : NULL);
-  if (!bl_bench_strike (self, id, _ ("undone"), error))
-    return FALSE;
-  g_array_append_val (self->undone, id);
-  if (measurement != NULL && bl_bench_find (self, measurement) != NULL)
-    bl_bench_select (self, bl_bench_find (self, measurement));
-  return TRUE;
-}
-
-gboolean
-bl_bench_redo (BlBench *self, GError **error)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-
-  if (self->undone->len == 0)
-    return TRUE;
-  gint64 id = g_array_index (self->undone, gint64, self->undone->len - 1);
-  if (!bl_library_strike (self->library, id, FALSE, _ ("redone"), error))
-    return FALSE;
-  g_array_set_size (self->undone, self->undone->len - 1);
-  return bl_bench_reload (self, error);
 }

@@ -5,7 +5,12 @@
 
 G_BEGIN_DECLS
 
+/* Half width of a band from one board, per cent of its reading; common practice, no source. */
+#define BL_SHARE_LEVEL 5
+#define BL_SHARE_RESISTANCE 10
+
 typedef struct BlOddsWorker BlOddsWorker;
+typedef struct BlBenchHistory BlBenchHistory;
 
 struct _BlBench
 {
@@ -17,7 +22,7 @@ struct _BlBench
   GPtrArray *records; /* BlRecord */
   GListStore *items;  /* BlMeasurementItem */
   BlMeasurementItem *current;
-  GArray *undone;     /* gint64 ids of records struck by undo, newest last */
+  BlBenchHistory *history;
 
   char *state;        /* declared; NULL: not set */
   gint64 state_time, proof_time;
@@ -36,6 +41,18 @@ GPtrArray *bl_bench_entries (BlBench *self);
 /* Place of the current measurement in the list; -1: none. */
 int bl_bench_place_of_current (BlBench *self);
 gboolean bl_board_state_is_live (const BlBoard *board, const char *state);
+
+/* After a reading: the next unread one in list order, in this board state if there is one. */
+void bl_bench_select_next_unread (BlBench *self);
+
+/* What was done, for undo and redo; bl-bench-undo.c. */
+BlBenchHistory *bl_bench_history_new (void);
+void bl_bench_history_free (BlBenchHistory *self);
+/* Takes up what is new in the log, or in the document. */
+void bl_bench_history_follow_log (BlBench *bench);
+void bl_bench_history_follow_edition (BlBench *bench);
+/* The newest step made a photo's board an edition: undo makes it provisional again. */
+void bl_bench_history_mark_keeping (BlBench *bench);
 
 /* The odds' worker, bl-bench-odds.c. */
 /* Called on the thread that started it, with new odds or a sentence of trouble. (transfer full) */

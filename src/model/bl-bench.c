@@ -270,6 +270,7 @@ bl_bench_reload (BlBench *self, GError **error)
   g_autofree char *before = g_strdup (self->state);
   g_autoptr (GPtrArray) old = g_steal_pointer (&self->records); /* items point into it until refreshed */
   self->records = records;
+  bl_bench_history_follow_log (self);
   derive_state (self);
   refresh_items (self);
   ask_odds (self);
@@ -282,6 +283,7 @@ bl_bench_reload (BlBench *self, GError **error)
 static void
 edition_changed_cb (BlBench *self)
 {
+  bl_bench_history_follow_edition (self);
   /* Items hold pointers into the document: all of them are refreshed before anybody looks. */
   rebuild_items (self);
   derive_state (self); /* what is live may have changed */
@@ -532,7 +534,7 @@ bl_bench_finalize (GObject *object)
   g_clear_object (&self->edition);
   g_clear_pointer (&self->job, bl_job_free);
   g_clear_pointer (&self->records, g_ptr_array_unref);
-  g_clear_pointer (&self->undone, g_array_unref);
+  g_clear_pointer (&self->history, bl_bench_history_free);
   g_clear_pointer (&self->state, g_free);
   g_clear_pointer (&self->meter, g_free);
   g_clear_pointer (&self->diagnosis, bl_diagnosis_free);
@@ -560,6 +562,6 @@ bl_bench_init (BlBench *self)
 {
   self->items = g_list_store_new (BL_TYPE_MEASUREMENT_ITEM);
   self->records = g_ptr_array_new ();
-  self->undone = g_array_new (FALSE, FALSE, sizeof (gint64));
+  self->history = bl_bench_history_new ();
   self->worker = bl_odds_worker_new (odds_ready_cb, self);
 }

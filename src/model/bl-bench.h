@@ -81,11 +81,16 @@ gboolean bl_bench_set_meter (BlBench *self, const char *spec, GError **error);
 const char *bl_bench_get_meter (BlBench *self);
 /* Strikes a record of the log. */
 gboolean bl_bench_strike (BlBench *self, gint64 record, const char *reason, GError **error);
-/* Undo strikes the newest entry that is not struck; redo restores what undo struck. */
+/* One history of entries and changes of the document, in the order they were made: undo strikes the
+ * newest entry or takes back the newest change, redo restores what undo took. Doing something else ends
+ * what can be redone. Declared states and proofs of dead are no steps. */
 gboolean bl_bench_undo (BlBench *self, GError **error);
 gboolean bl_bench_redo (BlBench *self, GError **error);
 gboolean bl_bench_can_undo (BlBench *self);
 gboolean bl_bench_can_redo (BlBench *self);
+/* What the next undo or redo is about: "reading TP5: 4.98"; NULL: nothing. (transfer full) */
+char *bl_bench_get_undo_label (BlBench *self);
+char *bl_bench_get_redo_label (BlBench *self);
 
 /* The board state the board is in now. */
 gboolean bl_bench_set_state (BlBench *self, const char *state, GError **error);

@@ -21,10 +21,9 @@ commit_with_id (BlEdition *self, const char *id, GError **error)
   return g_steal_pointer (&kept);
 }
 
-char *
-bl_edition_add_test_point (BlEdition *self, const char *photo, double x, double y, GError **error)
+static BlTestPoint *
+append_test_point (BlBoard *board, const char *photo, double x, double y)
 {
-  BlBoard *board = bl_edition_begin (self, _ ("Place test point"), NULL);
   BlTestPoint *point = bl_test_point_new ();
 
   point->id = bl_board_free_id (board, BL_KIND_TEST_POINT, "TP");
@@ -32,7 +31,38 @@ bl_edition_add_test_point (BlEdition *self, const char *photo, double x, double 
   point->x = x;
   point->y = y;
   bl_append (&board->test_points, point, (GDestroyNotify) bl_test_point_free);
-  return commit_with_id (self, point->id, error);
+  return point;
+}
+
+static BlMeasurement *
+append_measurement (BlBoard *board, const char *test_point, BlMeasures measures, const char *state)
+{
+  BlMeasurement *measurement = bl_measurement_new ();
+
+  measurement->id = bl_board_free_id (board, BL_KIND_MEASUREMENT, "M");
+  measurement->at = g_strdup (test_point);
+  measurement->measures = measures;
+  measurement->state = g_strdup (state);
+  bl_append (&board->measurements, measurement, (GDestroyNotify) bl_measurement_free);
+  return measurement;
+}
+
+char *
+bl_edition_add_test_point (BlEdition *self, const char *photo, double x, double y, GError **error)
+{
+  BlBoard *board = bl_edition_begin (self, _ ("Place test point"), NULL);
+
+  return commit_with_id (self, append_test_point (board, photo, x, y)->id, error);
+}
+
+char *
+bl_edition_add_read_point (BlEdition *self, const char *photo, double x, double y, BlMeasures measures,
+                           const char *state, GError **error)
+{
+  BlBoard *board = bl_edition_begin (self, _ ("Place test point"), NULL);
+  const BlTestPoint *point = append_test_point (board, photo, x, y);
+
+  return commit_with_id (self, append_measurement (board, point->id, measures, state)->id, error);
 }
 
 gboolean
@@ -162,15 +192,10 @@ bl_edition_add_measurement (BlEdition *self, const char *test_point, BlMeasures 
                             const char *black, GError **error)
 {
   BlBoard *board = bl_edition_begin (self, _ ("Add measurement"), NULL);
-  BlMeasurement *measurement = bl_measurement_new ();
+  BlMeasurement *measurement = append_measurement (board, test_point, measures, state);
 
-  measurement->id = bl_board_free_id (board, BL_KIND_MEASUREMENT, "M");
-  measurement->at = g_strdup (test_point);
-  measurement->measures = measures;
-  measurement->state = g_strdup (state);
   if (g_strcmp0 (black, test_point) != 0)
     measurement->black = g_strdup (black);
-  bl_append (&board->measurements, measurement, (GDestroyNotify) bl_measurement_free);
   return commit_with_id (self, measurement->id, error);
 }
 

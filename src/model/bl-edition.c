@@ -23,6 +23,7 @@ typedef struct
   BlBoard *board;
   char *label;     /* of the change that led here; NULL for the first */
   char *merge_key; /* of that change, or NULL */
+  guint step;      /* 0: the first */
 } Snapshot;
 
 struct _BlEdition
@@ -34,6 +35,7 @@ struct _BlEdition
   GPtrArray *history; /* Snapshot, never empty */
   guint at;           /* the present one */
   guint generation;
+  guint steps;        /* number of the newest */
   BlBoard *draft;     /* between begin and commit */
   char *draft_label, *draft_key;
 };
@@ -183,6 +185,7 @@ push (BlEdition *self)
   next->board = g_steal_pointer (&self->draft);
   next->label = g_steal_pointer (&self->draft_label);
   next->merge_key = g_steal_pointer (&self->draft_key);
+  next->step = ++self->steps;
   g_ptr_array_add (self->history, next);
   if (self->history->len > MAX_HISTORY)
     g_ptr_array_remove_index (self->history, 0);
@@ -230,6 +233,20 @@ bl_edition_get_undo_label (BlEdition *self)
 {
   g_return_val_if_fail (BL_IS_EDITION (self), NULL);
   return self->at > 0 ? present (self)->label : NULL;
+}
+
+guint
+bl_edition_get_step (BlEdition *self)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self), 0);
+  return present (self)->step;
+}
+
+guint
+bl_edition_get_next_step (BlEdition *self)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self), 0);
+  return self->at + 1 < self->history->len ? ((Snapshot *) bl_at (self->history, self->at + 1))->step : 0;
 }
 
 const char *

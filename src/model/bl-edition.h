@@ -34,6 +34,10 @@ void bl_edition_cancel (BlEdition *self);
 gboolean bl_edition_undo (BlEdition *self, GError **error);
 gboolean bl_edition_redo (BlEdition *self, GError **error);
 const char *bl_edition_get_undo_label (BlEdition *self);
+/* Number of the step of undo that led to the present document, 0: none; a new step has a higher one than
+ * all before. The next one is what redo would lead to, 0: none. */
+guint bl_edition_get_step (BlEdition *self);
+guint bl_edition_get_next_step (BlEdition *self);
 const char *bl_edition_get_redo_label (BlEdition *self);
 
 /* What the checks say about the document now, warnings included: GPtrArray of BlProblem. */
@@ -42,6 +46,9 @@ GPtrArray *bl_edition_get_problems (BlEdition *self);
 /* Usual changes, each one step of undo. Ids are made when NULL: the first free of TP1, TP2 ...;
  * they return the new id (transfer full) or NULL with error. */
 char *bl_edition_add_test_point (BlEdition *self, const char *photo, double x, double y, GError **error);
+/* A test point and its one measurement as one step; returns the measurement's id. */
+char *bl_edition_add_read_point (BlEdition *self, const char *photo, double x, double y, BlMeasures measures,
+                                 const char *state, GError **error);
 gboolean bl_edition_move_test_point (BlEdition *self, const char *id, double x, double y, GError **error);
 /* Also for sections, stages, components, measurements, test points: a new id where nothing else has
  * it, all references follow. kind: "test point", "section", "stage", "component", "measurement",

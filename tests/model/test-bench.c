@@ -308,6 +308,140 @@ test_document_changes_under_it (Fixture *fixture, gconstpointer unused)
   bl_bench_settle (fixture->bench);
 }
 
+static char *
+undo_one (Fixture *fixture)
+{
+  g_autoptr (GError) error = NULL;
+  char *label = bl_bench_get_undo_label (fixture->bench);
+
+  g_assert_true (bl_bench_can_undo (fixture->bench) == (label != NULL));
+  g_assert_true (bl_bench_undo (fixture->bench, &error));
+  g_assert_no_error (error);
+  return label;
+}
+
+static char *
+redo_one (Fixture *fixture)
+{
+  g_autoptr (GError) error = NULL;
+  char *label = bl_bench_get_redo_label (fixture->bench);
+
+  g_assert_true (bl_bench_can_redo (fixture->bench) == (label != NULL));
+  g_assert_true (bl_bench_redo (fixture->bench, &error));
+  g_assert_no_error (error);
+  return label;
+}
+
+/* Points added to the document and readings of them are one history, in the order they were made. */
+static void
+test_one_history (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  BlEdition *edition = bl_bench_get_edition (fixture->bench);
+  guint n = g_list_model_get_n_items (bl_bench_get_measurements (fixture->bench));
+  g_autofree char *first = bl_edition_add_read_point (edition, "front", 10, 20, BL_MEASURES_V_DC, "run", &error);
+  g_assert_no_error (error);
+  g_autofree char *point = g_strdup (bl_board_measurement (bl_bench_get_board (fixture->bench), first)->at);
+  g_autofree char *first_reading = g_strdup_printf ("%s 12.1", first);
+  enter (fixture, first_reading);
+  g_autofree char *second = bl_edition_add_read_point (edition, "front", 30, 40, BL_MEASURES_V_DC, "run", &error);
+  g_assert_no_error (error);
+  g_autofree char *second_reading = g_strdup_printf ("%s 3.3", second);
+  enter (fixture, second_reading);
+
+  static const char *const kinds[] = { "reading", "Place", "reading", "Place" };
+  g_autoptr (GPtrArray) labels = g_ptr_array_new_with_free_func (g_free);
+  for (guint i = 0; i < G_N_ELEMENTS (kinds); i++)
+    {
+      g_ptr_array_add (labels, undo_one (fixture));
+      g_assert_nonnull (strstr (g_ptr_array_index (labels, i), kinds[i]));
+    }
+  g_assert_nonnull (strstr (g_ptr_array_index (labels, 2), point));
+  g_assert_nonnull (strstr (g_ptr_array_index (labels, 2), "12.1"));
+  g_assert_cmpuint (g_list_model_get_n_items (bl_bench_get_measurements (fixture->bench)), ==, n);
+  g_assert_false (bl_bench_can_undo (fixture->bench));
+  for (guint i = G_N_ELEMENTS (kinds); i > 0; i--)
+    {
+      g_autofree char *label = redo_one (fixture);
+      g_assert_cmpstr (label, ==, g_ptr_array_index (labels, i - 1));
+      if (i == 4)
+        g_assert_cmpstr (bl_measurement_item_get_id (bl_bench_get_current (fixture->bench)), ==, first);
+    }
+  g_assert_false (bl_bench_can_redo (fixture->bench));
+  BlReading reading;
+  g_assert_true (bl_measurement_item_get_reading (bl_bench_find (fixture->bench, first), &reading));
+  g_assert_cmpfloat (reading.value, ==, 12.1);
+  g_assert_true (bl_measurement_item_get_reading (bl_bench_find (fixture->bench, second), &reading));
+  g_assert_cmpfloat (reading.value, ==, 3.3);
+}
+
+/* Something new ends what can be redone, whichever history it is in; a change of the document after a
+ * reading is no part of one before it. */
+static void
+test_new_ends_redo (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  BlEdition *edition = bl_bench_get_edition (fixture->bench);
+
+  enter (fixture, "M5 4.98");
+  g_free (undo_one (fixture));
+  g_assert_true (bl_bench_can_redo (fixture->bench));
+  g_assert_true (bl_edition_set_expected (edition, "M5", "5 V 4.9..5.1", &error));
+  g_assert_false (bl_bench_can_redo (fixture->bench));
+  enter (fixture, "M5 5");
+  g_assert_true (bl_edition_set_expected (edition, "M5", "5 V 4.7..5.3", &error));
+  g_autofree char *edit = undo_one (fixture), *entry = undo_one (fixture), *before = undo_one (fixture);
+  g_assert_nonnull (strstr (edit, "Expected"));
+  g_assert_nonnull (strstr (entry, "reading"));
+  g_assert_nonnull (strstr (before, "Expected"));
+  g_assert_false (bl_bench_can_undo (fixture->bench));
+  /* What was struck by hand is no step any more. */
+  enter (fixture, "M5 4.9");
+  g_assert_true (bl_bench_strike (fixture->bench, last_of_kind (fixture->bench, BL_RECORD_READING), "slipped", &error));
+  g_assert_false (bl_bench_can_undo (fixture->bench));
+}
+
+/* The log is on disk: entries of a day before can be undone when the job is opened again. */
+static void
+test_undo_of_yesterday (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  gint64 job = bl_bench_get_job (fixture->bench)->id;
+
+  enter (fixture, "M5 4.98");
+  enter (fixture, "# cleaned");
+  g_clear_object (&fixture->bench);
+  fixture->bench = bl_bench_new (fixture->library, job, &error);
+  g_assert_no_error (error);
+  g_free (undo_one (fixture));
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "in band");
+  g_free (undo_one (fixture));
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "");
+  g_free (redo_one (fixture));
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "in band");
+}
+
+static gboolean
+is_provisional (Fixture *fixture)
+{
+  g_autoptr (GPtrArray) rows = bl_library_boards (fixture->library, TRUE, NULL);
+  return ((BlBoardRow *) g_ptr_array_index (rows, 0))->provisional;
+}
+
+static void
+test_keeping_undone (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+
+  g_assert_true (bl_library_set_provisional (fixture->library, bl_bench_get_job (fixture->bench)->board, TRUE, &error));
+  g_assert_true (bl_bench_keep_as_edition (fixture->bench, &error));
+  g_assert_false (is_provisional (fixture));
+  g_free (undo_one (fixture));
+  g_assert_true (is_provisional (fixture));
+  g_free (redo_one (fixture));
+  g_assert_false (is_provisional (fixture));
+}
+
 int
 main (int argc, char *argv[])
 {
@@ -325,6 +459,10 @@ main (int argc, char *argv[])
   ADD ("proof-is-three-readings", test_proof_is_three_readings);
   ADD ("past-stays", test_past_stays);
   ADD ("not-reached", test_not_reached);
+  ADD ("one-history", test_one_history);
+  ADD ("new-ends-redo", test_new_ends_redo);
+  ADD ("undo-of-yesterday", test_undo_of_yesterday);
+  ADD ("keeping-undone", test_keeping_undone);
   ADD ("document-changes-under-it", test_document_changes_under_it);
   return g_test_run ();
 }
