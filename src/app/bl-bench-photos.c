@@ -10,9 +10,11 @@
 #include "bl-bench-photos.h"
 
 #include <glib/gi18n-lib.h>
+#include <string.h>
 
 #include "bl-format.h"
 #include "bl-suspects-view.h"
+#include "bl-twin.h"
 
 #define CROWD 20 /* points on a photo from which on not all names are shown */
 
@@ -26,6 +28,8 @@ struct _BlBenchPhotos
   GHashTable *surfaces;  /* key -> BlPhotoSurface */
   GHashTable *messages;  /* key -> why there is none */
   GHashTable *loading;   /* set of keys */
+  BlTwin *twin;          /* the board beside, NULL: none */
+  gboolean compares;     /* it is not known to be of another kind */
   GCancellable *cancellable;
 };
 
@@ -94,6 +98,28 @@ bl_bench_photos_list (BlBenchPhotos *self)
   return self->photos;
 }
 
+/* "2104-B, edition C", or the job a board from a photo alone belongs to: "job 12 fan stands still". */
+static char *
+twin_name (GPtrArray *jobs, const BlBoardRow *row)
+{
+  gboolean named = (row->board_number != NULL && *row->board_number != '\0')
+                   || (row->edition != NULL && *row->edition != '\0');
+
+  for (guint i = 0; !named && i < bl_len (jobs); i++)
+    {
+      const BlJob *job = bl_at (jobs, i);
+      g_autofree char *words = NULL;
+      if (job->board != row->id)
+        continue;
+      words = g_strdup_printf (_ ("job %d %s"), job->number, job->complaint != NULL ? job->complaint : "");
+      return g_strdup (g_strstrip (words));
+    }
+  if (!named)
+    return g_strdup (_ ("a board without a number"));
+  return g_strdup_printf (_ ("%s, edition %s"), row->board_number != NULL ? row->board_number : "–",
+                          row->edition != NULL ? row->edition : "–");
+}
+
 GPtrArray *
 bl_bench_photos_twins (BlBenchPhotos *self)
 {
@@ -101,6 +127,7 @@ bl_bench_photos_twins (BlBenchPhotos *self)
   const BlBoard *own = bl_bench_get_board (self->bench);
   gint64 own_id = bl_bench_get_job (self->bench)->board;
   g_autoptr (GPtrArray) rows = bl_library_boards (self->library, TRUE, NULL);
+  g_autoptr (GPtrArray) jobs = bl_library_jobs (self->library, NULL);
   GPtrArray *twins = g_ptr_array_new_with_free_func (bench_photo_free);
 
   for (int same_number = 1; same_number >= 0; same_number--)
@@ -113,14 +140,32 @@ bl_bench_photos_twins (BlBenchPhotos *self)
         for (guint p = 0; board != NULL && p < bl_len (board->photos); p++)
           {
             const BlPhoto *photo = bl_at (board->photos, p);
-            g_autofree char *side = photo_title (photo);
+            g_autofree char *side = photo_title (photo), *name = twin_name (jobs, row);
             add_photo (twins, g_strdup_printf ("board:%" G_GINT64_FORMAT ":%s", row->id, photo->id),
-                       g_strdup_printf ("%s %s, %s", row->board_number != NULL ? row->board_number : "",
-                                        row->edition != NULL ? row->edition : "", side),
-                       FALSE);
+                       g_strdup_printf ("%s, %s", name, side), FALSE);
           }
       }
   return twins;
+}
+
+void
+bl_bench_photos_set_twin (BlBenchPhotos *self, const char *key)
+{
+  g_return_if_fail (BL_IS_BENCH_PHOTOS (self));
+  g_autoptr (GError) error = NULL;
+
+  g_clear_pointer (&self->twin, bl_twin_free);
+  if (key == NULL || !g_str_has_prefix (key, "board:"))
+    return;
+  self->twin = bl_twin_new (self->library, g_ascii_strtoll (key + strlen ("board:"), NULL, 10), &error);
+  if (self->twin == NULL)
+    {
+      g_message ("the twin's readings cannot be shown: %s", error->message);
+      return;
+    }
+  const char *own = bl_bench_get_board (self->bench)->board_number;
+  const char *other = bl_twin_get_board (self->twin)->board_number;
+  self->compares = own == NULL || other == NULL || *own == '\0' || *other == '\0' || g_str_equal (own, other);
 }
 
 /* --- decoding --- */
@@ -283,6 +328,59 @@ add_value (BlBenchPhotos *self, BlPhotoItem *item)
     }
 }
 
+/* TRUE when a measurement at the point reads otherwise than on the board beside. */
+static gboolean
+point_differs (BlBenchPhotos *self, const char *point)
+{
+  GListModel *model = bl_bench_get_measurements (self->bench);
+
+  for (guint i = 0; self->twin != NULL && self->compares && i < g_list_model_get_n_items (model); i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+      if (g_strcmp0 (bl_measurement_item_get_measurement (item)->at, point) == 0 && bl_twin_differs (self->twin, item))
+        return TRUE;
+    }
+  return FALSE;
+}
+
+/* The point of this board that has the twin's point's name; NULL: none. */
+static const char *
+own_point (BlBenchPhotos *self, const char *point)
+{
+  const BlBoard *board = bl_bench_get_board (self->bench);
+
+  for (guint i = 0; i < bl_len (board->test_points); i++)
+    if (g_ascii_strcasecmp (((BlTestPoint *) bl_at (board->test_points, i))->id, point) == 0)
+      return ((BlTestPoint *) bl_at (board->test_points, i))->id;
+  return NULL;
+}
+
+/* On the twin each point says what was read there; the one in hand has its brackets on both boards. */
+static void
+add_twin_points (BlBenchPhotos *self, const char *photo, BlMeasurementItem *current, GPtrArray *items)
+{
+  const BlBoard *board = bl_twin_get_board (self->twin);
+  const BlMeasurement *in_hand = current != NULL ? bl_measurement_item_get_measurement (current) : NULL;
+  gboolean crowded = points_on (board, photo) > CROWD;
+
+  for (guint i = 0; i < bl_len (board->test_points); i++)
+    {
+      const BlTestPoint *point = bl_at (board->test_points, i);
+      const char *own = own_point (self, point->id);
+      g_autofree char *words = NULL, *name = NULL;
+      BlPhotoItem *item;
+      if (g_strcmp0 (point->photo, photo) != 0 || isnan (point->x))
+        continue;
+      words = bl_twin_words (self->twin, point->id);
+      name = g_strstrip (g_strdup_printf ("%s  %s", point->id, words));
+      item = bl_photo_item_new (BL_PHOTO_POINT, point->id, name, point->x, point->y);
+      item->differs = own != NULL && point_differs (self, own);
+      item->in_hand = own != NULL && in_hand != NULL && g_strcmp0 (in_hand->at, own) == 0;
+      item->quiet = crowded && !item->differs && !item->in_hand;
+      g_ptr_array_add (items, item);
+    }
+}
+
 static void
 add_points (BlBenchPhotos *self, const char *key, BlMeasurementItem *current, GPtrArray *items)
 {
@@ -309,7 +407,8 @@ add_points (BlBenchPhotos *self, const char *key, BlMeasurementItem *current, GP
       if (item->kind == BL_PHOTO_POINT && item->shape < 0)
         add_value (self, item);
       item->in_hand = in_hand != NULL && g_strcmp0 (in_hand->at, point->id) == 0;
-      item->quiet = crowded && item->kind == BL_PHOTO_POINT && shape_weight (item->shape) < 3
+      item->differs = point_differs (self, point->id);
+      item->quiet = crowded && item->kind == BL_PHOTO_POINT && shape_weight (item->shape) < 3 && !item->differs
                     && !point_in_section (self, point->id, section);
       if (item->in_hand)
         last = item;
@@ -357,8 +456,15 @@ bl_bench_photos_items (BlBenchPhotos *self, const char *key, BlMeasurementItem *
   g_return_val_if_fail (BL_IS_BENCH_PHOTOS (self), NULL);
   GPtrArray *items = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_photo_item_free);
 
-  if (key == NULL || g_str_has_prefix (key, "board:"))
+  if (key == NULL)
     return items;
+  if (g_str_has_prefix (key, "board:"))
+    {
+      const char *photo = strchr (key + strlen ("board:"), ':');
+      if (self->twin != NULL && photo != NULL)
+        add_twin_points (self, photo + 1, in_hand, items);
+      return items;
+    }
   add_suspects (self, key, items);
   add_marks (self, key, items);
   if (!g_str_has_prefix (key, "job:"))
@@ -429,6 +535,7 @@ bl_bench_photos_finalize (GObject *object)
 {
   BlBenchPhotos *self = BL_BENCH_PHOTOS (object);
 
+  g_clear_pointer (&self->twin, bl_twin_free);
   g_ptr_array_unref (self->photos);
   g_hash_table_unref (self->surfaces);
   g_hash_table_unref (self->messages);

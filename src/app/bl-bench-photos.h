@@ -23,6 +23,9 @@ BlBenchPhotos *bl_bench_photos_new (BlLibrary *library, BlBench *bench);
 GPtrArray *bl_bench_photos_list (BlBenchPhotos *self);
 /* Photos of other boards that may serve as a good twin, BlBenchPhoto. (transfer full) */
 GPtrArray *bl_bench_photos_twins (BlBenchPhotos *self);
+/* Which photo stands beside, NULL: none. When it is of another board its readings are compared with those
+ * of this one, unless both have numbers and not the same: points that read otherwise stand out on both. */
+void bl_bench_photos_set_twin (BlBenchPhotos *self, const char *key);
 /* NULL while it is being decoded, or when it cannot be; then message (transfer none) says so. */
 BlPhotoSurface *bl_bench_photos_surface (BlBenchPhotos *self, const char *key, const char **message);
 /* What stands on the photo now, in_hand (may be NULL) with its brackets and its black lead, for bl_photo_view_set_items () and _outlines (). (transfer full) */

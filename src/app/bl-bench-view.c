@@ -290,6 +290,7 @@ bl_bench_page_show_twin (BlBenchPage *self, const char *key)
 
   g_free (self->twin_key);
   self->twin_key = g_steal_pointer (&kept);
+  bl_bench_photos_set_twin (self->photos, self->twin_key);
   show_surfaces (self);
   bl_bench_view_show_marks (self);
 }
