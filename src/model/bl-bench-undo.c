@@ -278,12 +278,16 @@ go (BlBench *self, gboolean undo, GError **error)
 
   if (found == NULL)
     return TRUE;
+  /* Moved before it is done: whoever hears of the change asks at once what can be undone now. */
   const Step step = *found;
-  if (!(step.record != 0 ? go_record (self, step.record, undo, error) : go_edit (self, &step, undo, error)))
-    return FALSE;
+  guint before = to->len;
   g_array_set_size (from, from->len - 1);
   g_array_append_val (to, step);
-  return TRUE;
+  if (step.record != 0 ? go_record (self, step.record, undo, error) : go_edit (self, &step, undo, error))
+    return TRUE;
+  g_array_set_size (to, MIN (to->len, before));
+  g_array_append_val (from, step);
+  return FALSE;
 }
 
 gboolean

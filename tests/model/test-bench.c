@@ -332,6 +332,14 @@ redo_one (Fixture *fixture)
   return label;
 }
 
+/* A page asks at once, when it hears of a change, what can be done now. */
+static void
+ask_what_is_possible (BlBench *bench)
+{
+  bl_bench_can_undo (bench);
+  bl_bench_can_redo (bench);
+}
+
 /* Points added to the document and readings of them are one history, in the order they were made. */
 static void
 test_one_history (Fixture *fixture, gconstpointer unused)
@@ -339,6 +347,8 @@ test_one_history (Fixture *fixture, gconstpointer unused)
   g_autoptr (GError) error = NULL;
   BlEdition *edition = bl_bench_get_edition (fixture->bench);
   guint n = g_list_model_get_n_items (bl_bench_get_measurements (fixture->bench));
+
+  g_signal_connect (fixture->bench, "changed", G_CALLBACK (ask_what_is_possible), NULL);
   g_autofree char *first = bl_edition_add_read_point (edition, "front", 10, 20, BL_MEASURES_V_DC, "run", &error);
   g_assert_no_error (error);
   g_autofree char *point = g_strdup (bl_board_measurement (bl_bench_get_board (fixture->bench), first)->at);
