@@ -41,13 +41,19 @@ struct _BlBenchPage
 
 /* bl-bench-page.c */
 void bl_bench_page_refresh (BlBenchPage *self);
-void bl_bench_page_update_actions (BlBenchPage *self);
 void bl_bench_page_show_photo (BlBenchPage *self, const char *key);
 void bl_bench_page_show_twin (BlBenchPage *self, const char *key);
 /* TRUE when ok; otherwise says what did not work. Takes error. */
 gboolean bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError **error);
 
 gboolean bl_bench_page_in_probe (BlBenchPage *self);
+/* TRUE for a board from a photo alone, as the library has it now. */
+gboolean bl_bench_page_is_provisional (BlBenchPage *self);
+
+/* bl-bench-actions.c */
+void bl_bench_actions_add (BlBenchPage *self);
+/* Enables what makes sense now, and shows it in the key strip. */
+void bl_bench_actions_update (BlBenchPage *self);
 
 /* bl-bench-view.c */
 void bl_bench_view_show_marks (BlBenchPage *self);

@@ -1,16 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The bench: puts the parts of one job together and carries what they say to each other through the
- * job's model. It is long because all actions of the bench meet here; what is shown on the photo is in
- * bl-bench-view.c.
+ * job's model. What is shown on the photo is in bl-bench-view.c, its actions are in bl-bench-actions.c.
  *
  * Every part listens to the model by itself; here are only the things between them: which photo is
- * shown, what a press on it does, where the focus goes, which actions make sense now. Typing works from
+ * shown, what a press on it does, where the focus goes. Typing works from
  * anywhere on the page: a key that no part wants begins a value in the entry. What is chosen from a
  * panel is in bl-bench-choices.c. */
 #include "config.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "bl-application.h"
 #include "bl-bench-page-private.h"
@@ -100,280 +98,6 @@ previewed (BlFocusPanel *panel, gpointer reading, gpointer verdict, BlBenchPage 
   bl_measurement_list_set_preview (BL_MEASUREMENT_LIST (self->list), reading, verdict);
 }
 
-/* --- actions --- */
-
-static void
-enable (BlBenchPage *self, const char *name, gboolean enabled)
-{
-  GAction *action = g_action_map_lookup_action (G_ACTION_MAP (self->actions), name);
-  g_simple_action_set_enabled (G_SIMPLE_ACTION (action), enabled);
-}
-
-void
-bl_bench_page_update_actions (BlBenchPage *self)
-{
-  gboolean open = self->bench != NULL;
-  g_auto (GStrv) names = g_action_group_list_actions (G_ACTION_GROUP (self->actions));
-  const BlDiagnosis *diagnosis = open ? bl_bench_get_diagnosis (self->bench) : NULL;
-  const BlBoard *board = open ? bl_bench_get_board (self->bench) : NULL;
-  BlHazard hazard = open ? bl_bench_get_hazard (self->bench) : BL_HAZARD_UNKNOWN;
-
-  for (guint i = 0; names[i] != NULL; i++)
-    enable (self, names[i], open);
-  if (open)
-    {
-      enable (self, "undo", bl_bench_can_undo (self->bench));
-      enable (self, "redo", bl_bench_can_redo (self->bench));
-      enable (self, "strike", bl_len (bl_bench_get_records (self->bench)) > 0);
-      enable (self, "side", bl_len (bl_bench_photos_list (self->photos)) > 1);
-      enable (self, "why", diagnosis != NULL && bl_len (diagnosis->why) > 0);
-      enable (self, "tree", diagnosis != NULL && diagnosis->likely_stage != NULL);
-      enable (self, "part", bl_len (board->components) > 0);
-      enable (self, "symptom", bl_len (board->symptoms) > 0);
-      enable (self, "state", bl_len (board->states) > 0);
-      enable (self, "proof", hazard == BL_HAZARD_UNPROVEN || hazard == BL_HAZARD_PROVEN);
-      enable (self, "keep-edition", self->provisional);
-      enable (self, "kind", self->provisional);
-      enable (self, "expected", self->provisional && bl_bench_get_current (self->bench) != NULL);
-      for (guint i = 1; i <= 3; i++)
-        {
-          g_autofree char *name = g_strdup_printf ("next-%u", i);
-          enable (self, name, diagnosis != NULL && bl_len (diagnosis->next) >= i);
-        }
-    }
-  bl_key_strip_update (BL_KEY_STRIP (self->keys), G_ACTION_GROUP (self->actions));
-}
-
-static void
-toggle_side (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  BlBenchPage *self = data;
-  GPtrArray *photos = bl_bench_photos_list (self->photos);
-
-  for (guint i = 0; i < bl_len (photos); i++)
-    if (g_strcmp0 (((BlBenchPhoto *) bl_at (photos, i))->key, self->photo_key) == 0)
-      {
-        bl_bench_page_show_photo (self, ((BlBenchPhoto *) bl_at (photos, (i + 1) % photos->len))->key);
-        return;
-      }
-}
-
-static void
-show_probe (BlBenchPage *self, gboolean probe)
-{
-  gtk_stack_set_visible_child_name (GTK_STACK (self->stack), probe ? "probe" : "bench");
-  gtk_widget_set_visible (self->keys, !probe);
-  bl_state_banner_set_height (BL_STATE_BANNER (self->banner), probe ? 64 : 36);
-  bl_probe_view_hold (BL_PROBE_VIEW (self->probe), NULL);
-  bl_bench_view_update_probe (self);
-  bl_bench_view_reveal (self);
-  bl_bench_page_focus (self);
-}
-
-static void
-toggle_probe (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  show_probe (data, !bl_bench_page_in_probe (data));
-}
-
-static void
-enlarge (BlBenchPage *self, BlPlace place)
-{
-  BlBenchLayout *layout = BL_BENCH_LAYOUT (self->layout);
-  bl_bench_layout_enlarge (layout, bl_bench_layout_get_enlarged (layout) == place ? BL_N_PLACES : place);
-}
-
-static void
-toggle_tree (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  enlarge (data, BL_PLACE_TREE);
-}
-
-static void
-toggle_log (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  enlarge (data, BL_PLACE_LOG);
-}
-
-/* What is being typed goes before what was kept. */
-static gboolean
-clear_typing (BlBenchPage *self)
-{
-  GtkRoot *root = gtk_widget_get_root (GTK_WIDGET (self));
-  GtkWidget *focus = root != NULL ? gtk_root_get_focus (root) : NULL;
-
-  if (focus == NULL || !GTK_IS_EDITABLE (focus) || *gtk_editable_get_text (GTK_EDITABLE (focus)) == '\0')
-    return FALSE;
-  gtk_editable_set_text (GTK_EDITABLE (focus), "");
-  return TRUE;
-}
-
-static gboolean
-is_provisional (BlBenchPage *self)
-{
-  g_autoptr (GPtrArray) rows = bl_library_boards (self->library, TRUE, NULL);
-  gint64 board = bl_bench_get_job (self->bench)->board;
-
-  for (guint i = 0; i < bl_len (rows); i++)
-    if (((BlBoardRow *) bl_at (rows, i))->id == board)
-      return ((BlBoardRow *) bl_at (rows, i))->provisional;
-  return FALSE;
-}
-
-/* What undo or redo was about stands at the foot of the page: a step may be out of sight. */
-static void
-note_step (BlBenchPage *self, const char *label, gboolean undone)
-{
-  g_autofree char *text
-    = undone ? g_strdup_printf (_ ("undone: %s"), label) : g_strdup_printf (_ ("redone: %s"), label);
-
-  bl_key_strip_set_note (BL_KEY_STRIP (self->keys), text);
-}
-
-static void
-undo (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  BlBenchPage *self = data;
-  g_autofree char *label = bl_bench_get_undo_label (self->bench);
-  GError *error = NULL;
-
-  if (clear_typing (self) || label == NULL)
-    return;
-  if (bl_bench_page_check (self, bl_bench_undo (self->bench, &error), _ ("Undo"), &error))
-    note_step (self, label, TRUE);
-  self->provisional = is_provisional (self);
-  bl_bench_page_refresh (self);
-}
-
-static void
-redo (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  BlBenchPage *self = data;
-  g_autofree char *label = bl_bench_get_redo_label (self->bench);
-  GError *error = NULL;
-
-  if (label == NULL)
-    return;
-  if (bl_bench_page_check (self, bl_bench_redo (self->bench, &error), _ ("Redo"), &error))
-    note_step (self, label, FALSE);
-  self->provisional = is_provisional (self);
-  bl_bench_page_refresh (self);
-}
-
-static void
-take_next (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  BlBenchPage *self = data;
-  const char *name = g_action_get_name (G_ACTION (action));
-
-  bl_next_view_take (BL_NEXT_VIEW (self->next), (guint) (name[strlen ("next-")] - '0'));
-  bl_bench_page_focus (self);
-}
-
-static void
-step (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  BlBenchPage *self = data;
-  bl_probe_view_hold (BL_PROBE_VIEW (self->probe), NULL);
-  bl_bench_step (self->bench, g_str_equal (g_action_get_name (G_ACTION (action)), "previous") ? -1 : 1);
-}
-
-static void
-toggle_fold (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  BlBenchPage *self = data;
-  GSettings *settings = bl_application_settings ();
-  gboolean folded = !bl_measurement_list_get_folded (BL_MEASUREMENT_LIST (self->list));
-
-  bl_measurement_list_set_folded (BL_MEASUREMENT_LIST (self->list), folded);
-  if (settings != NULL)
-    g_settings_set_boolean (settings, "fold-in-band", folded);
-}
-
-static void
-view_photo (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  BlBenchPage *self = data;
-  const char *name = g_action_get_name (G_ACTION (action));
-  BlPhotoView *photo
-    = bl_bench_page_in_probe (self) ? bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe)) : BL_PHOTO_VIEW (self->photo);
-
-  if (g_str_equal (name, "fit"))
-    bl_bench_view_frame (self, photo);
-  else if (g_str_equal (name, "larger"))
-    bl_photo_view_zoom (photo, 1.25);
-  else if (g_str_equal (name, "smaller"))
-    bl_photo_view_zoom (photo, 0.8);
-  else if (g_str_equal (name, "pan-left"))
-    bl_photo_view_pan (photo, 80, 0);
-  else if (g_str_equal (name, "pan-right"))
-    bl_photo_view_pan (photo, -80, 0);
-  else if (g_str_equal (name, "pan-up"))
-    bl_photo_view_pan (photo, 0, 80);
-  else
-    bl_photo_view_pan (photo, 0, -80);
-}
-
-static void
-escape (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  BlBenchPage *self = data;
-
-  if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)))
-    bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
-  else if (bl_bench_page_in_probe (self))
-    show_probe (self, FALSE);
-  else if (bl_bench_layout_get_enlarged (BL_BENCH_LAYOUT (self->layout)) != BL_N_PLACES)
-    bl_bench_layout_enlarge (BL_BENCH_LAYOUT (self->layout), BL_N_PLACES);
-  else if (self->pending_mark != NULL)
-    g_clear_pointer (&self->pending_mark, g_free);
-  else
-    bl_focus_panel_clear (BL_FOCUS_PANEL (self->focus));
-  bl_bench_page_focus (self);
-}
-
-static void
-free_entry (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  g_signal_emit (data, signals[FREE_ENTRY], 0);
-}
-
-static void
-keep_edition (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  BlBenchPage *self = data;
-  GError *error = NULL;
-
-  if (!bl_bench_page_check (self, bl_bench_keep_as_edition (self->bench, &error), _ ("The edition was not kept"), &error))
-    return;
-  self->provisional = FALSE;
-  bl_widget_notify (GTK_WIDGET (self), _ ("Kept as an edition. Its bands are provisional: they stand on one board. "
-                                          "Give it number, edition and stages under Boards."));
-  bl_bench_page_refresh (self);
-}
-
-static void
-add_actions (BlBenchPage *self)
-{
-  static const GActionEntry entries[] = {
-    { "side", toggle_side, NULL, NULL, NULL, { 0 } },      { "probe", toggle_probe, NULL, NULL, NULL, { 0 } },
-    { "tree", toggle_tree, NULL, NULL, NULL, { 0 } },      { "log", toggle_log, NULL, NULL, NULL, { 0 } },
-    { "undo", undo, NULL, NULL, NULL, { 0 } },             { "redo", redo, NULL, NULL, NULL, { 0 } },
-    { "next-1", take_next, NULL, NULL, NULL, { 0 } },      { "next-2", take_next, NULL, NULL, NULL, { 0 } },
-    { "next-3", take_next, NULL, NULL, NULL, { 0 } },      { "previous", step, NULL, NULL, NULL, { 0 } },
-    { "following", step, NULL, NULL, NULL, { 0 } },        { "fold", toggle_fold, NULL, NULL, NULL, { 0 } },
-    { "fit", view_photo, NULL, NULL, NULL, { 0 } },        { "larger", view_photo, NULL, NULL, NULL, { 0 } },
-    { "smaller", view_photo, NULL, NULL, NULL, { 0 } },    { "pan-left", view_photo, NULL, NULL, NULL, { 0 } },
-    { "pan-right", view_photo, NULL, NULL, NULL, { 0 } },  { "pan-up", view_photo, NULL, NULL, NULL, { 0 } },
-    { "pan-down", view_photo, NULL, NULL, NULL, { 0 } },   { "escape", escape, NULL, NULL, NULL, { 0 } },
-    { "free", free_entry, NULL, NULL, NULL, { 0 } },       { "keep-edition", keep_edition, NULL, NULL, NULL, { 0 } },
-  };
-
-  self->actions = g_simple_action_group_new ();
-  g_action_map_add_action_entries (G_ACTION_MAP (self->actions), entries, G_N_ELEMENTS (entries), self);
-  bl_bench_choices_add_actions (self);
-}
-
 /* --- refresh --- */
 
 void
@@ -383,7 +107,7 @@ bl_bench_page_refresh (BlBenchPage *self)
     return;
   bl_bench_view_fill_sections (self);
   bl_bench_view_show_marks (self);
-  bl_bench_page_update_actions (self);
+  bl_bench_actions_update (self);
 }
 
 static void
@@ -562,7 +286,7 @@ static void
 bl_bench_page_init (BlBenchPage *self)
 {
   self->kind = BL_MEASURES_V_DC;
-  add_actions (self);
+  bl_bench_actions_add (self);
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   self->banner = bl_state_banner_new ();
   self->stack = gtk_stack_new ();
@@ -615,6 +339,18 @@ bl_bench_page_new (BlLibrary *library)
     }
   scale_changed (self);
   return GTK_WIDGET (self);
+}
+
+gboolean
+bl_bench_page_is_provisional (BlBenchPage *self)
+{
+  g_autoptr (GPtrArray) rows = bl_library_boards (self->library, TRUE, NULL);
+  gint64 board = bl_bench_get_job (self->bench)->board;
+
+  for (guint i = 0; i < bl_len (rows); i++)
+    if (((BlBoardRow *) bl_at (rows, i))->id == board)
+      return ((BlBoardRow *) bl_at (rows, i))->provisional;
+  return FALSE;
 }
 
 /* A job without a word about the meter begins with the bench meter of the preferences. */
@@ -696,7 +432,7 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   forget_job (self);
   g_set_object (&self->bench, bench);
   self->photos = bl_bench_photos_new (self->library, bench);
-  self->provisional = is_provisional (self);
+  self->provisional = bl_bench_page_is_provisional (self);
   begin_with_meter (self);
   g_signal_connect_object (self->photos, "loaded", G_CALLBACK (bl_bench_view_loaded), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "changed", G_CALLBACK (bl_bench_page_refresh), self, G_CONNECT_SWAPPED);
