@@ -61,7 +61,7 @@ arrange_lower (BlBenchLayout *self, int width, int y, int height, int right_x)
 static void
 arrange (BlBenchLayout *self, int width, int height)
 {
-  int right_w = CLAMP (636 + (width - 1280) / 4, 400, 760), right_x, focus_h = 122;
+  int right_w = CLAMP (636 + (width - 1280) / 4, 400, 760), right_x, focus_h = 122, strip_h = 26;
   int lower = height < 460 ? 0 : CLAMP (height * 178 / 700, 120, 220), upper_end;
 
   if (width < 1280)
@@ -74,11 +74,14 @@ arrange (BlBenchLayout *self, int width, int height)
                           NULL);
       focus_h = MAX (focus_h, minimum);
     }
+  if (self->children[BL_PLACE_STRIP] != NULL)
+    gtk_widget_measure (self->children[BL_PLACE_STRIP], GTK_ORIENTATION_VERTICAL, right_x - GAP - MARGIN, &strip_h,
+                        NULL, NULL, NULL);
   memset (self->at, 0, sizeof self->at);
   self->lower_y = lower > 0 ? height - 6 - lower - 5 : 0;
   upper_end = lower > 0 ? self->lower_y - 6 : height - 6;
-  set (self, BL_PLACE_STRIP, MARGIN, 8, right_x - GAP - MARGIN, 26);
-  set (self, BL_PLACE_PHOTO, MARGIN, 38, right_x - GAP - MARGIN, upper_end - 38);
+  set (self, BL_PLACE_STRIP, MARGIN, 8, right_x - GAP - MARGIN, strip_h);
+  set (self, BL_PLACE_PHOTO, MARGIN, 12 + strip_h, right_x - GAP - MARGIN, upper_end - 12 - strip_h);
   set (self, BL_PLACE_FOCUS, right_x, 8, right_w, focus_h);
   set (self, BL_PLACE_LIST, right_x, 8 + focus_h + 10, right_w, upper_end - focus_h - 18);
   if (lower > 0)

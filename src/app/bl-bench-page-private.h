@@ -14,6 +14,7 @@
 #include "bl-state-banner.h"
 #include "bl-suspects-view.h"
 #include "bl-tree-view.h"
+#include "bl-wrap-box.h"
 
 G_BEGIN_DECLS
 
@@ -27,7 +28,7 @@ struct _BlBenchPage
   BlBenchPhotos *photos;
   GSimpleActionGroup *actions;
 
-  GtkWidget *overlay, *box, *banner, *stack, *layout, *strip, *segments, *sections, *photo, *twin, *chip, *no_job;
+  GtkWidget *overlay, *box, *banner, *stack, *layout, *strip, *segments, *photo, *twin, *chip, *no_job;
   GtkWidget *focus, *list, *suspects, *next, *tree, *log, *choice, *probe, *keys;
   char *photo_key, *twin_key; /* NULL: none */
   gboolean provisional;       /* a board from a photo alone: pressing the photo adds a point */

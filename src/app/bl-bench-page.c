@@ -181,17 +181,13 @@ photo_place (BlBenchPage *self)
   return overlay;
 }
 
+/* Photos to choose from, then the sections, in as many lines as their names need. */
 static GtkWidget *
 photo_strip (BlBenchPage *self)
 {
-  self->strip = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  self->strip = bl_wrap_box_new (10, 2);
   self->segments = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-  self->sections = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-  gtk_widget_set_margin_start (self->sections, 8);
-  gtk_widget_set_hexpand (self->sections, TRUE);
-  gtk_box_append (GTK_BOX (self->strip), self->segments);
-  gtk_box_append (GTK_BOX (self->strip), self->sections);
-  gtk_widget_set_overflow (self->strip, GTK_OVERFLOW_HIDDEN);
+  bl_wrap_box_append (BL_WRAP_BOX (self->strip), self->segments);
   return self->strip;
 }
 

@@ -295,44 +295,120 @@ bl_bench_page_show_twin (BlBenchPage *self, const char *key)
   bl_bench_view_show_marks (self);
 }
 
-/* Sections with how many of their measurements are read; the section in hand is underlined. */
+/* --- sections --- */
+
+/* Pressing a section goes to its next unread measurement, or to its first. */
+static void
+section_pressed (GtkButton *button, BlBenchPage *self)
+{
+  const char *id = g_object_get_data (G_OBJECT (button), "section");
+  GListModel *model = bl_bench_get_measurements (self->bench);
+  g_autoptr (BlMeasurementItem) first = NULL;
+
+  for (guint i = 0; i < g_list_model_get_n_items (model); i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+      if (g_strcmp0 (bl_measurement_item_get_section (item), id) != 0)
+        continue;
+      if (first == NULL)
+        first = g_object_ref (item);
+      if (bl_measurement_item_get_record (item) == NULL || bl_measurement_item_is_old (item))
+        {
+          g_set_object (&first, item);
+          break;
+        }
+    }
+  if (first != NULL)
+    bl_bench_select (self->bench, first);
+  bl_bench_page_focus (self);
+}
+
+static void
+count_section (BlBenchPage *self, const char *section, guint *read, guint *all)
+{
+  GListModel *model = bl_bench_get_measurements (self->bench);
+
+  *read = *all = 0;
+  for (guint i = 0; i < g_list_model_get_n_items (model); i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+      if (g_strcmp0 (bl_measurement_item_get_section (item), section) != 0)
+        continue;
+      (*all)++;
+      *read += bl_measurement_item_get_record (item) != NULL && !bl_measurement_item_is_old (item);
+    }
+}
+
+static GtkWidget *
+nth_section (BlBenchPage *self, guint place)
+{
+  GtkWidget *child = gtk_widget_get_next_sibling (self->segments);
+
+  for (; child != NULL && place > 0; place--)
+    child = gtk_widget_get_next_sibling (child);
+  return child;
+}
+
+/* The button at this place of the strip; buttons stay, so that one that has the focus keeps it. */
+static GtkWidget *
+section_button (BlBenchPage *self, guint place)
+{
+  GtkWidget *button = nth_section (self, place), *label;
+
+  if (button != NULL)
+    return button;
+  button = gtk_button_new ();
+  label = bl_label ("", NULL, 0);
+  gtk_label_set_single_line_mode (GTK_LABEL (label), TRUE);
+  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  gtk_button_set_child (GTK_BUTTON (button), label);
+  gtk_widget_add_css_class (button, "section-word");
+  gtk_widget_set_focus_on_click (button, FALSE);
+  g_signal_connect (button, "clicked", G_CALLBACK (section_pressed), self);
+  bl_wrap_box_append (BL_WRAP_BOX (self->strip), button);
+  return button;
+}
+
+static void
+show_section (BlBenchPage *self, guint place, const BlSection *section, gboolean in_hand, guint read, guint all)
+{
+  GtkWidget *button = section_button (self, place);
+  GtkLabel *label = GTK_LABEL (gtk_button_get_child (GTK_BUTTON (button)));
+  const char *title = section->title != NULL ? section->title : section->id;
+  g_autofree char *full = g_strdup_printf (_ ("%s  %u of %u"), title, read, all);
+
+  /* Names are what one navigates by, so they are whole; the count is that of the one in hand. */
+  gtk_label_set_label (label, in_hand ? full : title);
+  gtk_widget_set_tooltip_text (button, full);
+  bl_widget_name (button, full);
+  g_object_set_data_full (G_OBJECT (button), "section", g_strdup (section->id), g_free);
+  if (in_hand)
+    gtk_widget_add_css_class (button, "here");
+  else
+    gtk_widget_remove_css_class (button, "here");
+}
+
+/* Sections; the one in hand is underlined and says how many of its measurements are read. */
 void
 bl_bench_view_fill_sections (BlBenchPage *self)
 {
   const BlBoard *board = bl_bench_get_board (self->bench);
-  GListModel *model = bl_bench_get_measurements (self->bench);
   BlMeasurementItem *current = bl_bench_get_current (self->bench);
   const char *here = current != NULL ? bl_measurement_item_get_section (current) : NULL;
+  guint shown = 0;
 
-  bl_widget_clear (self->sections);
   for (guint s = 0; s < bl_len (board->sections); s++)
     {
       const BlSection *section = bl_at (board->sections, s);
-      guint read = 0, all = 0;
-      for (guint i = 0; i < g_list_model_get_n_items (model); i++)
-        {
-          g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
-          if (g_strcmp0 (bl_measurement_item_get_section (item), section->id) != 0)
-            continue;
-          all++;
-          read += bl_measurement_item_get_record (item) != NULL && !bl_measurement_item_is_old (item);
-        }
-      if (all == 0)
-        continue;
-      const char *title = section->title != NULL ? section->title : section->id;
-      gboolean in_hand = g_strcmp0 (here, section->id) == 0;
-      /* Many sections: the count of the one in hand only. */
-      g_autofree char *text = in_hand || bl_len (board->sections) <= 4
-                                ? g_strdup_printf (_ ("%s  %u of %u"), title, read, all)
-                                : g_strdup (title);
-      GtkWidget *label = bl_label (text, "section-word", 0);
-      g_autofree char *tip = g_strdup_printf (_ ("%s  %u of %u"), title, read, all);
-      gtk_widget_set_tooltip_text (label, tip);
-      gtk_label_set_ellipsize (GTK_LABEL (label), in_hand ? PANGO_ELLIPSIZE_NONE : PANGO_ELLIPSIZE_END);
-      gtk_label_set_single_line_mode (GTK_LABEL (label), TRUE);
-      if (in_hand)
-        gtk_widget_add_css_class (label, "here");
-      gtk_box_append (GTK_BOX (self->sections), label);
+      guint read, all;
+      count_section (self, section->id, &read, &all);
+      if (all > 0)
+        show_section (self, shown++, section, g_strcmp0 (here, section->id) == 0, read, all);
+    }
+  for (GtkWidget *child = nth_section (self, shown), *next; child != NULL; child = next)
+    {
+      next = gtk_widget_get_next_sibling (child);
+      gtk_widget_unparent (child);
     }
 }
 
