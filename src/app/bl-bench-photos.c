@@ -274,7 +274,8 @@ point_shape (BlBenchPhotos *self, const char *point)
       g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
       const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
       int own;
-      if (g_strcmp0 (measurement->at, point) != 0 || bl_measurement_item_get_verdict (item) == NULL)
+      if (g_strcmp0 (measurement->at, point) != 0 || bl_measurement_item_get_verdict (item) == NULL
+          || bl_measurement_item_is_old (item))
         continue;
       own = (int) bl_shape_for_verdict (bl_measurement_item_get_verdict (item), bl_measurement_item_get_band (item));
       if (shape_weight (own) > shape_weight (shape))
@@ -319,7 +320,8 @@ add_value (BlBenchPhotos *self, BlPhotoItem *item)
       g_autoptr (BlMeasurementItem) measurement = g_list_model_get_item (model, i);
       const BlMeasurement *what = bl_measurement_item_get_measurement (measurement);
       BlReading reading;
-      if (g_strcmp0 (what->at, item->id) != 0 || !bl_measurement_item_get_reading (measurement, &reading))
+      if (g_strcmp0 (what->at, item->id) != 0 || bl_measurement_item_is_old (measurement)
+          || !bl_measurement_item_get_reading (measurement, &reading))
         continue;
       g_autofree char *value = bl_format_reading (what->measures, &reading);
       g_free (item->name);

@@ -17,6 +17,8 @@
 #include "bl-shape-icon.h"
 #include "bl-style.h"
 
+#define MOST_NAME 18 /* characters of the black lead's place; a longer one goes by its id */
+
 struct _BlFocusPanel
 {
   GtkWidget parent_instance;
@@ -136,14 +138,16 @@ how_text (BlFocusPanel *self, BlMeasurementItem *item)
   const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
   const BlBoard *board = bl_bench_get_board (self->bench);
   const BlTestPoint *black = measurement->black != NULL ? bl_board_test_point (board, measurement->black) : NULL;
-  g_autoptr (GString) text = g_string_new (bl_measurement_item_get_unit (item));
+  const char *unit = bl_measurement_item_get_unit (item);
+  gboolean named;
 
-  if (text->len == 0)
-    g_string_append (text, _ ("yes or no"));
-  if (black != NULL)
-    g_string_append_printf (text, _ (", black on %s"),
-                            black->title != NULL && *black->title != '\0' ? black->title : black->id);
-  return g_string_free (g_steal_pointer (&text), FALSE);
+  if (*unit == '\0')
+    unit = _ ("yes or no");
+  if (black == NULL)
+    return g_strdup (unit);
+  named = black->title != NULL && *black->title != '\0' && g_utf8_strlen (black->title, -1) <= MOST_NAME;
+  /* Translators: unit or kind of answer, then where the black lead goes */
+  return g_strdup_printf (_ ("%s, black on %s"), unit, named ? black->title : black->id);
 }
 
 /* The nominal value large and the limits below it; without a nominal value the limits are large. */

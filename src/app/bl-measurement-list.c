@@ -30,6 +30,8 @@ struct _BlMeasurementList
 G_DEFINE_FINAL_TYPE (BlMeasurementList, bl_measurement_list, GTK_TYPE_WIDGET)
 
 #define HEAD 18
+#define CONTEXT 24 /* px shown above and below the row in hand */
+#define BEFORE 58 /* width of the column of earlier readings */
 
 static double
 text_width (BlMeasurementList *self, const char *text, double px, int weight)
@@ -45,7 +47,8 @@ static void
 update_columns (BlMeasurementList *self, int width)
 {
   BlColumns *c = &self->columns;
-  double id = 34, word = text_width (self, _ ("too close to call"), 13, 700), expected = 76, spare, reading = 58;
+  double id = 34, word = text_width (self, _ ("too close to call"), 13, 700), expected = 76, spare, reading = 54;
+  gboolean before = FALSE;
 
   for (guint i = 0; i < self->rows->len; i++)
     {
@@ -53,6 +56,7 @@ update_columns (BlMeasurementList *self, int width)
       id = MAX (id, text_width (self, bl_measurement_item_get_point (item), 13, 700));
       expected = MAX (expected, text_width (self, bl_measurement_item_get_expected (item), 13, 400));
       word = MAX (word, text_width (self, bl_measurement_item_get_word (item), 13, 700));
+      before = before || bl_measurement_item_get_before (item) != NULL;
     }
   id = MIN (id, 130);
   word = MIN (word, width * 0.2);
@@ -64,10 +68,29 @@ update_columns (BlMeasurementList *self, int width)
   c->word = width - word - 2;
   c->shape = c->word - 14;
   c->reading_end = c->shape - 13;
-  c->ruler_end = c->reading_end - reading - 8;
-  c->ruler = c->ruler_end - CLAMP (width * 0.239, 120, 152 + spare / 3);
-  c->expected_end = c->ruler - 12;
+  c->before_end = before ? c->reading_end - reading - 6 : 0;
+  c->ruler_end = before ? c->before_end - BEFORE : c->reading_end - reading - 8;
+  c->ruler = c->ruler_end - CLAMP (width * 0.214, 104, (before ? 108 : 136) + spare / 3);
+  c->expected_end = c->ruler - 8;
   c->title_end = MAX (c->title + 40, c->expected_end - expected - 8);
+  for (guint i = 0; i < self->rows->len; i++)
+    bl_measurement_row_fit (g_ptr_array_index (self->rows, i));
+}
+
+/* Section of the rows at the top, or the list's own name. (transfer none) */
+static const char *
+top_title (BlMeasurementList *self)
+{
+  double top = gtk_adjustment_get_value (gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled)));
+  const char *title = NULL;
+
+  for (guint i = 0; i < self->heads->len; i++)
+    {
+      graphene_rect_t box;
+      if (gtk_widget_compute_bounds (g_ptr_array_index (self->heads, i), self->box, &box) && box.origin.y < top)
+        title = bl_measurement_row_get_title (g_ptr_array_index (self->heads, i));
+    }
+  return title != NULL ? title : _ ("Measurements");
 }
 
 static void
@@ -87,11 +110,14 @@ draw_head (BlMeasurementList *self, GtkSnapshot *snapshot)
       read += bl_measurement_item_get_record (item) != NULL && !bl_measurement_item_is_old (item);
     }
   count = g_strdup_printf (ngettext ("%u of %u read", "%u of %u read", self->rows->len), read, self->rows->len);
-  x = bl_style_text (widget, cr, _ ("Measurements"), 13, 700, &palette->ink, 0, y, 0, 0) + 12;
+  /* Where the head of the first section shown is scrolled away, its name stands here. */
+  x = bl_style_text (widget, cr, top_title (self), 13, 700, &palette->ink, 0, y, 0, c->expected_end - 140) + 12;
   bl_style_text (widget, cr, count, 12.5, 400, &palette->muted, x, y, 0, MAX (20, c->expected_end - 74 - x));
   bl_style_text (widget, cr, _ ("expected"), 12, 400, &palette->muted, c->expected_end, y, 1, 0);
   bl_style_text (widget, cr, _ ("band ruler"), 12, 400, &palette->muted, (c->ruler + c->ruler_end) / 2, y, 0.5, 0);
   bl_style_text (widget, cr, _ ("reading"), 12, 400, &palette->muted, c->reading_end, y, 1, 0);
+  if (c->before_end > 0)
+    bl_style_text (widget, cr, _ ("before"), 12, 400, &palette->muted, c->before_end, y, 1, 0);
   bl_style_text (widget, cr, _ ("verdict"), 12, 400, &palette->muted, c->word, y, 0, 0);
   cairo_destroy (cr);
 }
@@ -113,20 +139,40 @@ bl_measurement_list_measure (GtkWidget *widget, GtkOrientation orientation, int 
 
 /* --- scrolling --- */
 
+static BlMeasurementRow *
+current_row (BlMeasurementList *self)
+{
+  BlMeasurementItem *current = self->bench != NULL ? bl_bench_get_current (self->bench) : NULL;
+
+  for (guint i = 0; current != NULL && i < self->rows->len; i++)
+    if (bl_measurement_row_get_item (g_ptr_array_index (self->rows, i)) == current)
+      return g_ptr_array_index (self->rows, i);
+  return NULL;
+}
+
+/* The row in hand and its neighbours come into view; at the top a row begins, none is cut. */
 static void
 scroll_to_current (BlMeasurementList *self)
 {
-  BlMeasurementItem *current = self->bench != NULL ? bl_bench_get_current (self->bench) : NULL;
   GtkAdjustment *adjustment = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled));
+  double value = gtk_adjustment_get_value (adjustment), page = gtk_adjustment_get_page_size (adjustment);
+  BlMeasurementRow *row = current_row (self);
+  graphene_rect_t own, box;
+  double first, last;
 
-  for (guint i = 0; current != NULL && i < self->rows->len; i++)
-    {
-      GtkWidget *row = g_ptr_array_index (self->rows, i);
-      graphene_rect_t box;
-      if (bl_measurement_row_get_item (BL_MEASUREMENT_ROW (row)) == current
-          && gtk_widget_compute_bounds (row, self->box, &box))
-        gtk_adjustment_clamp_page (adjustment, box.origin.y - 23, box.origin.y + box.size.height + 23);
-    }
+  if (row == NULL || !gtk_widget_compute_bounds (GTK_WIDGET (row), self->box, &own))
+    return;
+  first = own.origin.y - CONTEXT;
+  last = own.origin.y + own.size.height + CONTEXT;
+  value = MIN (MAX (value, last - page), MAX (0, first));
+  for (GtkWidget *child = gtk_widget_get_first_child (self->box); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    if (gtk_widget_get_visible (child) && gtk_widget_compute_bounds (child, self->box, &box)
+        && box.origin.y >= value - 0.5)
+      {
+        gtk_adjustment_set_value (adjustment, box.origin.y);
+        return;
+      }
 }
 
 static gboolean
@@ -360,6 +406,10 @@ bl_measurement_list_init (BlMeasurementList *self)
   self->scrolled = gtk_scrolled_window_new ();
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (self->scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), self->box);
+  g_signal_connect_object (gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled)), "value-changed",
+                           G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
+  /* So that the last rows, too, can be scrolled to where a row begins at the top. */
+  gtk_widget_set_margin_bottom (self->box, 36);
   gtk_widget_set_parent (self->scrolled, GTK_WIDGET (self));
   bl_style_watch (GTK_WIDGET (self));
 }

@@ -16,6 +16,7 @@
 #include "bl-style.h"
 
 #define ROW_HEIGHT 23
+#define TALL_HEIGHT 35 /* with the title in two lines */
 #define HEAD_HEIGHT 22
 #define RULER_HEIGHT 17
 
@@ -26,7 +27,9 @@ struct _BlMeasurementRow
   BlMeasurementItem *item; /* NULL: a head */
   const BlColumns *columns; /* of the list */
   char *title, *words;     /* of a head */
-  gboolean danger, current, hover, has_preview;
+  gboolean danger, current, hover, has_preview, tall;
+  char *fitted;  /* title and expected values whose widths these are */
+  double title_width, expected_width;
   GArray *folded;
   BlReading preview;
   BlVerdict *preview_verdict;
@@ -43,7 +46,7 @@ bl_measurement_row_measure (GtkWidget *widget, GtkOrientation orientation, int f
   if (orientation == GTK_ORIENTATION_HORIZONTAL)
     *minimum = *natural = 400;
   else
-    *minimum = *natural = self->item != NULL ? ROW_HEIGHT : HEAD_HEIGHT;
+    *minimum = *natural = self->item == NULL ? HEAD_HEIGHT : self->tall ? TALL_HEIGHT : ROW_HEIGHT;
 }
 
 /* The part of the lane that joins this row to its neighbours. */
@@ -101,6 +104,22 @@ not_reached_reason (BlMeasurementItem *item)
   return text;
 }
 
+/* Where the reading of an earlier round stood: faint, so that it cannot pass for one of now. */
+static void
+draw_needle_before (BlMeasurementRow *self, cairo_t *cr, const BlBand *band, double height)
+{
+  const BlColumns *c = self->columns;
+  BlReading reading;
+
+  if (!bl_measurement_item_get_before_reading (self->item, &reading) || reading.kind == BL_READING_NOT_REACHED)
+    return;
+  cairo_push_group (cr);
+  bl_ruler_draw (cr, band, &reading, NULL, BL_RULER_TYPING | (self->current ? BL_RULER_RAISED : 0), c->ruler,
+                 (height - RULER_HEIGHT) / 2, c->ruler_end - c->ruler, RULER_HEIGHT, bl_style_palette ());
+  cairo_pop_group_to_source (cr);
+  cairo_paint_with_alpha (cr, 0.4);
+}
+
 static void
 draw_ruler (BlMeasurementRow *self, cairo_t *cr, double height, const BlReading *reading, const BlVerdict *verdict)
 {
@@ -115,6 +134,8 @@ draw_ruler (BlMeasurementRow *self, cairo_t *cr, double height, const BlReading 
                    c->ruler_end - c->ruler, height, bl_style_palette ());
   bl_ruler_draw (cr, band, reading, verdict, flags, c->ruler, (height - RULER_HEIGHT) / 2, c->ruler_end - c->ruler,
                  RULER_HEIGHT, bl_style_palette ());
+  if (reading == NULL)
+    draw_needle_before (self, cr, band, height);
   if (reading != NULL && reading->kind == BL_READING_NOT_REACHED)
     bl_style_text (GTK_WIDGET (self), cr, not_reached_reason (self->item), 11.5, 400, &bl_style_palette ()->ink,
                    (c->ruler + c->ruler_end) / 2, height / 2, 0.5, c->ruler_end - c->ruler);
@@ -137,10 +158,9 @@ draw_verdict (BlMeasurementRow *self, cairo_t *cr, double y, const BlVerdict *ve
   const BlPalette *palette = bl_style_palette ();
   const BlColumns *c = self->columns;
   BlShape shape = bl_shape_for_verdict (verdict, bl_measurement_item_get_band (self->item));
-  gboolean old = bl_measurement_item_is_old (self->item) && !self->has_preview;
   const char *word = self->has_preview && verdict != NULL ? bl_class_word (bl_verdict_label (verdict))
                                        : bl_measurement_item_get_word (self->item);
-  const BlColour *colour = old ? &palette->muted : bl_shape_colour (shape, palette);
+  const BlColour *colour = bl_shape_colour (shape, palette);
   gboolean plain = shape == BL_SHAPE_IN_BAND || shape == BL_SHAPE_NOT_REACHED || self->has_preview;
 
   if (verdict == NULL)
@@ -182,17 +202,70 @@ draw_frame (BlMeasurementRow *self, cairo_t *cr, double height)
   cairo_fill (cr);
 }
 
+/* The reading of an earlier round in its own column, with the shape of its verdict. */
+static void
+draw_before (BlMeasurementRow *self, cairo_t *cr, double y)
+{
+  const BlPalette *palette = bl_style_palette ();
+  const BlColumns *c = self->columns;
+  const BlRecord *before = bl_measurement_item_get_before (self->item);
+  BlReading reading;
+
+  if (c->before_end <= 0 || !bl_measurement_item_get_before_reading (self->item, &reading))
+    return;
+  g_autofree char *text
+    = bl_format_reading (bl_measurement_item_get_measurement (self->item)->measures, &reading);
+  double width = bl_style_text (GTK_WIDGET (self), cr, text, 12, 400, &palette->muted, c->before_end, y, 1,
+                                c->before_end - c->ruler_end - 16);
+  if (before->verdict == NULL)
+    return;
+  bl_shape_draw (cr, bl_shape_for_verdict (before->verdict, before->band), c->before_end - width - 9, y,
+                 BL_SHAPE_LEAST, palette, FALSE);
+}
+
+/* In one line, or in two where it is long. */
+static void
+draw_title (BlMeasurementRow *self, cairo_t *cr, double x, double y, double width)
+{
+  g_autoptr (PangoLayout) layout = bl_style_layout (GTK_WIDGET (self), bl_measurement_item_get_title (self->item),
+                                                    self->tall ? 12.5 : 13, self->current ? 700 : 400);
+  int height;
+
+  pango_layout_set_width (layout, (int) (width * PANGO_SCALE));
+  pango_layout_set_height (layout, self->tall ? -2 : -1);
+  pango_layout_set_wrap (layout, PANGO_WRAP_WORD_CHAR);
+  pango_layout_set_ellipsize (layout, PANGO_ELLIPSIZE_END);
+  pango_layout_set_line_spacing (layout, 0.84f);
+  pango_layout_get_pixel_size (layout, NULL, &height);
+  bl_set_source (cr, &bl_style_palette ()->ink);
+  cairo_move_to (cr, x, y - height / 2.0);
+  pango_cairo_show_layout (cr, layout);
+}
+
+/* The title takes what its own expected values leave. */
+static double
+title_room (BlMeasurementRow *self)
+{
+  const BlColumns *c = self->columns;
+  double expected = MIN (self->expected_width, c->expected_end - c->title_end - 4);
+
+  return MAX (20, c->expected_end - 10 - expected - c->title - 4);
+}
+
 static void
 draw_item (BlMeasurementRow *self, cairo_t *cr, double height)
 {
   const BlPalette *palette = bl_style_palette ();
   const BlColumns *c = self->columns;
   GtkWidget *widget = GTK_WIDGET (self);
-  double y = height / 2, shift = self->current ? 4 : 0, title_end;
+  double y = height / 2, shift = self->current ? 4 : 0;
   BlReading reading;
-  gboolean read = bl_measurement_item_get_reading (self->item, &reading);
+  gboolean read = !bl_measurement_item_is_old (self->item)
+                  && bl_measurement_item_get_reading (self->item, &reading);
   const BlReading *shown = self->has_preview ? &self->preview : read ? &reading : NULL;
-  const BlVerdict *verdict = self->has_preview ? self->preview_verdict : bl_measurement_item_get_verdict (self->item);
+  const BlVerdict *verdict = self->has_preview ? self->preview_verdict
+                             : read              ? bl_measurement_item_get_verdict (self->item)
+                                                 : NULL;
   const BlRecord *record = bl_measurement_item_get_record (self->item);
   g_autofree char *text = reading_text (self, shown);
   gboolean deviates = verdict != NULL && bl_shape_for_verdict (verdict, NULL) != BL_SHAPE_IN_BAND;
@@ -201,23 +274,20 @@ draw_item (BlMeasurementRow *self, cairo_t *cr, double height)
   draw_lane (self, cr, height);
   bl_style_text (widget, cr, bl_measurement_item_get_point (self->item), 13, 700, &palette->ink, c->id + shift, y, 0,
                  c->title - c->id - 4);
-  /* The title takes what its own expected values leave. */
-  title_end = c->expected_end - 10
-              - bl_style_text (widget, cr, bl_measurement_item_get_expected (self->item), 13, 400, &palette->muted,
-                               c->expected_end, y, 1, c->expected_end - c->title_end - 4);
-  bl_style_text (widget, cr, bl_measurement_item_get_title (self->item), 13, self->current ? 700 : 400, &palette->ink,
-                 c->title + shift, y, 0, MAX (20, title_end - c->title - shift));
+  bl_style_text (widget, cr, bl_measurement_item_get_expected (self->item), 13, 400, &palette->muted,
+                 c->expected_end, y, 1, c->expected_end - c->title_end - 4);
+  draw_title (self, cr, c->title + shift, y, title_room (self));
   draw_ruler (self, cr, height, shown, verdict);
+  draw_before (self, cr, y);
   bl_style_text (widget, cr, text, self->has_preview ? 12 : 13.5, deviates && !self->has_preview ? 700 : 400,
-                 bl_measurement_item_is_old (self->item) ? &palette->muted : &palette->ink, c->reading_end, y, 1,
-                 c->reading_end - c->ruler_end - 4);
-  if (record != NULL && record->unproven && !self->has_preview)
+                 &palette->ink, c->reading_end, y, 1, c->reading_end - MAX (c->ruler_end, c->before_end) - 4);
+  if (read && record->unproven && !self->has_preview)
     {
       bl_set_source (cr, &palette->banner_no_proof);
       cairo_rectangle (cr, c->reading_end + 3, y - 6, 3, 12);
       cairo_fill (cr);
     }
-  if (self->has_preview || record != NULL)
+  if (self->has_preview || read)
     draw_verdict (self, cr, y, verdict);
   if (self->current)
     draw_frame (self, cr, height);
@@ -261,6 +331,7 @@ bl_measurement_row_finalize (GObject *object)
   g_clear_object (&self->item);
   g_free (self->title);
   g_free (self->words);
+  g_free (self->fitted);
   g_clear_pointer (&self->folded, g_array_unref);
   g_clear_pointer (&self->preview_verdict, bl_verdict_free);
   G_OBJECT_CLASS (bl_measurement_row_parent_class)->finalize (object);
@@ -317,6 +388,13 @@ bl_measurement_row_get_item (BlMeasurementRow *self)
   return self->item;
 }
 
+const char *
+bl_measurement_row_get_title (BlMeasurementRow *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ROW (self), NULL);
+  return self->title;
+}
+
 void
 bl_measurement_row_set_head (BlMeasurementRow *self, const char *words, gboolean danger, GArray *folded)
 {
@@ -346,31 +424,57 @@ bl_measurement_shown_band (BlMeasurementItem *item)
   return band;
 }
 
+/* "expected 4.8 – 5.2 V DC", or nothing. (transfer full) */
+static char *
+expected_words (BlMeasurementItem *item)
+{
+  const char *expected = bl_measurement_item_get_expected (item), *unit = bl_measurement_item_get_unit (item);
+
+  if (*expected == '\0')
+    return g_strdup ("");
+  if (*unit == '\0')
+    return g_strdup_printf (_ ("expected %s"), expected);
+  /* Translators: limits and unit, as in "expected 4.8 – 5.2 V DC" */
+  return g_strdup_printf (_ ("expected %s %s"), expected, unit);
+}
+
+/* What was read now, and what before the board was changed. (transfer full) */
+static char *
+reading_words (BlMeasurementItem *item)
+{
+  BlMeasures measures = bl_measurement_item_get_measurement (item)->measures;
+  gboolean old = bl_measurement_item_is_old (item);
+  g_autofree char *now = NULL, *then = NULL;
+  BlReading reading;
+
+  if (bl_measurement_item_get_before_reading (item, &reading))
+    then = bl_format_reading (measures, &reading);
+  if (!old && bl_measurement_item_get_reading (item, &reading))
+    now = bl_format_reading (measures, &reading);
+  if (now != NULL && then != NULL)
+    return g_strdup_printf (_ ("reading %s, %s, before %s"), now, bl_measurement_item_get_word (item), then);
+  if (now != NULL)
+    return g_strdup_printf (_ ("reading %s, %s"), now, bl_measurement_item_get_word (item));
+  if (then != NULL)
+    return g_strdup_printf (_ ("not read in this round, before %s, %s"), then, bl_measurement_item_get_word (item));
+  return g_strdup (_ ("not read"));
+}
+
 char *
 bl_measurement_describe (BlMeasurementItem *item)
 {
   g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (item), NULL);
-  g_autoptr (GString) text = g_string_new (bl_measurement_item_get_point (item));
-  const char *expected = bl_measurement_item_get_expected (item), *unit = bl_measurement_item_get_unit (item);
   const BlRecord *record = bl_measurement_item_get_record (item);
-  BlReading reading;
+  g_autofree char *name = g_strdup_printf ("%s %s", bl_measurement_item_get_point (item),
+                                           bl_measurement_item_get_title (item));
+  g_autofree char *expected = expected_words (item);
+  g_autofree char *read = reading_words (item);
+  g_autofree char *all = *expected != '\0' ? g_strdup_printf (_ ("%s, %s, %s"), name, expected, read)
+                                           : g_strdup_printf (_ ("%s, %s"), name, read);
 
-  g_string_append_printf (text, " %s", bl_measurement_item_get_title (item));
-  if (*expected != '\0')
-    g_string_append_printf (text, _ (", expected %s%s%s"), expected, *unit != '\0' ? " " : "", unit);
-  if (bl_measurement_item_get_reading (item, &reading))
-    {
-      g_autofree char *value
-        = bl_format_reading (bl_measurement_item_get_measurement (item)->measures, &reading);
-      g_string_append_printf (text, _ (", reading %s, %s"), value, bl_measurement_item_get_word (item));
-    }
-  else
-    g_string_append (text, _ (", not read"));
-  if (bl_measurement_item_is_old (item))
-    g_string_append (text, _ (", of an earlier round"));
-  if (record != NULL && record->unproven)
-    g_string_append (text, _ (", taken without proof of dead"));
-  return g_string_free (g_steal_pointer (&text), FALSE);
+  if (record == NULL || !record->unproven)
+    return g_steal_pointer (&all);
+  return g_strdup_printf (_ ("%s, taken without proof of dead"), all);
 }
 
 void
@@ -381,6 +485,42 @@ bl_measurement_row_update (BlMeasurementRow *self)
 
   bl_widget_name (GTK_WIDGET (self), name);
   gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static double
+text_width (BlMeasurementRow *self, const char *text, double px, int weight)
+{
+  g_autoptr (PangoLayout) layout = bl_style_layout (GTK_WIDGET (self), text, px, weight);
+  int width;
+
+  pango_layout_get_pixel_size (layout, &width, NULL);
+  return width;
+}
+
+void
+bl_measurement_row_fit (BlMeasurementRow *self)
+{
+  g_return_if_fail (BL_IS_MEASUREMENT_ROW (self) && self->item != NULL);
+  const char *title = bl_measurement_item_get_title (self->item);
+  const char *expected = bl_measurement_item_get_expected (self->item);
+  g_autofree char *texts = g_strdup_printf ("%s\n%s", title, expected);
+  gboolean tall;
+
+  if (g_strcmp0 (texts, self->fitted) != 0)
+    {
+      g_free (self->fitted);
+      self->fitted = g_steal_pointer (&texts);
+      /* Bold, so that a row keeps its height when it comes in hand. */
+      self->title_width = text_width (self, title, 13, 700);
+      self->expected_width = text_width (self, expected, 13, 400);
+    }
+  tall = self->title_width > title_room (self);
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self), tall ? title : NULL);
+  if (tall != self->tall)
+    {
+      self->tall = tall;
+      gtk_widget_queue_resize (GTK_WIDGET (self));
+    }
 }
 
 void

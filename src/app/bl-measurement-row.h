@@ -11,6 +11,7 @@ G_BEGIN_DECLS
 typedef struct
 {
   double id, title, title_end, expected_end, ruler, ruler_end, reading_end, shape, word, width;
+  double before_end; /* of the readings of earlier rounds; 0: there are none */
 } BlColumns;
 
 /* A row of the measurement list: one measurement, or the head of a section. Draws its part of the one
@@ -21,11 +22,15 @@ G_DECLARE_FINAL_TYPE (BlMeasurementRow, bl_measurement_row, BL, MEASUREMENT_ROW,
 GtkWidget *bl_measurement_row_new (BlMeasurementItem *item, const BlColumns *columns);
 GtkWidget *bl_measurement_row_new_head (const char *title, const BlColumns *columns);
 BlMeasurementItem *bl_measurement_row_get_item (BlMeasurementRow *self);
+/* Of a head; NULL: a measurement. (transfer none) */
+const char *bl_measurement_row_get_title (BlMeasurementRow *self);
 /* Head: words after the title, danger: in the colour of a hazard; folded: shapes of what is folded away,
  * one BlShape each, NULL: none. */
 void bl_measurement_row_set_head (BlMeasurementRow *self, const char *words, gboolean danger, GArray *folded);
-/* Takes the item's present values over; number_of_reads: for the accessible text only. */
+/* Takes the item's present values over. */
 void bl_measurement_row_update (BlMeasurementRow *self);
+/* Takes over that the columns are others: a title that needs two lines makes the row higher. */
+void bl_measurement_row_fit (BlMeasurementRow *self);
 void bl_measurement_row_set_current (BlMeasurementRow *self, gboolean current);
 /* What is being typed into it; NULL: nothing. (copied) */
 void bl_measurement_row_set_preview (BlMeasurementRow *self, const BlReading *reading, const BlVerdict *verdict);

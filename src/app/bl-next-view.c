@@ -44,13 +44,13 @@ danger_text (BlBench *bench, const BlMeasurement *measurement, gboolean *danger)
 
   *danger = FALSE;
   if (state == NULL || state->live != 1)
-    return g_strdup_printf (_ ("%s; prove dead first"), title);
+    return g_strdup_printf (_ ("prove dead first; %s"), title);
   *danger = hot || (isfinite (state->volts) && state->volts > 60);
   if (hot)
-    return g_strdup_printf (_ ("live, this point at mains potential"));
+    return g_strdup (_ ("live, this point at mains potential"));
   if (isfinite (state->volts))
-    return g_strdup_printf (_ ("%s: live %g V"), title, state->volts);
-  return g_strdup_printf (_ ("%s: live"), title);
+    return g_strdup_printf (_ ("live %g V: %s"), state->volts, title);
+  return g_strdup_printf (_ ("live: %s"), title);
 }
 
 static void
@@ -91,6 +91,7 @@ offer_content (BlNextView *self, guint number, BlMeasurementItem *item, double e
     gtk_box_append (GTK_BOX (warning), bl_shape_icon_new (BL_SHAPE_HIGH, 12));
   label = bl_label (says, danger ? "danger small" : "muted small", 0);
   gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_tooltip_text (label, says);
   gtk_box_append (GTK_BOX (warning), label);
   gtk_box_append (GTK_BOX (words), warning);
   gtk_widget_set_hexpand (words, TRUE);
@@ -149,6 +150,23 @@ refresh (BlNextView *self)
 }
 
 static void
+bl_next_view_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+                      int *minimum_baseline, int *natural_baseline)
+{
+  gtk_widget_measure (BL_NEXT_VIEW (widget)->scrolled, orientation, for_size, minimum, natural, NULL, NULL);
+}
+
+/* No offer is cut in two. */
+static void
+bl_next_view_size_allocate (GtkWidget *widget, int width, int height, int baseline)
+{
+  BlNextView *self = BL_NEXT_VIEW (widget);
+
+  height = bl_widget_whole_rows (self->box, width, height);
+  gtk_widget_size_allocate (self->scrolled, &(GtkAllocation){ 0, 0, width, height }, -1);
+}
+
+static void
 bl_next_view_dispose (GObject *object)
 {
   BlNextView *self = BL_NEXT_VIEW (object);
@@ -168,7 +186,8 @@ bl_next_view_class_init (BlNextViewClass *klass)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
   G_OBJECT_CLASS (klass)->dispose = bl_next_view_dispose;
-  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  widget_class->measure = bl_next_view_measure;
+  widget_class->size_allocate = bl_next_view_size_allocate;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
 }
 

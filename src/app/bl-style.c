@@ -144,6 +144,25 @@ bl_widget_clear (GtkWidget *container)
     }
 }
 
+int
+bl_widget_whole_rows (GtkWidget *box, int width, int height)
+{
+  int spacing = gtk_box_get_spacing (GTK_BOX (box)), y = 0, whole = 0;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (box); child != NULL; child = gtk_widget_get_next_sibling (child))
+    {
+      int natural;
+      if (!gtk_widget_should_layout (child))
+        continue;
+      gtk_widget_measure (child, GTK_ORIENTATION_VERTICAL, width, NULL, &natural, NULL, NULL);
+      if (y + natural > height)
+        return whole > 0 ? whole : height;
+      whole = y + natural;
+      y += natural + spacing;
+    }
+  return height;
+}
+
 const char *
 bl_shape_css (BlShape shape)
 {

@@ -35,6 +35,9 @@ GtkWidget *bl_label (const char *text, const char *classes, float xalign);
 GtkWidget *bl_key_cap (const char *key);
 /* Removes all children of a box or list box. */
 void bl_widget_clear (GtkWidget *container);
+/* The height, at most height, that shows whole children of a vertical box only; height where not even
+ * the first fits, or all do. */
+int bl_widget_whole_rows (GtkWidget *box, int width, int height);
 /* Style class that colours the word of a verdict. (transfer none) */
 const char *bl_shape_css (BlShape shape);
 /* The name assistive technology reads. */

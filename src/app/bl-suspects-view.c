@@ -271,6 +271,23 @@ refresh (BlSuspectsView *self)
 }
 
 static void
+bl_suspects_view_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+                          int *minimum_baseline, int *natural_baseline)
+{
+  gtk_widget_measure (BL_SUSPECTS_VIEW (widget)->scrolled, orientation, for_size, minimum, natural, NULL, NULL);
+}
+
+/* No suspect is cut in two. */
+static void
+bl_suspects_view_size_allocate (GtkWidget *widget, int width, int height, int baseline)
+{
+  BlSuspectsView *self = BL_SUSPECTS_VIEW (widget);
+
+  height = bl_widget_whole_rows (self->box, width, height);
+  gtk_widget_size_allocate (self->scrolled, &(GtkAllocation){ 0, 0, width, height }, -1);
+}
+
+static void
 bl_suspects_view_dispose (GObject *object)
 {
   BlSuspectsView *self = BL_SUSPECTS_VIEW (object);
@@ -288,7 +305,8 @@ bl_suspects_view_class_init (BlSuspectsViewClass *klass)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
   G_OBJECT_CLASS (klass)->dispose = bl_suspects_view_dispose;
-  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  widget_class->measure = bl_suspects_view_measure;
+  widget_class->size_allocate = bl_suspects_view_size_allocate;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
 }
 

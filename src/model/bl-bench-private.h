@@ -68,9 +68,9 @@ gboolean bl_odds_worker_is_busy (BlOddsWorker *self);
 /* Items, bl-measurement-item.c. */
 BlMeasurementItem *bl_measurement_item_new (const char *id);
 /* Sets everything the item shows. measurement and point: of the present board; band (transfer full);
- * record: of the log or NULL. */
+ * record: of the log or NULL; before: the last one of an earlier round or NULL. */
 void bl_measurement_item_update (BlMeasurementItem *self, const BlBoard *board, BlBand *band,
-                                 const BlRecord *record, gboolean old);
+                                 const BlRecord *record, gboolean old, const BlRecord *before);
 
 /* Parsing of what is typed, bl-bench-entry.c. */
 typedef enum

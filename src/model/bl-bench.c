@@ -105,14 +105,14 @@ round_of_last (GPtrArray *records)
   return round;
 }
 
-/* The last reading of a measurement; *old: it belongs to an earlier round. */
+/* The last reading of a measurement; *before (may be NULL): the last one of an earlier round. Both
+ * are the same where it was not read since. */
 static const BlRecord *
-last_reading (BlBench *self, const char *measurement, gboolean *old)
+last_reading (BlBench *self, const char *measurement, const BlRecord **before)
 {
   guint last_round = round_of_last (self->records), round = 1;
-  const BlRecord *found = NULL;
+  const BlRecord *found = NULL, *earlier = NULL;
 
-  *old = FALSE;
   for (guint i = 0; i < self->records->len; i++)
     {
       const BlRecord *record = bl_at (self->records, i);
@@ -123,8 +123,11 @@ last_reading (BlBench *self, const char *measurement, gboolean *old)
       if (record->kind != BL_RECORD_READING || g_strcmp0 (record->subject, measurement) != 0)
         continue;
       found = record;
-      *old = round < last_round;
+      if (round < last_round)
+        earlier = record;
     }
+  if (before != NULL)
+    *before = earlier;
   return found;
 }
 
@@ -133,13 +136,12 @@ static BlBand *
 band_now (BlBench *self, const BlMeasurement *measurement)
 {
   double value = NAN, u = NAN;
-  gboolean old;
 
   if (!measurement->has_expected)
     return NULL;
   if (measurement->expected.follows != NULL)
     {
-      const BlRecord *followed = last_reading (self, measurement->expected.follows->measurement, &old);
+      const BlRecord *followed = last_reading (self, measurement->expected.follows->measurement, NULL);
       if (followed != NULL && followed->verdict != NULL)
         {
           value = followed->verdict->value;
@@ -159,9 +161,9 @@ refresh_items (BlBench *self)
       g_autoptr (BlMeasurementItem) item = g_list_model_get_item (G_LIST_MODEL (self->items), i);
       const char *id = bl_measurement_item_get_id (item);
       const BlMeasurement *measurement = bl_board_measurement (board, id);
-      gboolean old;
-      const BlRecord *record = last_reading (self, id, &old);
-      bl_measurement_item_update (item, board, band_now (self, measurement), record, old);
+      const BlRecord *before, *record = last_reading (self, id, &before);
+      bl_measurement_item_update (item, board, band_now (self, measurement), record,
+                                  record != NULL && record == before, before);
     }
 }
 

@@ -35,6 +35,9 @@ const BlVerdict *bl_measurement_item_get_verdict (BlMeasurementItem *self);
 const char *bl_measurement_item_get_word (BlMeasurementItem *self);
 /* Read in an earlier round only. */
 gboolean bl_measurement_item_is_old (BlMeasurementItem *self);
+/* The last reading of an earlier round, whether or not it was read again since; NULL: none. */
+const BlRecord *bl_measurement_item_get_before (BlMeasurementItem *self);
+gboolean bl_measurement_item_get_before_reading (BlMeasurementItem *self, BlReading *reading);
 
 /* An open job: entries go to the library first, then to the screen; verdicts at once, odds as soon as
  * a worker has them.

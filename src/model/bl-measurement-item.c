@@ -19,6 +19,7 @@ struct _BlMeasurementItem
   const BlMeasurement *measurement; /* of the edition's present board */
   BlBand *band;
   const BlRecord *record; /* of the bench's log */
+  const BlRecord *before; /* the last one of an earlier round */
   gboolean old;
 };
 
@@ -93,7 +94,7 @@ bl_measurement_section (const BlBoard *board, const BlMeasurement *measurement)
 
 void
 bl_measurement_item_update (BlMeasurementItem *self, const BlBoard *board, BlBand *band, const BlRecord *record,
-                            gboolean old)
+                            gboolean old, const BlRecord *before)
 {
   const BlMeasurement *measurement = bl_board_measurement (board, self->id);
   g_return_if_fail (measurement != NULL);
@@ -117,6 +118,7 @@ bl_measurement_item_update (BlMeasurementItem *self, const BlBoard *board, BlBan
   self->expected = band != NULL ? bl_format_band (band) : g_strdup ("");
   self->record = record;
   self->old = old;
+  self->before = before;
   g_signal_emit (self, signals[CHANGED], 0);
 }
 
@@ -222,6 +224,22 @@ bl_measurement_item_is_old (BlMeasurementItem *self)
 {
   g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), FALSE);
   return self->old;
+}
+
+const BlRecord *
+bl_measurement_item_get_before (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->before;
+}
+
+gboolean
+bl_measurement_item_get_before_reading (BlMeasurementItem *self, BlReading *reading)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), FALSE);
+  if (self->before == NULL)
+    return FALSE;
+  return bl_reading_parse (self->before->text, self->measurement->measures, reading, NULL);
 }
 
 static void

@@ -152,8 +152,15 @@ test_rounds (Fixture *fixture, gconstpointer unused)
   enter (fixture, "M5 0.1");
   enter (fixture, "U2 replaced");
   g_assert_true (bl_measurement_item_is_old (bl_bench_find (fixture->bench, "M5")));
+  /* What was read before the repair is kept apart from what is read after it. */
+  BlMeasurementItem *item = bl_bench_find (fixture->bench, "M5");
+  g_assert_true (bl_measurement_item_get_before (item) == bl_measurement_item_get_record (item));
   enter (fixture, "M5 5.01");
   g_assert_false (bl_measurement_item_is_old (bl_bench_find (fixture->bench, "M5")));
+  BlReading before;
+  g_assert_true (bl_measurement_item_get_before (item) != bl_measurement_item_get_record (item));
+  g_assert_true (bl_measurement_item_get_before_reading (item, &before));
+  g_assert_cmpfloat (before.value, ==, 0.1);
   bl_bench_settle (fixture->bench);
   const BlOdd *part = bl_diagnosis_find (bl_bench_get_diagnosis (fixture->bench)->components, "U2");
   g_assert_cmpfloat (part->probability, <, 0.1);
