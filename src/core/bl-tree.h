@@ -106,6 +106,10 @@ typedef struct
   gboolean value;
 } BlGiven;
 
+/* A cut_set_order for when cut sets are neither listed nor counted: counting takes longer than all
+ * the rest on many trees. */
+#define BL_TREE_NO_CUT_SETS G_MAXUINT
+
 /* Evaluates the tree. givens: BlGiven (NULL: none), events or gates. cut_set_order: list minimal cut
  * sets up to this order (0: none listed). memory_limit in bytes (0: 1 GiB); beyond it
  * BL_CORE_ERROR_TOO_HARD with a bound in the message. (transfer full) */
