@@ -26,6 +26,19 @@ photo_title (BlBenchPage *self)
   return "";
 }
 
+/* The names keep out of the corner where the keys of the photo are told. */
+static void
+reserve_corner (BlBenchPage *self)
+{
+  gboolean here = self->twin_key == NULL;
+  int w, h;
+
+  gtk_widget_measure (self->chip, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &w, NULL, NULL);
+  gtk_widget_measure (self->chip, GTK_ORIENTATION_VERTICAL, w, NULL, &h, NULL, NULL);
+  bl_photo_view_set_reserved (BL_PHOTO_VIEW (self->photo), here ? w : 0, here ? h : 0);
+  bl_photo_view_set_reserved (BL_PHOTO_VIEW (self->twin), here ? 0 : w, here ? 0 : h);
+}
+
 void
 bl_bench_view_show_marks (BlBenchPage *self)
 {
@@ -38,6 +51,7 @@ bl_bench_view_show_marks (BlBenchPage *self)
                                                                               bl_bench_get_current (self->bench)));
   bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), bl_bench_photos_outlines (self->photos, self->photo_key));
   bl_photo_view_describe (BL_PHOTO_VIEW (self->photo), label);
+  reserve_corner (self);
   if (self->twin_key != NULL)
     {
       bl_photo_view_set_items (BL_PHOTO_VIEW (self->twin), bl_bench_photos_items (self->photos, self->twin_key,

@@ -102,7 +102,7 @@ hit_outline (BlPhotoView *self, double x, double y)
     {
       const BlPhotoOutline *outline = g_ptr_array_index (self->outlines, i);
       graphene_rect_t box;
-      if (bl_photo_paint_name_box (&paint, outline, &box)
+      if (bl_photo_names_outline_box (&paint, (guint) i, &box)
           && graphene_rect_contains_point (&box, &GRAPHENE_POINT_INIT ((float) x, (float) y)))
         return i;
       if (on_line (self, outline->points, x, y))

@@ -24,6 +24,10 @@ struct _BlPhotoView
   char *message;
   GPtrArray *items, *outlines;
   GHashTable *layouts;
+  GArray *labels;     /* where names go; NULL: to be found anew */
+  BlViewport placed;  /* the view they were placed in */
+  double placed_scale;
+  BlLabelBox reserved; /* size of the corner at the lower right kept free; x, y unused */
   double mark_scale;
   gboolean editable;
   BlPhotoTool tool;

@@ -130,9 +130,17 @@ glide_to (BlPhotoView *self, const BlViewport *to)
 
 /* --- drawing --- */
 
+static gboolean
+same_view (const BlViewport *a, const BlViewport *b)
+{
+  return a->x == b->x && a->y == b->y && a->zoom == b->zoom && a->view_w == b->view_w && a->view_h == b->view_h;
+}
+
 void
 bl_photo_view_fill_paint (BlPhotoView *self, BlPhotoPaint *paint)
 {
+  const BlViewport *v = &self->viewport;
+
   *paint = (BlPhotoPaint){
     .widget = GTK_WIDGET (self),
     .viewport = &self->viewport,
@@ -143,7 +151,16 @@ bl_photo_view_fill_paint (BlPhotoView *self, BlPhotoPaint *paint)
     .pointer_x = self->pointer_x,
     .pointer_y = self->pointer_y,
     .draft = self->draft,
+    .reserved = { v->view_w - self->reserved.w, v->view_h - self->reserved.h, self->reserved.w, self->reserved.h },
   };
+  if (self->labels == NULL || self->placed_scale != self->mark_scale || !same_view (&self->placed, v))
+    {
+      g_clear_pointer (&self->labels, g_array_unref);
+      self->labels = bl_photo_names_place (paint);
+      self->placed = *v;
+      self->placed_scale = self->mark_scale;
+    }
+  paint->labels = self->labels;
 }
 
 static void
@@ -207,6 +224,7 @@ static void
 forget_layouts (GtkWidget *widget)
 {
   g_hash_table_remove_all (BL_PHOTO_VIEW (widget)->layouts);
+  g_clear_pointer (&BL_PHOTO_VIEW (widget)->labels, g_array_unref);
 }
 
 static void
@@ -226,6 +244,7 @@ bl_photo_view_dispose (GObject *object)
   g_clear_pointer (&self->items, g_ptr_array_unref);
   g_clear_pointer (&self->outlines, g_ptr_array_unref);
   g_clear_pointer (&self->draft, g_array_unref);
+  g_clear_pointer (&self->labels, g_array_unref);
   G_OBJECT_CLASS (bl_photo_view_parent_class)->dispose (object);
 }
 
@@ -359,6 +378,7 @@ bl_photo_view_set_items (BlPhotoView *self, GPtrArray *items)
     self->act = ACT_NONE;
   g_clear_pointer (&self->items, g_ptr_array_unref);
   self->items = items;
+  g_clear_pointer (&self->labels, g_array_unref);
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
@@ -370,6 +390,7 @@ bl_photo_view_set_outlines (BlPhotoView *self, GPtrArray *outlines)
     self->act = ACT_NONE;
   g_clear_pointer (&self->outlines, g_ptr_array_unref);
   self->outlines = outlines;
+  g_clear_pointer (&self->labels, g_array_unref);
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
@@ -478,6 +499,17 @@ bl_photo_view_set_mark_scale (BlPhotoView *self, double scale)
 {
   g_return_if_fail (BL_IS_PHOTO_VIEW (self) && scale > 0);
   self->mark_scale = scale;
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+void
+bl_photo_view_set_reserved (BlPhotoView *self, double width, double height)
+{
+  g_return_if_fail (BL_IS_PHOTO_VIEW (self));
+  if (self->reserved.w == width && self->reserved.h == height)
+    return;
+  self->reserved = (BlLabelBox){ 0, 0, width, height };
+  g_clear_pointer (&self->labels, g_array_unref);
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 

@@ -94,6 +94,8 @@ BlPhotoTool bl_photo_view_get_tool (BlPhotoView *self);
 void bl_photo_view_set_editable (BlPhotoView *self, gboolean editable);
 /* Everything drawn on the photo times this factor (1; the probe view takes more). */
 void bl_photo_view_set_mark_scale (BlPhotoView *self, double scale);
+/* A corner at the lower right that names keep out of, view px: something else stands there. */
+void bl_photo_view_set_reserved (BlPhotoView *self, double width, double height);
 /* What assistive technology reads: what is shown. */
 void bl_photo_view_describe (BlPhotoView *self, const char *label);
 const BlViewport *bl_photo_view_get_viewport (BlPhotoView *self);
