@@ -16,6 +16,7 @@
 #include "bl-jobs-page.h"
 #include "bl-new-job.h"
 #include "bl-preferences.h"
+#include "bl-report-action.h"
 #include "bl-style.h"
 
 #define NOTICE_S 6
@@ -28,7 +29,8 @@ struct _BlWindow
   GtkBox *places;
   GtkLabel *job_label, *complaint_label, *notice_label;
   GtkEntry *free_entry;
-  GtkWidget *undo_button, *notice;
+  GtkWidget *undo_button, *notice, *folder_button;
+  GFile *notice_file; /* what the button shows, or NULL */
   GtkStack *stack;
   GtkWidget *bench_page, *jobs_page, *boards_page;
   guint notice_timeout;
@@ -63,9 +65,41 @@ bl_window_notify (BlWindow *self, const char *text, gboolean problem)
   g_return_if_fail (BL_IS_WINDOW (self));
   g_clear_handle_id (&self->notice_timeout, g_source_remove);
   gtk_widget_set_visible (self->notice, text != NULL);
+  gtk_widget_set_visible (self->folder_button, FALSE);
   gtk_label_set_label (self->notice_label, text != NULL ? text : "");
   if (text != NULL)
     self->notice_timeout = g_timeout_add_seconds (problem ? 4 * NOTICE_S : NOTICE_S, hide_notice, self);
+}
+
+void
+bl_window_notify_file (BlWindow *self, const char *text, const char *path)
+{
+  g_return_if_fail (BL_IS_WINDOW (self) && path != NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+
+  g_set_object (&self->notice_file, file);
+  bl_window_notify (self, text, TRUE); /* time to reach for the button */
+  gtk_widget_set_visible (self->folder_button, TRUE);
+}
+
+static void
+folder_shown (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (BlWindow) self = data;
+  GError *error = NULL;
+
+  if (!gtk_show_uri_full_finish (GTK_WINDOW (self), result, &error))
+    bl_widget_report (GTK_WIDGET (self), _ ("The folder was not opened"), error);
+}
+
+static void
+show_folder (BlWindow *self)
+{
+  g_autoptr (GFile) folder = self->notice_file != NULL ? g_file_get_parent (self->notice_file) : NULL;
+  g_autofree char *uri = folder != NULL ? g_file_get_uri (folder) : NULL;
+
+  if (uri != NULL)
+    gtk_show_uri_full (GTK_WINDOW (self), uri, GDK_CURRENT_TIME, NULL, folder_shown, g_object_ref (self));
 }
 
 BlWindow *
@@ -118,6 +152,7 @@ update_head (BlWindow *self)
   gtk_widget_set_visible (GTK_WIDGET (self->complaint_label), *complaint != '\0');
   gtk_widget_set_visible (GTK_WIDGET (self->free_entry), on_bench);
   gtk_widget_set_visible (self->undo_button, on_bench);
+  g_simple_action_set_enabled (G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), "report")), bench != NULL);
 }
 
 void
@@ -218,6 +253,16 @@ new_job (GSimpleAction *action, GVariant *parameter, gpointer data)
   BlWindow *self = data;
   if (self->library != NULL)
     bl_new_job_present (GTK_WINDOW (self), self->library);
+}
+
+static void
+write_report (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlWindow *self = data;
+  BlBench *bench = self->bench_page != NULL ? bl_bench_page_get_bench (BL_BENCH_PAGE (self->bench_page)) : NULL;
+
+  if (bench != NULL)
+    bl_report_action_run (GTK_WIDGET (self), self->library, bl_bench_get_job (bench)->id);
 }
 
 static void
@@ -367,6 +412,7 @@ bl_window_dispose (GObject *object)
   BlWindow *self = BL_WINDOW (object);
 
   g_clear_handle_id (&self->notice_timeout, g_source_remove);
+  g_clear_object (&self->notice_file);
   gtk_widget_dispose_template (GTK_WIDGET (object), BL_TYPE_WINDOW);
   G_OBJECT_CLASS (bl_window_parent_class)->dispose (object);
 }
@@ -387,6 +433,8 @@ bl_window_class_init (BlWindowClass *klass)
   gtk_widget_class_bind_template_child (widget_class, BlWindow, stack);
   gtk_widget_class_bind_template_child (widget_class, BlWindow, notice);
   gtk_widget_class_bind_template_child (widget_class, BlWindow, notice_label);
+  gtk_widget_class_bind_template_child (widget_class, BlWindow, folder_button);
+  gtk_widget_class_bind_template_callback (widget_class, show_folder);
   gtk_widget_class_bind_template_callback (widget_class, free_entered);
 }
 
@@ -396,6 +444,7 @@ bl_window_init (BlWindow *self)
   static const GActionEntry actions[] = {
     { "place", place_activated, "s", "'jobs'", NULL, { 0 } },
     { "new-job", new_job, NULL, NULL, NULL, { 0 } },
+    { "report", write_report, NULL, NULL, NULL, { 0 } },
     { "preferences", show_preferences, NULL, NULL, NULL, { 0 } },
     { "keys", show_keys, NULL, NULL, NULL, { 0 } },
     { "about", show_about, NULL, NULL, NULL, { 0 } },

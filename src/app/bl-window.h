@@ -6,7 +6,7 @@
 G_BEGIN_DECLS
 
 /* The window: header with the places, a page for each, and one line for messages.
- * Actions: win.place::bench|boards|jobs, win.new-job, win.preferences, win.keys, win.about. */
+ * Actions: win.place::bench|boards|jobs, win.new-job, win.report, win.preferences, win.keys, win.about. */
 #define BL_TYPE_WINDOW (bl_window_get_type ())
 G_DECLARE_FINAL_TYPE (BlWindow, bl_window, BL, WINDOW, AdwApplicationWindow)
 
@@ -20,6 +20,8 @@ void bl_window_board_changed (BlWindow *self, gint64 board);
 void bl_window_show_place (BlWindow *self, const char *place);
 /* One line for a few seconds; problem: it says what did not work, and stays until the next act. */
 void bl_window_notify (BlWindow *self, const char *text, gboolean problem);
+/* The same about a file that was written, with a button that shows it in its folder. */
+void bl_window_notify_file (BlWindow *self, const char *text, const char *path);
 
 /* The window a widget is in, or NULL; then messages go nowhere. */
 BlWindow *bl_window_of (GtkWidget *widget);

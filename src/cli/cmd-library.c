@@ -7,7 +7,8 @@
 
 #include "bl-bundle.h"
 #include "bl-document.h"
-#include "bl-job-report.h"
+#include "bl-report-gather.h"
+#include "bl-report.h"
 #include "commands.h"
 
 #include <string.h>
@@ -274,7 +275,7 @@ run_report (int argc, char **argv)
   g_autofree char *path = NULL;
   g_auto (GStrv) rest = NULL;
   g_autoptr (BlLibrary) library = NULL;
-  g_autoptr (BlReport) report = NULL;
+  g_autoptr (BlJobReport) report = NULL;
   g_autoptr (GError) error = NULL;
   gint64 id;
 
@@ -282,9 +283,10 @@ run_report (int argc, char **argv)
     return BL_EXIT_USAGE;
   library = bl_library_open (path, FALSE, &error);
   id = library != NULL ? find_job (library, rest[0], &error) : 0;
-  report = id != 0 ? bl_job_report_new (library, id, &error) : NULL;
+  report = id != 0 ? bl_report_gather (library, id, &error) : NULL;
   if (report == NULL)
     return bl_cli_fail (path, error);
+  bl_job_report_compute (report, NULL);
   return bl_report_write_pdf (report, rest[1], &error) ? BL_EXIT_DONE
                                                        : bl_cli_fail (rest[1], error);
 }

@@ -60,6 +60,11 @@ void bl_judged_free (BlJudged *judged);
  * verdict keep it. Returns: (transfer full) GPtrArray of BlJudged, one per READING entry. */
 GPtrArray *bl_evidence_judge (const BlBoard *board, GPtrArray *entries, GError **error);
 
+/* Leaves out of entries what is about an element that the board does not have (it was deleted from
+ * the document since): such lines must not keep the others from being judged. A part replaced that is
+ * gone still begins a round. */
+void bl_evidence_keep_known (const BlBoard *board, GPtrArray *entries);
+
 /* Number of rounds of entries (1 when nothing begins another), and the condition of each round
  * ("" in the first; a part replaced leaves the condition as it was). conditions may be NULL;
  * otherwise set to a (transfer full) string array. */

@@ -199,48 +199,12 @@ rebuild_items (BlBench *self)
     bl_bench_select (self, NULL);
 }
 
-/* TRUE when what an entry is about is in the document. */
-static gboolean
-is_documented (const BlBoard *board, const BlEntry *entry)
-{
-  const BlComponent *component;
-
-  switch (entry->kind)
-    {
-    case BL_ENTRY_READING:
-      return bl_board_measurement (board, entry->subject) != NULL;
-    case BL_ENTRY_SYMPTOM:
-      return bl_board_symptom (board, entry->subject) != NULL;
-    case BL_ENTRY_PART_TEST:
-      component = bl_board_component (board, entry->subject);
-      return component != NULL && (g_strcmp0 (entry->text, "good") == 0 || bl_component_mode (component, entry->text) != NULL);
-    case BL_ENTRY_REPLACED:
-      return bl_board_component (board, entry->subject) != NULL;
-    case BL_ENTRY_ROUND:
-    default:
-      return TRUE;
-    }
-}
-
 GPtrArray *
 bl_bench_entries (BlBench *self)
 {
-  const BlBoard *board = bl_bench_get_board (self);
   GPtrArray *entries = bl_records_to_entries (self->records);
 
-  for (guint i = entries->len; i > 0; i--)
-    {
-      BlEntry *entry = bl_at (entries, i - 1);
-      if (is_documented (board, entry))
-        continue;
-      if (entry->kind != BL_ENTRY_REPLACED)
-        g_ptr_array_remove_index (entries, i - 1);
-      else
-        {
-          entry->kind = BL_ENTRY_ROUND; /* in the same condition */
-          g_clear_pointer (&entry->text, g_free);
-        }
-    }
+  bl_evidence_keep_known (bl_bench_get_board (self), entries);
   return entries;
 }
 

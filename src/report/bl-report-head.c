@@ -43,7 +43,7 @@ board_title (const BlBoard *board)
 void
 bl_report_draw_head (BlPage *page)
 {
-  const BlReport *report = page->report;
+  const BlJobReport *report = page->report;
   BlPageText style = { .size = 22, .weight = PANGO_WEIGHT_HEAVY, .width = page->w };
   g_autofree char *title = g_strdup_printf (_ ("Job %d"), report->number);
   g_autofree char *created = bl_report_time (report->created);
@@ -75,7 +75,7 @@ bl_report_draw_head (BlPage *page)
 
 /* TRUE when there is a reading and every one that counts is in band. */
 static gboolean
-all_in_band (const BlReport *report)
+all_in_band (const BlJobReport *report)
 {
   guint n = 0;
 
@@ -95,7 +95,7 @@ all_in_band (const BlReport *report)
 static void
 draw_suspect (BlPage *page, const BlOdd *odd)
 {
-  const BlReport *report = page->report;
+  const BlJobReport *report = page->report;
   const BlPageText text = { .size = 10, .weight = PANGO_WEIGHT_BOLD }, small = { .size = 9 };
   const BlPageText right = { .size = 10,
                              .weight = PANGO_WEIGHT_BOLD,
@@ -129,7 +129,7 @@ draw_suspect (BlPage *page, const BlOdd *odd)
 static void
 draw_likely (BlPage *page, const BlDiagnosis *diagnosis)
 {
-  const BlReport *report = page->report;
+  const BlJobReport *report = page->report;
   const BlOdd *stage = bl_diagnosis_find (diagnosis->stages, diagnosis->likely_stage);
   g_autofree char *name = bl_report_stage_name (report->board, diagnosis->likely_stage);
   g_autofree char *odds = bl_report_odds (stage != NULL ? stage->probability : NAN);
@@ -172,7 +172,7 @@ draw_suspects (BlPage *page, const BlDiagnosis *diagnosis)
 void
 bl_report_draw_findings (BlPage *page)
 {
-  const BlReport *report = page->report;
+  const BlJobReport *report = page->report;
   const BlDiagnosis *diagnosis = report->diagnosis;
   const BlPageText text = { .size = 9.5 }, small = { .size = 8.5, .colour = &page->palette->muted };
 

@@ -114,7 +114,7 @@ bl_page_line (BlPage *page, double y, const BlColour *colour, double thickness)
 static void
 draw_foot (BlPage *page)
 {
-  const BlReport *report = page->report;
+  const BlJobReport *report = page->report;
   BlPageText style = { .size = 8, .colour = &page->palette->muted, .width = page->w };
   double y = BL_PAGE_HEIGHT - BL_PAGE_MARGIN - 12;
   const BlBoard *board = report->board;

@@ -16,7 +16,7 @@ G_BEGIN_DECLS
 /* The sheet being filled, top down; private to the report. */
 typedef struct
 {
-  const BlReport *report;
+  const BlJobReport *report;
   cairo_t *cr;
   PangoContext *context;
   const BlPalette *palette;

@@ -82,7 +82,7 @@ draw_section (const Frame *frame, const BlSection *section)
 
 /* The outlines of the likely stage, or of its section where the stage has none of its own. */
 static GPtrArray *
-likely_outlines (const BlReport *report, const char *stage)
+likely_outlines (const BlJobReport *report, const char *stage)
 {
   const BlStage *found = bl_board_stage (report->board, stage);
   const BlSection *section;
@@ -97,7 +97,7 @@ static void
 draw_likely (const Frame *frame)
 {
   BlPage *page = frame->page;
-  const BlReport *report = page->report;
+  const BlJobReport *report = page->report;
   const char *stage = report->diagnosis != NULL ? report->diagnosis->likely_stage : NULL;
   const BlOdd *odd = stage != NULL ? bl_diagnosis_find (report->diagnosis->stages, stage) : NULL;
   GPtrArray *outlines = stage != NULL ? likely_outlines (report, stage) : NULL;
@@ -132,7 +132,7 @@ draw_likely (const Frame *frame)
 
 /* The reading that a test point shows: the last that deviates, else the last. NULL: unread. */
 static const BlReportLine *
-line_of_point (const BlReport *report, const char *point)
+line_of_point (const BlJobReport *report, const char *point)
 {
   const BlReportLine *found = NULL;
 
@@ -251,7 +251,7 @@ draw_board_photo (BlPage *page, const BlPhoto *photo, GBytes *image)
 
 /* TRUE when something of the board or the job is to be seen on this photo. */
 static gboolean
-says_something (const BlReport *report, const BlPhoto *photo)
+says_something (const BlJobReport *report, const BlPhoto *photo)
 {
   const BlBoard *board = report->board;
 
@@ -280,7 +280,7 @@ says_something (const BlReport *report, const BlPhoto *photo)
 void
 bl_report_draw_photos (BlPage *page)
 {
-  const BlReport *report = page->report;
+  const BlJobReport *report = page->report;
   const BlPageText caption = { .size = 8.5, .colour = &page->palette->muted };
   gboolean headed = FALSE;
 

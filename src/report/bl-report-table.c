@@ -188,7 +188,7 @@ need_row (BlPage *page, double height)
 
 /* Lines of READING that count, by round: the last of each measurement. (transfer container) */
 static GPtrArray *
-readings_of_round (const BlReport *report, guint from, guint to)
+readings_of_round (const BlJobReport *report, guint from, guint to)
 {
   GPtrArray *rows = g_ptr_array_new ();
 
@@ -292,7 +292,7 @@ draw_notes_below (BlPage *page)
 void
 bl_report_draw_readings (BlPage *page)
 {
-  const BlReport *report = page->report;
+  const BlJobReport *report = page->report;
   const BlPageText text = { .size = 9.5 };
   g_autofree char *why = NULL;
   guint round = 1, from = 0, n = bl_len (report->lines), drawn = 0;
@@ -325,7 +325,7 @@ bl_report_draw_readings (BlPage *page)
 void
 bl_report_draw_parts (BlPage *page)
 {
-  const BlReport *report = page->report;
+  const BlJobReport *report = page->report;
   const BlPageText text = { .size = 9.5 };
   gboolean headed = FALSE;
 
@@ -354,7 +354,7 @@ bl_report_draw_parts (BlPage *page)
 /* --- log --- */
 
 static char *
-line_words (const BlReport *report, const BlReportLine *line)
+line_words (const BlJobReport *report, const BlReportLine *line)
 {
   const char *subject = line->subject != NULL ? line->subject : "",
              *text = line->text != NULL ? line->text : "";
@@ -399,7 +399,7 @@ line_words (const BlReport *report, const BlReportLine *line)
 void
 bl_report_draw_log (BlPage *page)
 {
-  const BlReport *report = page->report;
+  const BlJobReport *report = page->report;
   const BlPageText small = { .size = 8.5, .colour = &page->palette->muted };
 
   if (bl_len (report->lines) == 0)

@@ -14,76 +14,6 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
-BlReportLine *
-bl_report_line_new (BlReportKind kind, const char *subject, const char *text)
-{
-  BlReportLine *line = g_new0 (BlReportLine, 1);
-
-  line->kind = kind;
-  line->subject = g_strdup (subject);
-  line->text = g_strdup (text);
-  line->x = line->y = NAN;
-  return line;
-}
-
-void
-bl_report_line_free (BlReportLine *line)
-{
-  if (line == NULL)
-    return;
-  g_free (line->subject);
-  g_free (line->text);
-  g_free (line->state);
-  g_free (line->meter);
-  g_free (line->expected);
-  g_clear_pointer (&line->band, bl_band_free);
-  g_clear_pointer (&line->verdict, bl_verdict_free);
-  g_free (line->photo);
-  g_free (line->struck_reason);
-  g_free (line);
-}
-
-void
-bl_report_picture_free (BlReportPicture *picture)
-{
-  if (picture == NULL)
-    return;
-  g_free (picture->title);
-  g_clear_pointer (&picture->image, g_bytes_unref);
-  g_free (picture);
-}
-
-BlReport *
-bl_report_new (void)
-{
-  BlReport *report = g_new0 (BlReport, 1);
-
-  report->photos =
-      g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_bytes_unref);
-  report->pictures = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_report_picture_free);
-  report->lines = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_report_line_free);
-  return report;
-}
-
-void
-bl_report_free (BlReport *report)
-{
-  if (report == NULL)
-    return;
-  g_free (report->customer);
-  g_free (report->unit);
-  g_free (report->serial);
-  g_free (report->complaint);
-  g_free (report->cause);
-  g_free (report->trouble);
-  g_clear_pointer (&report->board, bl_board_free);
-  g_hash_table_unref (report->photos);
-  g_ptr_array_unref (report->pictures);
-  g_ptr_array_unref (report->lines);
-  g_clear_pointer (&report->diagnosis, bl_diagnosis_free);
-  g_free (report);
-}
-
 /* --- words --- */
 
 char *
@@ -190,7 +120,7 @@ take_bytes (void *closure, const unsigned char *data, unsigned int length)
 }
 
 static void
-set_metadata (cairo_surface_t *surface, const BlReport *report)
+set_metadata (cairo_surface_t *surface, const BlJobReport *report)
 {
   g_autofree char *title = g_strdup_printf (_ ("Job %d"), report->number);
   g_autoptr (GDateTime) time =
@@ -229,7 +159,7 @@ draw_pass (BlPage *page, GByteArray *out)
 }
 
 GBytes *
-bl_report_to_pdf (const BlReport *report, guint *n_pages, GError **error)
+bl_report_to_pdf (const BlJobReport *report, guint *n_pages, GError **error)
 {
   g_autoptr (GByteArray) out = g_byte_array_new ();
   BlPage page = { .report = report, .palette = bl_palette_get (FALSE) };
@@ -253,7 +183,7 @@ bl_report_to_pdf (const BlReport *report, guint *n_pages, GError **error)
 }
 
 gboolean
-bl_report_write_pdf (const BlReport *report, const char *path, GError **error)
+bl_report_write_pdf (const BlJobReport *report, const char *path, GError **error)
 {
   g_autoptr (GBytes) bytes = bl_report_to_pdf (report, NULL, error);
   gsize size = 0;

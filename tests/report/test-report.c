@@ -56,7 +56,7 @@ photo_new (void)
 }
 
 static BlReportLine *
-add_line (BlReport *report, BlReportKind kind, const char *subject, const char *text)
+add_line (BlJobReport *report, BlReportKind kind, const char *subject, const char *text)
 {
   BlReportLine *line = bl_report_line_new (kind, subject, text);
 
@@ -67,7 +67,7 @@ add_line (BlReport *report, BlReportKind kind, const char *subject, const char *
 }
 
 static BlReportLine *
-add_reading (BlReport *report, const char *measurement, const char *text)
+add_reading (BlJobReport *report, const char *measurement, const char *text)
 {
   BlReportLine *line = add_line (report, BL_REPORT_READING, measurement, text);
   BlReading reading;
@@ -81,10 +81,10 @@ add_reading (BlReport *report, const char *measurement, const char *text)
   return line;
 }
 
-static BlReport *
+static BlJobReport *
 report_new (void)
 {
-  BlReport *report = bl_report_new ();
+  BlJobReport *report = bl_job_report_new ();
   g_autoptr (GError) error = NULL;
 
   report->number = 412;
@@ -101,7 +101,7 @@ report_new (void)
 
 /* Odds by the real engine, for what stands in the report. */
 static void
-diagnose (BlReport *report)
+diagnose (BlJobReport *report)
 {
   g_autoptr (GPtrArray) entries = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_entry_free);
   g_autoptr (BlEngine) engine = NULL;
@@ -125,7 +125,7 @@ diagnose (BlReport *report)
 
 /* The PDF's text by pdftotext; NULL where that program is not installed. */
 static char *
-text_of (const BlReport *report, guint *n_pages)
+text_of (const BlJobReport *report, guint *n_pages)
 {
   g_autofree char *program = g_find_program_in_path ("pdftotext"), *folder = NULL, *path = NULL;
   g_autoptr (GError) error = NULL;
@@ -182,7 +182,7 @@ assert_claims_nothing (const char *text)
 static void
 test_contents (void)
 {
-  g_autoptr (BlReport) report = report_new ();
+  g_autoptr (BlJobReport) report = report_new ();
   g_autofree char *text = NULL;
   BlReportLine *line;
   guint pages = 0;
@@ -233,7 +233,7 @@ test_contents (void)
 static void
 test_all_in_band (void)
 {
-  g_autoptr (BlReport) report = report_new ();
+  g_autoptr (BlJobReport) report = report_new ();
   g_autofree char *text = NULL;
 
   add_reading (report, "M12", "12.1");
@@ -253,7 +253,7 @@ test_all_in_band (void)
 static void
 test_empty (void)
 {
-  g_autoptr (BlReport) report = bl_report_new ();
+  g_autoptr (BlJobReport) report = bl_job_report_new ();
   g_autofree char *text = NULL;
   guint pages = 0;
 
@@ -272,7 +272,7 @@ test_empty (void)
 static void
 test_pages (void)
 {
-  g_autoptr (BlReport) report = report_new ();
+  g_autoptr (BlJobReport) report = report_new ();
   g_autofree char *text = NULL, *last = NULL;
   guint pages = 0;
 
@@ -296,7 +296,7 @@ test_pages (void)
 static void
 test_bad_picture (void)
 {
-  g_autoptr (BlReport) report = report_new ();
+  g_autoptr (BlJobReport) report = report_new ();
   g_autofree char *text = NULL;
 
   g_hash_table_insert (report->photos, g_strdup ("front"),
@@ -310,7 +310,7 @@ test_bad_picture (void)
 static void
 test_write_error (void)
 {
-  g_autoptr (BlReport) report = bl_report_new ();
+  g_autoptr (BlJobReport) report = bl_job_report_new ();
   g_autoptr (GError) error = NULL;
 
   g_assert_false (bl_report_write_pdf (report, "/nonexistent/folder/report.pdf", &error));

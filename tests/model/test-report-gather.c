@@ -4,7 +4,8 @@
 #undef G_DISABLE_ASSERT
 #include "config.h"
 
-#include "bl-job-report.h"
+#include "bl-report-gather.h"
+#include "bl-report.h"
 
 #include "sample.h"
 
@@ -50,18 +51,19 @@ add_reading (Fixture *f, const char *text)
   return record->id;
 }
 
-static BlReport *
+static BlJobReport *
 report_ok (Fixture *f)
 {
   g_autoptr (GError) error = NULL;
-  BlReport *report = bl_job_report_new (f->library, f->job, &error);
+  BlJobReport *report = bl_report_gather (f->library, f->job, &error);
 
   g_assert_no_error (error);
+  bl_job_report_compute (report, NULL);
   return report;
 }
 
 static double
-odds_of_stage (const BlReport *report)
+odds_of_stage (const BlJobReport *report)
 {
   const BlOdd *odd = bl_diagnosis_find (report->diagnosis->stages, "rail5");
 
@@ -73,7 +75,7 @@ static void
 test_all (Fixture *f, gconstpointer data)
 {
   g_autoptr (GBytes) image = g_bytes_new_static ("\xff\xd8\xff", 3), pdf = NULL;
-  g_autoptr (BlReport) report = NULL;
+  g_autoptr (BlJobReport) report = NULL;
 
   g_assert_true (
       bl_library_put_board_photo (f->library, f->board, "front", "image/jpeg", image, NULL, NULL));
@@ -95,7 +97,7 @@ test_all (Fixture *f, gconstpointer data)
 static void
 test_struck (Fixture *f, gconstpointer data)
 {
-  g_autoptr (BlReport) with = NULL, without = NULL;
+  g_autoptr (BlJobReport) with = NULL, without = NULL;
   gint64 slip;
 
   add_reading (f, "5.01");
@@ -108,10 +110,35 @@ test_struck (Fixture *f, gconstpointer data)
   g_assert_cmpfloat (odds_of_stage (without), <, odds_of_stage (with) / 2);
 }
 
+/* Lines about what was deleted from the document since are told, and the odds of the rest are there. */
+static void
+test_deleted (Fixture *f, gconstpointer data)
+{
+  static const BlRecordKind kinds[] = { BL_RECORD_READING, BL_RECORD_PART_TEST, BL_RECORD_SYMPTOM };
+  static const char *const texts[] = { "3", "good", "yes" };
+  g_autoptr (BlJobReport) report = NULL;
+  double without;
+
+  add_reading (f, "0.1");
+  report = report_ok (f);
+  without = odds_of_stage (report);
+  g_clear_pointer (&report, bl_job_report_free);
+  for (guint i = 0; i < G_N_ELEMENTS (kinds); i++)
+    {
+      g_autoptr (BlRecord) record = bl_record_new (kinds[i], "gone", texts[i]);
+      record->job = f->job;
+      g_assert_true (bl_library_append (f->library, record, NULL));
+    }
+  report = report_ok (f);
+  g_assert_cmpuint (report->lines->len, ==, 4);
+  g_assert_null (report->trouble);
+  g_assert_cmpfloat_with_epsilon (odds_of_stage (report), without, 1e-12);
+}
+
 static void
 test_nothing_entered (Fixture *f, gconstpointer data)
 {
-  g_autoptr (BlReport) report = report_ok (f);
+  g_autoptr (BlJobReport) report = report_ok (f);
 
   g_assert_null (report->diagnosis);
   g_assert_null (report->trouble);
@@ -122,7 +149,7 @@ test_no_job (Fixture *f, gconstpointer data)
 {
   g_autoptr (GError) error = NULL;
 
-  g_assert_null (bl_job_report_new (f->library, 99, &error));
+  g_assert_null (bl_report_gather (f->library, 99, &error));
   g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND);
 }
 
@@ -131,9 +158,10 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
 #define ADD(name, function)                                                                        \
-  g_test_add ("/cli/job-report/" name, Fixture, NULL, set_up, function, tear_down)
+  g_test_add ("/model/report-gather/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("all", test_all);
   ADD ("struck", test_struck);
+  ADD ("deleted", test_deleted);
   ADD ("nothing-entered", test_nothing_entered);
   ADD ("no-job", test_no_job);
   return g_test_run ();

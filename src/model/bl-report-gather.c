@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* From the library to the report: the one place that knows both, used by the program without a
- * display and by the application. It draws nothing and writes nothing. */
+/* From the library to what a report is made from: used by the program without a display and by the
+ * window alike. It draws nothing, writes nothing and computes no odds. */
 #include "config.h"
 
-#include "bl-job-report.h"
-
-#include <glib/gi18n-lib.h>
+#include "bl-report-gather.h"
 
 static BlReportKind
 report_kind (BlRecordKind kind)
@@ -45,7 +43,7 @@ line_from_record (const BlRecord *record)
 }
 
 static void
-take_head (BlReport *report, const BlJob *job)
+take_head (BlJobReport *report, const BlJob *job)
 {
   report->number = job->number;
   report->closed = job->closed;
@@ -59,7 +57,7 @@ take_head (BlReport *report, const BlJob *job)
 
 /* A photo that was never there is left out; one that cannot be read is an error. */
 static gboolean
-take_board_photos (BlReport *report, BlLibrary *library, gint64 board, GError **error)
+take_board_photos (BlJobReport *report, BlLibrary *library, gint64 board, GError **error)
 {
   for (guint i = 0; i < bl_len (report->board->photos); i++)
     {
@@ -79,7 +77,7 @@ take_board_photos (BlReport *report, BlLibrary *library, gint64 board, GError **
 }
 
 static gboolean
-take_pictures (BlReport *report, BlLibrary *library, gint64 job, GError **error)
+take_pictures (BlJobReport *report, BlLibrary *library, gint64 job, GError **error)
 {
   g_autoptr (GPtrArray) photos = bl_library_job_photos (library, job, error);
 
@@ -100,28 +98,11 @@ take_pictures (BlReport *report, BlLibrary *library, gint64 job, GError **error)
   return TRUE;
 }
 
-/* Odds of what stands in the log. Trouble with them is no trouble with the report. */
-static void
-take_odds (BlReport *report, GPtrArray *records)
-{
-  g_autoptr (GPtrArray) entries = bl_records_to_entries (records);
-  g_autoptr (BlEngine) engine = NULL;
-  g_autoptr (GError) error = NULL;
-
-  if (entries->len == 0 || bl_len (report->board->stages) == 0)
-    return;
-  engine = bl_engine_new (report->board, &error);
-  if (engine != NULL)
-    report->diagnosis = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_FIT, NULL, &error);
-  if (report->diagnosis == NULL && error != NULL)
-    report->trouble = g_strdup (error->message);
-}
-
-BlReport *
-bl_job_report_new (BlLibrary *library, gint64 id, GError **error)
+BlJobReport *
+bl_report_gather (BlLibrary *library, gint64 id, GError **error)
 {
   g_autoptr (BlJob) job = bl_library_load_job (library, id, error);
-  g_autoptr (BlReport) report = bl_report_new ();
+  g_autoptr (BlJobReport) report = bl_job_report_new ();
   g_autoptr (GPtrArray) records = NULL;
 
   if (job == NULL)
@@ -134,6 +115,8 @@ bl_job_report_new (BlLibrary *library, gint64 id, GError **error)
     return NULL;
   for (guint i = 0; i < records->len; i++)
     g_ptr_array_add (report->lines, line_from_record (bl_at (records, i)));
-  take_odds (report, records);
+  g_ptr_array_unref (report->entries);
+  report->entries = bl_records_to_entries (records);
+  bl_evidence_keep_known (report->board, report->entries);
   return g_steal_pointer (&report);
 }

@@ -1,0 +1,97 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a job's report is made from, as one plain struct: filled from the library, given its odds
+ * here, drawn elsewhere. Some hundred lines and a dozen pictures at most. Odds are part of it and not
+ * of its drawing, because they may take seconds and want a thread of their own. */
+#include "config.h"
+
+#include "bl-job-report.h"
+
+BlReportLine *
+bl_report_line_new (BlReportKind kind, const char *subject, const char *text)
+{
+  BlReportLine *line = g_new0 (BlReportLine, 1);
+
+  line->kind = kind;
+  line->subject = g_strdup (subject);
+  line->text = g_strdup (text);
+  line->x = line->y = NAN;
+  return line;
+}
+
+void
+bl_report_line_free (BlReportLine *line)
+{
+  if (line == NULL)
+    return;
+  g_free (line->subject);
+  g_free (line->text);
+  g_free (line->state);
+  g_free (line->meter);
+  g_free (line->expected);
+  g_clear_pointer (&line->band, bl_band_free);
+  g_clear_pointer (&line->verdict, bl_verdict_free);
+  g_free (line->photo);
+  g_free (line->struck_reason);
+  g_free (line);
+}
+
+void
+bl_report_picture_free (BlReportPicture *picture)
+{
+  if (picture == NULL)
+    return;
+  g_free (picture->title);
+  g_clear_pointer (&picture->image, g_bytes_unref);
+  g_free (picture);
+}
+
+BlJobReport *
+bl_job_report_new (void)
+{
+  BlJobReport *self = g_new0 (BlJobReport, 1);
+
+  self->photos =
+      g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_bytes_unref);
+  self->pictures = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_report_picture_free);
+  self->entries = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_entry_free);
+  self->lines = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_report_line_free);
+  return self;
+}
+
+void
+bl_job_report_free (BlJobReport *self)
+{
+  if (self == NULL)
+    return;
+  g_free (self->customer);
+  g_free (self->unit);
+  g_free (self->serial);
+  g_free (self->complaint);
+  g_free (self->cause);
+  g_free (self->trouble);
+  g_clear_pointer (&self->board, bl_board_free);
+  g_hash_table_unref (self->photos);
+  g_ptr_array_unref (self->pictures);
+  g_ptr_array_unref (self->lines);
+  g_ptr_array_unref (self->entries);
+  g_clear_pointer (&self->diagnosis, bl_diagnosis_free);
+  g_free (self);
+}
+
+void
+bl_job_report_compute (BlJobReport *self, const int *cancel)
+{
+  g_return_if_fail (self != NULL && self->board != NULL);
+  g_autoptr (BlEngine) engine = NULL;
+  g_autoptr (GError) error = NULL;
+
+  g_clear_pointer (&self->diagnosis, bl_diagnosis_free);
+  g_clear_pointer (&self->trouble, g_free);
+  if (self->entries->len == 0 || bl_len (self->board->stages) == 0)
+    return;
+  engine = bl_engine_new (self->board, &error);
+  if (engine != NULL)
+    self->diagnosis = bl_engine_diagnose (engine, self->entries, BL_DIAGNOSE_FIT, cancel, &error);
+  if (self->diagnosis == NULL)
+    self->trouble = g_strdup (error->message);
+}

@@ -1,0 +1,14 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-job-report.h"
+#include "bl-library.h"
+
+G_BEGIN_DECLS
+
+/* Gathers what the report of a job shows: head, photos, log, and as entries the evidence in it, less
+ * what the document no longer knows. bl_job_report_compute () then adds the odds. Errors are those of
+ * the library. (transfer full) */
+BlJobReport *bl_report_gather (BlLibrary *library, gint64 job, GError **error);
+
+G_END_DECLS
