@@ -45,7 +45,8 @@ typedef struct
 
 typedef struct
 {
-  GPtrArray *readings;   /* BlJudged, those that count (the last of each measurement and round) */
+  GPtrArray *readings;   /* BlJudged, those that count (the last of each measurement and round),
+                            with an entry and a measurement of their own */
   GPtrArray *sections;   /* BlOdd, by probability, ties in document order; so are the next two */
   GPtrArray *stages;
   GPtrArray *components; /* the implied "STAGE/other" among them */

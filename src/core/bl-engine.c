@@ -151,6 +151,9 @@ bl_engine_diagnose (BlEngine *engine, GPtrArray *entries, BlDiagnoseFlags flags,
   gboolean ok = compile (engine, diagnosis->readings, error)
                 && answer (engine, diagnosis, judged, flags, error);
   let_go (engine->compiled);
+  /* Not before: while it is at work the engine compares measurements by their place in the board. */
+  for (guint i = 0; i < diagnosis->readings->len; i++)
+    bl_judged_own (bl_at (diagnosis->readings, i));
   engine->cancel = NULL;
   engine->entries = NULL;
   return ok ? g_steal_pointer (&diagnosis) : NULL;

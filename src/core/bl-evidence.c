@@ -67,7 +67,23 @@ bl_judged_free (BlJudged *judged)
     return;
   bl_band_free (judged->band);
   bl_verdict_free (judged->verdict);
+  if (judged->owned)
+    {
+      bl_entry_free ((BlEntry *) judged->entry);
+      bl_measurement_free ((BlMeasurement *) judged->measurement);
+    }
   g_free (judged);
+}
+
+void
+bl_judged_own (BlJudged *judged)
+{
+  g_return_if_fail (judged != NULL);
+  if (judged->owned)
+    return;
+  judged->entry = bl_entry_copy (judged->entry);
+  judged->measurement = bl_measurement_copy (judged->measurement);
+  judged->owned = TRUE;
 }
 
 /* --- Table ------------------------------------------------------------------------------------ */

@@ -45,7 +45,7 @@ char *bl_entry_to_csv (const BlEntry *entry);
  * and the diagnosis need, computed once. */
 typedef struct
 {
-  const BlEntry *entry; /* (transfer none) of the array judged */
+  const BlEntry *entry; /* of the array judged, see owned */
   guint round;          /* 1-based */
   const BlMeasurement *measurement;
   BlBand *band;         /* NULL: nothing to judge by */
@@ -53,8 +53,11 @@ typedef struct
   gboolean last;        /* the one of this measurement in this round that counts: the last with
                            evidence, or where none has any, the last at all (see verdict) */
   guint repeats;        /* how many last readings of it in this round share its likeliest class, >= 1 */
+  gboolean owned;       /* entry and measurement belong to it */
 } BlJudged;
 void bl_judged_free (BlJudged *judged);
+/* Gives it copies of its entry and its measurement, so that it outlives entries and board. */
+void bl_judged_own (BlJudged *judged);
 
 /* Judges all readings of entries in order, following measurements included; entries that carry a
  * verdict keep it. Returns: (transfer full) GPtrArray of BlJudged, one per READING entry. */
