@@ -372,6 +372,119 @@ test_chest_clinic (void)
 
 /* --- the engine as a part --- */
 
+/* --- fit of an event that provokes much --- */
+
+/* A surge that may take any of LINKS parts with it, each on a stage of its own, and two stages more
+ * that it cannot reach. two_feeds: every other stage is fed by two of those before, any of which will
+ * do, so that what happens to the parts meets again. */
+#define LINKS 24
+
+static BlBoard *
+surge_board (gboolean two_feeds)
+{
+  g_autoptr (GString) text = g_string_new ("'states': [{'id': 'run'}], 'sections': [{'id': 'a', 'kind': 'supply'}],");
+  g_string_append (text, "'stages': [{'id': 's', 'section': 'a'}, {'id': 't1', 'section': 'a'}, {'id': 't2', 'section': 'a'}");
+  for (int i = 0; i < LINKS; i++)
+    {
+      g_string_append_printf (text, ", {'id': 's%d', 'section': 'a'", i);
+      if (two_feeds && i > 1 && i % 2 == 0)
+        g_string_append_printf (text, ", 'feeds': {'need': 'any', 'from': ['s%d', 's%d']}", i - 2, i - 1);
+      g_string_append_c (text, '}');
+    }
+  g_string_append (text, "], 'components': [{'id': 'S', 'kind': 'x', 'stage': 's', 'modes': [{'mode': 'surge', 'provokes': [");
+  for (int i = 0; i < LINKS; i++)
+    g_string_append_printf (text, "%s{'component': 'P%d', 'mode': 'open', 'chance': 0.3}", i > 0 ? ", " : "", i);
+  g_string_append (text, "]}]}");
+  for (int i = 0; i < LINKS; i++)
+    g_string_append_printf (text, ", {'id': 'P%d', 'kind': 'x', 'stage': 's%d', 'modes': [{'mode': 'open', 'effects':"
+                                  " [{'is': 'absent'}]}]}", i, i);
+  g_string_append (text, "], 'measurements': [");
+  for (int i = -2; i < LINKS; i++)
+    g_string_append_printf (text, "%s{'id': 'M%d', 'measures': 'V DC', 'state': 'run', 'reads': '%c%d', 'expected':"
+                                  " {'nominal': 5, 'low': 4.8, 'high': 5.2}}",
+                            i > -2 ? ", " : "", i + 2, i < 0 ? 't' : 's', i < 0 ? i + 3 : i);
+  g_string_append (text, "]");
+  return board_of (text->str);
+}
+
+/* M0 and M1 are of the stages that no link reaches; the parts' stages read absent where odd. */
+static BlDiagnosis *
+after_surge (gboolean two_feeds, const char *first, const char *second)
+{
+  g_autoptr (BlBoard) board = surge_board (two_feeds);
+  g_autoptr (GString) lines = g_string_new (NULL);
+  g_string_append_printf (lines, "M0,%s,\nM1,%s,\n", first, second);
+  for (int i = 0; i < LINKS; i++)
+    g_string_append_printf (lines, "M%d,%s,\n", i + 2, i % 2 == 1 ? "0" : "5");
+  g_autoptr (BlEngine) engine = bl_engine_new (board, NULL);
+  g_autoptr (GPtrArray) entries = entries_of (board, lines->str);
+  g_autoptr (GError) error = NULL;
+  BlDiagnosis *diagnosis = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_FIT, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_true (diagnosis->fitted);
+  return diagnosis;
+}
+
+static void
+check_surge (gboolean two_feeds)
+{
+  g_autoptr (BlDiagnosis) alone = after_surge (two_feeds, "5", "5");
+  g_autoptr (BlDiagnosis) one_more = after_surge (two_feeds, "0", "5");
+  g_autoptr (BlDiagnosis) two_more = after_surge (two_feeds, "0", "0");
+  g_assert_true (alone->explained);
+  g_assert_true (one_more->explained);
+  g_assert_false (two_more->explained);
+  /* Either of the two has to go, nothing else helps. */
+  g_assert_cmpuint (two_more->quarrel->len, ==, 2);
+  for (guint i = 0; i < 2; i++)
+    {
+      GPtrArray *set = g_ptr_array_index (two_more->quarrel, i);
+      g_assert_cmpuint (set->len, ==, 1);
+      g_assert_cmpstr (((BlReadingRef *) g_ptr_array_index (set, 0))->measurement, ==, i == 0 ? "M0" : "M1");
+    }
+}
+
+static void
+test_many_links (void)
+{
+  check_surge (FALSE);
+}
+
+/* What is too much to be told leaves the odds as they are, and no fit is claimed. */
+static void
+test_links_that_meet (void)
+{
+  g_autoptr (BlBoard) board = surge_board (TRUE);
+  g_autoptr (BlEngine) engine = bl_engine_new (board, NULL);
+  g_autoptr (GPtrArray) entries = entries_of (board, "M0,0,\nM1,0,\nM24,0,\nM25,0,\n");
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlDiagnosis) diagnosis = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_FIT, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_cmpuint (diagnosis->components->len, >, LINKS);
+  g_assert_true (!diagnosis->fitted || !diagnosis->explained);
+}
+
+/* --- the engine as a part --- */
+
+/* What a diagnosis says outlives what it was made from. */
+static void
+test_outlives (void)
+{
+  BlBoard *board = surge_board (FALSE);
+  BlEngine *engine = bl_engine_new (board, NULL);
+  GPtrArray *entries = entries_of (board, "M0,0.1,\nM3,4.9,\n");
+  g_autoptr (BlDiagnosis) diagnosis = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_ALL, NULL, NULL);
+  g_ptr_array_unref (entries);
+  bl_engine_free (engine);
+  bl_board_free (board);
+  const BlJudged *first = g_ptr_array_index (diagnosis->readings, 0), *second = g_ptr_array_index (diagnosis->readings, 1);
+  g_assert_cmpstr (first->measurement->id, ==, "M0");
+  g_assert_cmpstr (first->entry->text, ==, "0.1");
+  g_assert_cmpstr (second->measurement->reads, ==, "s1");
+  g_autofree char *text = bl_diagnosis_to_json (diagnosis, -1);
+  g_assert_nonnull (strstr (text, "\"measurement\": \"M3\""));
+}
+
 static void
 test_impossible (void)
 {
@@ -501,6 +614,9 @@ main (int argc, char **argv)
   g_test_add_func ("/core/engine/two-trains", test_two_trains);
   g_test_add_func ("/core/engine/multiprocessor", test_multiprocessor);
   g_test_add_func ("/core/engine/chest-clinic", test_chest_clinic);
+  g_test_add_func ("/core/engine/many-links", test_many_links);
+  g_test_add_func ("/core/engine/links-that-meet", test_links_that_meet);
+  g_test_add_func ("/core/engine/outlives", test_outlives);
   g_test_add_func ("/core/engine/impossible", test_impossible);
   g_test_add_func ("/core/engine/cancelled", test_cancelled);
   g_test_add_func ("/core/engine/reuse", test_reuse);
