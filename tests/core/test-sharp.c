@@ -1,0 +1,199 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The engine's two ways against each other on boards of 60 to 120 modes, too large to enumerate: the
+ * circuit that serves any readings, and the one compiled for the readings at hand, which leaves out
+ * rows of negligible weight. Every figure that is printed must agree. The boards have cascades, double
+ * feeds, a closed loop whose modes act on several measurements, links, modes that show at times, and
+ * jobs with rounds, part tests and readings near a limit.
+ * The seeds are such that both ways take well under a second: some of these boards are of the kind
+ * that makes either take minutes. */
+#include "config.h"
+
+#include "bl-diagnosis.h"
+#include "bl-document.h"
+#include "bl-engine-private.h"
+#include "compare.h"
+
+#include <string.h>
+#undef G_DISABLE_ASSERT
+
+enum { LOOP = 3 };
+
+typedef struct
+{
+  GRand *rand;
+  int n_stages, n_parts; /* parts a stage, two modes each */
+} Shape;
+
+static int
+pick (const Shape *shape, int n)
+{
+  return g_rand_int_range (shape->rand, 0, n);
+}
+
+static json_t *
+stage_of (const Shape *shape, int i)
+{
+  json_t *from = json_array ();
+  if (i > 0)
+    json_array_append_new (from, json_sprintf ("s%d", i - 1));
+  if (i > 2 && pick (shape, 6) == 0)
+    json_array_append_new (from, json_sprintf ("s%d", i - 2 - pick (shape, 2)));
+  return json_pack ("{s:o, s:s, s:{s:s, s:o}}", "id", json_sprintf ("s%d", i), "section", "a", "feeds", "need",
+                    json_array_size (from) > 1 && pick (shape, 2) ? "any" : "all", "from", from);
+}
+
+static json_t *
+mode_of (const Shape *shape, int stage, int part, int mode)
+{
+  static const char *const is[] = { "absent", "low", "high", "unsteady" };
+  json_t *effects = json_array (), *self;
+  if (stage < LOOP) /* in the loop: some direct effects and none on a stage */
+    for (int m = 0; m < LOOP; m++)
+      {
+        if (pick (shape, 3) > 0)
+          json_array_append_new (effects, json_pack ("{s:o, s:s}", "on", json_sprintf ("L%d", m), "is", is[pick (shape, 4)]));
+      }
+  else
+    json_array_append_new (effects, json_pack ("{s:s}", "is", is[pick (shape, 4)]));
+  if (mode == 1 && stage > LOOP)
+    json_array_append_new (effects, json_pack ("{s:o, s:s}", "on", json_sprintf ("s%d", stage - 1), "is", "low"));
+  self = json_pack ("{s:o, s:f, s:o}", "mode", json_sprintf ("m%d", mode), "weight",
+                    .02 + g_rand_double (shape->rand), "effects", effects);
+  if (pick (shape, 6) == 0)
+    json_object_set_new (self, "shows", json_pack ("{s:f, s:f}", "", .4, "wet", .9));
+  if (mode == 1 && part == 0 && stage > 0 && pick (shape, 3) == 0)
+    json_object_set_new (self, "provokes", json_pack ("[{s:o, s:s, s:f}]", "component", json_sprintf ("C%d.0", stage - 1),
+                                                      "mode", "m0", "chance", .25));
+  return self;
+}
+
+static json_t *
+measure_of (const char *id, int state, int black, const char *reads)
+{
+  json_t *self = json_pack ("{s:s, s:s, s:o, s:o, s:{s:i, s:f, s:f}}", "id", id, "measures", "V DC", "state",
+                            json_sprintf ("st%d", state), "black", json_sprintf ("TP%d", black), "expected",
+                            "nominal", 5, "low", 4.8, "high", 5.2);
+  if (reads != NULL)
+    json_object_set_new (self, "reads", json_string (reads));
+  return self;
+}
+
+static char *
+make_board (const Shape *shape)
+{
+  json_t *stages = json_array (), *parts = json_array (), *measures = json_array ();
+  for (int s = 0; s < shape->n_stages; s++)
+    {
+      g_autofree char *id = g_strdup_printf ("M%d", s), *reads = g_strdup_printf ("s%d", s);
+      json_array_append_new (stages, stage_of (shape, s));
+      for (int p = 0; p < shape->n_parts; p++)
+        json_array_append_new (parts, json_pack ("{s:o, s:s, s:o, s:[o, o]}", "id", json_sprintf ("C%d.%d", s, p), "kind",
+                                                 "part", "stage", json_sprintf ("s%d", s), "modes",
+                                                 mode_of (shape, s, p, 0), mode_of (shape, s, p, 1)));
+      if (pick (shape, 3) > 0 || s == shape->n_stages - 1)
+        json_array_append_new (measures, measure_of (id, pick (shape, 2), pick (shape, 2), reads));
+    }
+  for (int m = 0; m < LOOP; m++)
+    {
+      g_autofree char *id = g_strdup_printf ("L%d", m);
+      json_array_append_new (measures, measure_of (id, pick (shape, 2), pick (shape, 2), NULL));
+    }
+  json_t *doc = json_pack ("{s:s, s:i, s:[{s:s},{s:s}], s:[{s:s,s:s}], s:[{s:s},{s:s}], s:o, s:o, s:o, s:[{s:s, s:[{s:s, s:s}]}]}",
+                           "format", "benchlore-board", "version", 1, "states", "id", "st0", "id", "st1", "sections",
+                           "id", "a", "kind", "supply", "test_points", "id", "TP0", "id", "TP1", "stages", stages,
+                           "components", parts, "measurements", measures, "symptoms", "id", "E1", "when", "on", "s5",
+                           "is", "absent");
+  char *text = json_dumps (doc, 0);
+  json_decref (doc);
+  return text;
+}
+
+static void
+add_readings (const Shape *shape, const BlBoard *board, GString *table)
+{
+  static const char *const readings[] = { "5", "5", "5", "0.1", "4.79", "5.6", "3.1", "4..6", "-" };
+  for (guint i = 0; i < board->measurements->len; i++)
+    if (pick (shape, 3) > 0)
+      g_string_append_printf (table, "%s,%s,1%%\n", ((const BlMeasurement *) bl_at (board->measurements, i))->id,
+                              readings[pick (shape, G_N_ELEMENTS (readings))]);
+}
+
+static char *
+make_table (const Shape *shape, const BlBoard *board)
+{
+  GString *table = g_string_new ("measurement,reading,meter\n");
+  if (pick (shape, 2))
+    g_string_append (table, "symptom:E1,yes,\n");
+  add_readings (shape, board, table);
+  if (pick (shape, 2))
+    g_string_append (table, "part:C6.0,good,\n");
+  if (pick (shape, 2))
+    {
+      g_string_append (table, pick (shape, 2) ? "round,wet,\n" : "part:C5.0,replaced,\n");
+      add_readings (shape, board, table);
+    }
+  return g_string_free (table, FALSE);
+}
+
+/* NULL: impossible, or not this way. */
+static json_t *
+diagnose (const BlBoard *board, GPtrArray *entries, gboolean sharp, gboolean *done)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlEngine) engine = bl_engine_new (board, &error);
+  g_assert_no_error (error);
+  engine->dense = sharp;
+  g_autoptr (BlDiagnosis) diagnosis = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_ALL, NULL, &error);
+  *done = engine->dense == sharp;
+  if (g_error_matches (error, BL_CORE_ERROR, BL_CORE_ERROR_IMPOSSIBLE))
+    return NULL;
+  g_assert_no_error (error);
+  g_autofree char *text = bl_diagnosis_to_json (diagnosis, -1);
+  return json_loads (text, 0, NULL);
+}
+
+/* TRUE when both ways could go; then nothing differs. */
+static gboolean
+agrees (guint seed, guint *compared)
+{
+  g_autoptr (GRand) rand = g_rand_new_with_seed (seed);
+  Shape shape = { rand, 15 + g_rand_int_range (rand, 0, 6), 2 + g_rand_int_range (rand, 0, 2) };
+  g_autoptr (GError) error = NULL;
+  char *document = make_board (&shape);
+  g_autoptr (BlBoard) board = bl_document_parse (document, -1, NULL, &error);
+  g_assert_no_error (error);
+  g_autofree char *table = make_table (&shape, board);
+  g_autoptr (GPtrArray) entries = bl_evidence_parse_csv (board, table, -1, &error);
+  g_assert_no_error (error);
+  gboolean full_done, sharp_done;
+  json_t *full = diagnose (board, entries, FALSE, &full_done), *sharp = diagnose (board, entries, TRUE, &sharp_done);
+  g_assert_cmpint (full == NULL, ==, sharp == NULL);
+  g_autofree char *report = full != NULL ? compare_diagnoses (sharp, full, compared) : g_strdup ("");
+  if (*report != '\0')
+    g_error ("seed %u\n%s\n%s\n%s", seed, document, table, report);
+  free (document);
+  json_decref (full);
+  json_decref (sharp);
+  return full_done && sharp_done;
+}
+
+static void
+test_agrees (void)
+{
+  static const guint seeds[] = { 1,  2,  5,  8,  9,  10, 11, 13, 14, 15, 17, 18, 19, 22, 23, 24,
+                                 25, 29, 30, 31, 32, 34, 41, 43, 45, 47, 48, 49, 50, 54, 55, 56 };
+  guint n = G_N_ELEMENTS (seeds), compared = 0, both = 0;
+  for (guint i = 0; i < n; i++)
+    both += (guint) agrees (seeds[i], &compared);
+  g_test_message ("%u boards, %u of them both ways, %u figures compared", n, both, compared);
+  g_assert_cmpuint (both, ==, n);
+  g_assert_cmpuint (compared, >, 200 * n);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/core/sharp/agrees", test_agrees);
+  return g_test_run ();
+}
