@@ -244,8 +244,9 @@ keep_edition (GSimpleAction *action, GVariant *parameter, gpointer data)
     return;
   self->provisional = FALSE;
   bl_widget_notify (GTK_WIDGET (self), _ ("Kept as an edition. Its bands are provisional: they stand on one board. "
-                                          "Give it number, edition and stages under Boards."));
+                                          "What is still to be filled in stands under Boards, Checks."));
   bl_bench_page_refresh (self);
+  bl_bench_name_ask (self);
 }
 
 void

@@ -311,9 +311,9 @@ set_pending_mark (BlBenchPage *self, const char *text)
   bl_widget_notify (GTK_WIDGET (self), _ ("Press the place on the photo."));
 }
 
-static void
-ask_words (BlBenchPage *self, const char *tag, const char *title, const char *placeholder, const char *initial,
-           BlPlace near)
+void
+bl_bench_choices_ask (BlBenchPage *self, const char *tag, const char *title, const char *placeholder,
+                      const char *initial, BlPlace near)
 {
   bl_choice_panel_begin (panel (self), tag, title, NULL);
   bl_choice_panel_add_entry (panel (self), placeholder, initial);
@@ -345,7 +345,7 @@ ask_expected (GSimpleAction *action, GVariant *parameter, gpointer data)
   if (item != NULL)
     {
       g_autofree char *now = bl_expected_to_text (bl_measurement_item_get_measurement (item));
-      ask_words (self, "expected", _ ("What is expected at this point?"), _ ("12 V ±5 %, or 4.8..5.2 V"), now,
+      bl_bench_choices_ask (self, "expected", _ ("What is expected at this point?"), _ ("12 V ±5 %, or 4.8..5.2 V"), now,
                  BL_PLACE_FOCUS);
     }
 }
@@ -487,6 +487,8 @@ entered_words (BlBenchPage *self, const char *tag, const char *words)
 
   if (g_str_equal (tag, "proof"))
     bl_bench_page_check (self, bl_bench_take_proof (self->bench, words, &error), _ ("Proof of dead"), &error);
+  else if (g_str_has_prefix (tag, "board-"))
+    bl_bench_name_entered (self, tag, words);
   else if (g_str_equal (tag, "meter"))
     bl_bench_page_check (self, bl_bench_set_meter (self->bench, words, &error), _ ("Meter"), &error);
   else if (g_str_equal (tag, "other-part"))
@@ -515,7 +517,7 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   else if (g_str_equal (tag, "state"))
     bl_bench_page_check (self, bl_bench_set_state (self->bench, id, &error), _ ("State"), &error);
   else if (g_str_equal (tag, "part") && other)
-    ask_words (self, "other-part", _ ("Which part?"), _ ("K1"), NULL, BL_PLACE_NEXT);
+    bl_bench_choices_ask (self, "other-part", _ ("Which part?"), _ ("K1"), NULL, BL_PLACE_NEXT);
   else if (g_str_equal (tag, "part"))
     bl_bench_choices_part (self, id);
   else if (g_str_equal (tag, "result"))
@@ -523,7 +525,7 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   else if (g_str_equal (tag, "strike"))
     ask_strike_reason (self, id);
   else if (g_str_equal (tag, "round") && other)
-    ask_words (self, "other-round", _ ("What is different now?"), _ ("cover off, fan stopped …"), NULL, BL_PLACE_FOCUS);
+    bl_bench_choices_ask (self, "other-round", _ ("What is different now?"), _ ("cover off, fan stopped …"), NULL, BL_PLACE_FOCUS);
   else if (g_str_equal (tag, "round"))
     bl_bench_page_check (self, bl_bench_begin_round (self->bench, id, &error), _ ("New round"), &error);
   else if (g_str_equal (tag, "symptom"))
@@ -532,7 +534,7 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
     bl_bench_page_check (self, bl_bench_symptom (self->bench, self->symptom, g_str_equal (id, "yes"), &error),
                          _ ("Symptom"), &error);
   else if (g_str_equal (tag, "mark") && other)
-    ask_words (self, "other-mark", _ ("Mark: in your words"), _ ("track cut"), NULL, BL_PLACE_SUSPECTS);
+    bl_bench_choices_ask (self, "other-mark", _ ("Mark: in your words"), _ ("track cut"), NULL, BL_PLACE_SUSPECTS);
   else if (g_str_equal (tag, "mark"))
     set_pending_mark (self, id);
   else if (g_str_equal (tag, "kind"))

@@ -70,7 +70,15 @@ void bl_bench_view_loaded (BlBenchPage *self);
 /* bl-bench-choices.c */
 void bl_bench_choices_add_actions (BlBenchPage *self);
 void bl_bench_choices_chosen (BlBenchPage *self, const char *tag, const char *id);
+/* Asks for words in the panel; they come back with the tag. */
+void bl_bench_choices_ask (BlBenchPage *self, const char *tag, const char *title, const char *placeholder,
+                           const char *initial, BlPlace near);
 /* Asks what became of a component. */
 void bl_bench_choices_part (BlBenchPage *self, const char *component);
+
+/* bl-bench-name.c */
+/* Asks for what is printed on the board and is not said yet, one after the other. */
+void bl_bench_name_ask (BlBenchPage *self);
+void bl_bench_name_entered (BlBenchPage *self, const char *tag, const char *words);
 
 G_END_DECLS

@@ -11,6 +11,8 @@
 #include "bl-bundle-actions.h"
 #include "bl-document.h"
 #include "bl-editor.h"
+#include "bl-format.h"
+#include "bl-missing.h"
 #include "bl-photo-surface.h"
 #include "bl-style.h"
 #include "bl-window.h"
@@ -68,12 +70,6 @@ thumbnail (BlBoardsPage *self, gint64 id, const BlBoard *board)
   return picture;
 }
 
-static const char *
-or_dash (const char *text)
-{
-  return text != NULL && *text != '\0' ? text : "–";
-}
-
 static guint
 count_warnings (const BlBoard *board)
 {
@@ -84,19 +80,91 @@ count_warnings (const BlBoard *board)
   return problems->len;
 }
 
+/* "Supply · Relays · Link": what on the board is documented. */
 static char *
-count_words (const BlBoardRow *row, guint warnings)
+section_words (const BlBoard *board)
 {
-  g_autofree char *measurements
-    = g_strdup_printf (ngettext ("%u measurement", "%u measurements", row->n_measurements), row->n_measurements);
-  g_autofree char *components
+  g_autoptr (GString) words = g_string_new (NULL);
+
+  for (guint i = 0; board != NULL && i < bl_len (board->sections); i++)
+    {
+      const BlSection *section = bl_at (board->sections, i);
+      gboolean titled = section->title != NULL && *section->title != '\0';
+      g_string_append_printf (words, "%s%s", i > 0 ? " · " : "", titled ? section->title : section->id);
+    }
+  return g_string_free (g_steal_pointer (&words), FALSE);
+}
+
+static char *
+count_words (const BlBoardRow *row, const BlBoard *board)
+{
+  guint warnings = count_warnings (board);
+  g_autofree char *points = g_strdup_printf (ngettext ("%u measurement", "%u measurements", row->n_measurements),
+                                             row->n_measurements);
+  g_autofree char *parts
     = g_strdup_printf (ngettext ("%u component", "%u components", row->n_components), row->n_components);
-  g_autofree char *jobs = g_strdup_printf (ngettext ("%u job", "%u jobs", row->n_jobs), row->n_jobs);
-  g_autofree char *worth = warnings == 0
-                             ? g_strdup (_ ("nothing worth a look"))
-                             : g_strdup_printf (ngettext ("%u thing worth a look", "%u things worth a look", warnings),
-                                                warnings);
-  return g_strdup_printf ("%s · %s · %s · %s", measurements, components, jobs, worth);
+  g_autofree char *worth
+    = warnings == 0 ? g_strdup ("")
+                    : g_strdup_printf (ngettext (" · %u thing worth a look", " · %u things worth a look", warnings),
+                                       warnings);
+  return g_strdup_printf ("%s · %s%s", points, parts, worth);
+}
+
+/* "to fill in: edition, stages", "" when nothing is. */
+static char *
+missing_words (const BlBoard *board)
+{
+  g_autoptr (GPtrArray) list = board != NULL ? bl_board_missing (board) : NULL;
+  g_autoptr (GString) names = g_string_new (NULL);
+
+  for (guint i = 0; i < bl_len (list); i++)
+    g_string_append_printf (names, "%s%s", i > 0 ? ", " : "", ((BlMissing *) bl_at (list, i))->name);
+  return names->len > 0 ? g_strdup_printf (_ ("to fill in: %s"), names->str) : g_strdup ("");
+}
+
+/* The newest job of a board; NULL: none. Jobs come newest first. */
+static const BlJob *
+last_job (GPtrArray *jobs, gint64 board)
+{
+  for (guint i = 0; i < bl_len (jobs); i++)
+    if (((BlJob *) bl_at (jobs, i))->board == board)
+      return bl_at (jobs, i);
+  return NULL;
+}
+
+static GtkWidget *
+ellipsized (GtkWidget *box, const char *words, const char *css)
+{
+  GtkWidget *label = bl_label (words, css, 0);
+
+  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_tooltip_text (label, words);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+/* What the shop last had to do with this board. */
+static GtkWidget *
+job_column (const BlBoardRow *row, const BlJob *job)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2), *label;
+  g_autofree char *count = g_strdup_printf (ngettext ("%u job", "%u jobs", row->n_jobs), row->n_jobs);
+  g_autofree char *date = job != NULL ? bl_format_day (job->created, g_get_real_time ()) : NULL;
+  g_autofree char *last = job != NULL ? g_strdup_printf (_ ("%s, last %d, %s"), count, job->number, date) : NULL;
+  gboolean found = job != NULL && job->cause != NULL && *job->cause != '\0';
+
+  label = ellipsized (box, job != NULL ? last : _ ("no job yet"), job != NULL ? NULL : "muted");
+  gtk_label_set_width_chars (GTK_LABEL (label), 30);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
+  if (job != NULL)
+    {
+      label = ellipsized (box, job->complaint != NULL ? job->complaint : "", "muted small");
+      gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
+      label = ellipsized (box, !job->closed ? _ ("on the bench") : found ? job->cause : _ ("closed"), "muted small");
+      gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
+    }
+  gtk_widget_set_valign (box, GTK_ALIGN_CENTER);
+  return box;
 }
 
 static void
@@ -135,23 +203,39 @@ export_pressed (GtkButton *button, BlBoardsPage *self)
 static void delete_pressed (GtkButton *button, BlBoardsPage *self);
 
 static GtkWidget *
-row_of (BlBoardsPage *self, const BlBoardRow *entry)
+words_column (const BlBoardRow *entry, const BlBoard *board, const char *title, const char *maker)
 {
-  GtkWidget *row = gtk_list_box_row_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
-  GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
-  g_autoptr (BlBoard) board = bl_library_load_board (self->library, entry->id, NULL);
-  g_autofree char *title = g_strdup_printf (_ ("%s, edition %s"), or_dash (entry->board_number), or_dash (entry->edition));
-  g_autofree char *maker = g_strdup_printf ("%s  %s", or_dash (entry->maker), entry->model != NULL ? entry->model : "");
-  g_autofree char *counts = count_words (entry, count_warnings (board));
-  g_autofree char *name = g_strdup_printf ("%s, %s, %s", title, g_strstrip (maker), counts);
+  GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2), *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  g_autofree char *counts = count_words (entry, board), *sections = section_words (board);
+  g_autofree char *missing = missing_words (board);
 
-  gtk_box_append (GTK_BOX (box), thumbnail (self, entry->id, board));
-  gtk_box_append (GTK_BOX (words), bl_label (title, "strong", 0));
-  gtk_box_append (GTK_BOX (words), bl_label (maker, "muted", 0));
-  gtk_box_append (GTK_BOX (words), bl_label (counts, "muted small", 0));
+  gtk_box_append (GTK_BOX (head), bl_label (title, "strong", 0));
+  ellipsized (head, maker, "muted");
+  gtk_box_append (GTK_BOX (words), head);
+  ellipsized (words, *sections != '\0' ? sections : _ ("no section yet: readings can be compared, no stage is found"),
+              NULL);
+  ellipsized (words, counts, "muted small");
+  if (*missing != '\0')
+    ellipsized (words, missing, "small strong");
   gtk_widget_set_valign (words, GTK_ALIGN_CENTER);
   gtk_widget_set_hexpand (words, TRUE);
-  gtk_box_append (GTK_BOX (box), words);
+  return words;
+}
+
+static GtkWidget *
+row_of (BlBoardsPage *self, const BlBoardRow *entry, const BlJob *job)
+{
+  GtkWidget *row = gtk_list_box_row_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
+  g_autoptr (BlBoard) board = bl_library_load_board (self->library, entry->id, NULL);
+  g_autofree char *title = bl_board_title (entry->board_number, entry->edition);
+  g_autofree char *maker = g_strdup_printf ("%s  %s", entry->maker != NULL ? entry->maker : "",
+                                            entry->model != NULL ? entry->model : "");
+  g_autofree char *counts = count_words (entry, board), *missing = missing_words (board);
+  g_autofree char *name = g_strdup_printf ("%s, %s, %s %s", title, g_strstrip (maker), counts, missing);
+
+  gtk_box_append (GTK_BOX (box), thumbnail (self, entry->id, board));
+  gtk_box_append (GTK_BOX (box), words_column (entry, board, title, maker));
+  gtk_box_append (GTK_BOX (box), job_column (entry, job));
   row_button (self, box, _ ("start a job"), title, entry->id, G_CALLBACK (job_pressed));
   row_button (self, box, _ ("export…"), title, entry->id, G_CALLBACK (export_pressed));
   row_button (self, box, _ ("delete"), title, entry->id, G_CALLBACK (delete_pressed));
@@ -185,6 +269,7 @@ bl_boards_page_refresh (BlBoardsPage *self)
   g_return_if_fail (BL_IS_BOARDS_PAGE (self));
   GError *error = NULL;
   g_autoptr (GPtrArray) boards = bl_library_boards (self->library, FALSE, &error);
+  g_autoptr (GPtrArray) jobs = bl_library_jobs (self->library, NULL);
   guint shown = 0;
 
   bl_widget_clear (GTK_WIDGET (self->list));
@@ -193,7 +278,8 @@ bl_boards_page_refresh (BlBoardsPage *self)
   for (guint i = 0; i < bl_len (boards); i++)
     if (matches (bl_at (boards, i), gtk_editable_get_text (self->search)))
       {
-        gtk_list_box_append (self->list, row_of (self, bl_at (boards, i)));
+        const BlBoardRow *row = bl_at (boards, i);
+        gtk_list_box_append (self->list, row_of (self, row, last_job (jobs, row->id)));
         shown++;
       }
   g_autofree char *count = g_strdup_printf (_ ("%u of %u"), shown, bl_len (boards));
@@ -232,6 +318,28 @@ static void
 search_changed (BlBoardsPage *self)
 {
   bl_boards_page_refresh (self);
+}
+
+/* Return opens the first that matches, Down goes to the list. */
+static void
+search_entered (BlBoardsPage *self)
+{
+  GtkListBoxRow *first = gtk_list_box_get_row_at_index (self->list, 0);
+
+  if (first != NULL)
+    row_activated (self->list, first, self);
+}
+
+static gboolean
+search_key (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlBoardsPage *self)
+{
+  GtkListBoxRow *first = gtk_list_box_get_row_at_index (self->list, 0);
+
+  if ((keyval != GDK_KEY_Down && keyval != GDK_KEY_KP_Down) || first == NULL)
+    return GDK_EVENT_PROPAGATE;
+  gtk_list_box_select_row (self->list, first);
+  gtk_widget_grab_focus (GTK_WIDGET (first));
+  return GDK_EVENT_STOP;
 }
 
 static void
@@ -336,6 +444,7 @@ bl_boards_page_class_init (BlBoardsPageClass *klass)
   gtk_widget_class_bind_template_child (widget_class, BlBoardsPage, editor_place);
   gtk_widget_class_bind_template_callback (widget_class, row_activated);
   gtk_widget_class_bind_template_callback (widget_class, search_changed);
+  gtk_widget_class_bind_template_callback (widget_class, search_entered);
   gtk_widget_class_bind_template_callback (widget_class, new_board);
   gtk_widget_class_bind_template_callback (widget_class, import_board);
 }
@@ -349,6 +458,10 @@ bl_boards_page_init (BlBoardsPage *self)
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
   g_signal_connect (keys, "key-pressed", G_CALLBACK (key_pressed), self);
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
+  keys = gtk_event_controller_key_new ();
+  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
+  g_signal_connect (keys, "key-pressed", G_CALLBACK (search_key), self);
+  gtk_widget_add_controller (GTK_WIDGET (self->search), keys);
 }
 
 GtkWidget *

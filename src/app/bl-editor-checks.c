@@ -11,6 +11,7 @@
 
 #include "bl-document.h"
 #include "bl-format.h"
+#include "bl-missing.h"
 #include "bl-simulate.h"
 
 static void
@@ -30,6 +31,20 @@ remark (BlSheet *sheet, const char *words, const BlRef *ref)
     {
       g_autofree char *tip = g_strdup_printf (_ ("Go there: %s"), words);
       bl_sheet_button (sheet, _ ("go there"), NULL, tip, "go", ref);
+    }
+}
+
+/* What nobody filled in yet comes before what is wrong with the rest. */
+static void
+missing_lines (BlEditor *self, BlSheet *sheet)
+{
+  g_autoptr (GPtrArray) list = bl_board_missing (bl_edition_get_board (self->edition));
+
+  heading (sheet, _ ("Still to be filled in"), list->len == 0 ? _ ("nothing") : "");
+  for (guint i = 0; i < list->len; i++)
+    {
+      const BlMissing *missing = bl_at (list, i);
+      remark (sheet, missing->words, &missing->ref);
     }
 }
 
@@ -155,14 +170,10 @@ bl_editor_checks_list (BlEditor *self, BlSheet *sheet)
   const BlBoard *board = bl_edition_get_board (self->edition);
   g_autoptr (GError) error = NULL;
 
+  missing_lines (self, sheet);
   problem_lines (self, sheet);
   if (bl_len (board->stages) == 0)
-    {
-      heading (sheet, _ ("Not diagnosable yet"), "");
-      remark (sheet, _ ("Add at least one section with a stage under Structure, and say at a measurement which stage it reads."),
-              NULL);
-      return;
-    }
+    return;
   g_autofree char *text = bl_coverage_json (board, &error);
   json_t *root = text != NULL ? json_loads (text, 0, NULL) : NULL;
   if (root == NULL)

@@ -13,6 +13,7 @@
 #include <string.h>
 
 #include "bl-bundle-actions.h"
+#include "bl-missing.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -37,12 +38,6 @@ bl_editor_report (BlEditor *self, GError *error)
 
 /* --- showing --- */
 
-static const char *
-or_dash (const char *text)
-{
-  return text != NULL && *text != '\0' ? text : "–";
-}
-
 static void
 show_step (GtkWidget *button, const char *word, const char *label)
 {
@@ -57,10 +52,7 @@ static void
 show_head (BlEditor *self)
 {
   const BlBoard *board = bl_edition_get_board (self->edition);
-  gboolean named = board->board_number != NULL || board->edition != NULL;
-  g_autofree char *title = named ? g_strdup_printf (_ ("%s, edition %s"), or_dash (board->board_number),
-                                                    or_dash (board->edition))
-                                 : g_strdup (_ ("New board, its number is not said yet"));
+  g_autofree char *title = bl_board_title (board->board_number, board->edition);
   g_autofree char *maker = g_strdup_printf ("%s %s", board->maker != NULL ? board->maker : "",
                                             board->model != NULL ? board->model : "");
 

@@ -1,25 +1,52 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The jobs: newest first, found by any word of them. Some thousand rows at most in a small shop; the
- * list shows the newest 500 that match. */
+/* The jobs: newest first, found by any word of them. Some thousand rows in a small shop after years: the
+ * list makes widgets for those in view only, and a search looks through what was read when the place was
+ * shown. */
 #include "config.h"
 
 #include "bl-jobs-page.h"
 
 #include <glib/gi18n-lib.h>
+#include <string.h>
 
+#include "bl-format.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
-#define MOST 500
+/* --- one row --- */
+
+#define BL_TYPE_JOB_ITEM (bl_job_item_get_type ())
+G_DECLARE_FINAL_TYPE (BlJobItem, bl_job_item, BL, JOB_ITEM, GObject)
+
+struct _BlJobItem
+{
+  GObject parent_instance;
+  const BlJob *job; /* of the page's list */
+};
+
+G_DEFINE_FINAL_TYPE (BlJobItem, bl_job_item, G_TYPE_OBJECT)
+
+static void
+bl_job_item_class_init (BlJobItemClass *klass)
+{
+}
+
+static void
+bl_job_item_init (BlJobItem *self)
+{
+}
 
 struct _BlJobsPage
 {
   GtkWidget parent_instance;
 
   BlLibrary *library; /* of the application */
-  GtkListBox *list;
+  GtkListView *list;
   GtkLabel *count;
   GtkEditable *search;
+  GPtrArray *jobs;   /* BlJob, as read last; outlives the items */
+  GListStore *items; /* BlJobItem of those that match */
+  GtkSingleSelection *selection;
 };
 
 G_DEFINE_FINAL_TYPE (BlJobsPage, bl_jobs_page, GTK_TYPE_WIDGET)
@@ -48,38 +75,110 @@ matches (const BlJob *job, const char *words)
   return TRUE;
 }
 
-static GtkWidget *
-row_of (const BlJob *job)
-{
-  GtkWidget *row = gtk_list_box_row_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16), *label;
-  GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
-  g_autofree char *number = g_strdup_printf ("%d", job->number);
-  g_autoptr (GDateTime) utc = g_date_time_new_from_unix_utc (job->created / G_USEC_PER_SEC);
-  g_autoptr (GDateTime) local = g_date_time_to_local (utc);
-  g_autofree char *date = g_date_time_format (local, "%x %H:%M");
-  const char *state = job->closed ? (job->cause != NULL && *job->cause != '\0' ? job->cause : _ ("closed"))
-                                  : _ ("on the bench");
-  g_autofree char *name = g_strdup_printf (_ ("Job %s, %s, %s, %s"), number, or_empty (job->board_name),
-                                           or_empty (job->complaint), state);
+/* --- rows --- */
 
-  label = bl_label (number, "choice-title strong", 1);
-  gtk_label_set_width_chars (GTK_LABEL (label), 5);
+enum
+{
+  NUMBER,
+  BOARD,
+  COMPLAINT,
+  CUSTOMER,
+  STATE,
+  DATE,
+  N_LABELS
+};
+
+static GtkWidget *
+add_label (GtkWidget *box, GtkWidget *labels[], int place, const char *css, int chars)
+{
+  GtkWidget *label = bl_label ("", css, place == NUMBER ? 1 : 0);
+
+  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  if (chars > 0)
+    {
+      gtk_label_set_width_chars (GTK_LABEL (label), chars);
+      gtk_label_set_max_width_chars (GTK_LABEL (label), chars);
+    }
   gtk_box_append (GTK_BOX (box), label);
-  label = bl_label (job->board_name, "strong", 0);
-  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-  gtk_box_append (GTK_BOX (words), label);
-  label = bl_label (or_empty (job->complaint), "muted", 0);
-  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-  gtk_box_append (GTK_BOX (words), label);
+  labels[place] = label;
+  return label;
+}
+
+static void
+set_up_row (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16), *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
+  GtkWidget **labels = g_new0 (GtkWidget *, N_LABELS);
+
+  add_label (box, labels, NUMBER, "choice-title strong", 5);
+  add_label (words, labels, BOARD, "strong", 0);
+  add_label (words, labels, COMPLAINT, "muted", 0);
   gtk_widget_set_hexpand (words, TRUE);
   gtk_box_append (GTK_BOX (box), words);
-  gtk_box_append (GTK_BOX (box), bl_label (or_empty (job->customer), "muted", 1));
-  gtk_box_append (GTK_BOX (box), bl_label (state, NULL, 1));
-  gtk_box_append (GTK_BOX (box), bl_label (date, "muted", 1));
-  gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (row), box);
-  bl_widget_name (row, name);
-  g_object_set_data_full (G_OBJECT (row), "job", g_memdup2 (&job->id, sizeof job->id), g_free);
-  return row;
+  add_label (box, labels, CUSTOMER, "muted", 22);
+  add_label (box, labels, STATE, NULL, 24);
+  add_label (box, labels, DATE, "muted", 15);
+  g_object_set_data_full (G_OBJECT (box), "labels", labels, g_free);
+  gtk_list_item_set_child (item, box);
+}
+
+static void
+set_label (GtkWidget *label, const char *words)
+{
+  gtk_label_set_label (GTK_LABEL (label), or_empty (words));
+  gtk_widget_set_tooltip_text (label, words != NULL && *words != '\0' ? words : NULL);
+}
+
+static void
+fill_row (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
+{
+  GtkWidget *box = gtk_list_item_get_child (item);
+  GtkWidget **labels = g_object_get_data (G_OBJECT (box), "labels");
+  const BlJob *job = ((BlJobItem *) gtk_list_item_get_item (item))->job;
+  g_autofree char *number = g_strdup_printf ("%d", job->number);
+  g_autofree char *date = bl_format_day (job->created, g_get_real_time ());
+  const char *cause = job->cause != NULL && *job->cause != '\0' ? job->cause : _ ("closed");
+  const char *state = job->closed ? cause : _ ("on the bench");
+  g_autofree char *name = g_strdup_printf (_ ("Job %s, %s, %s, %s, %s"), number, or_empty (job->board_name),
+                                           or_empty (job->complaint), state, date);
+
+  gtk_label_set_label (GTK_LABEL (labels[NUMBER]), number);
+  set_label (labels[BOARD], job->board_name);
+  set_label (labels[COMPLAINT], job->complaint);
+  set_label (labels[CUSTOMER], job->customer);
+  set_label (labels[STATE], state);
+  gtk_label_set_label (GTK_LABEL (labels[DATE]), date);
+  if (job->closed)
+    gtk_widget_remove_css_class (labels[STATE], "strong");
+  else
+    gtk_widget_add_css_class (labels[STATE], "strong");
+  bl_widget_name (box, name);
+}
+
+/* --- list --- */
+
+static void
+show_matching (BlJobsPage *self)
+{
+  g_autoptr (GPtrArray) matching = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autofree char *count = NULL;
+
+  for (guint i = 0; i < bl_len (self->jobs); i++)
+    if (matches (bl_at (self->jobs, i), gtk_editable_get_text (self->search)))
+      {
+        BlJobItem *item = g_object_new (BL_TYPE_JOB_ITEM, NULL);
+        item->job = bl_at (self->jobs, i);
+        g_ptr_array_add (matching, item);
+      }
+  g_list_store_splice (self->items, 0, g_list_model_get_n_items (G_LIST_MODEL (self->items)), matching->pdata,
+                       matching->len);
+  if (bl_len (self->jobs) == 0)
+    count = g_strdup (_ ("No job yet. Ctrl N begins one, from a documented board or from a photo alone."));
+  else if (matching->len == 0)
+    count = g_strdup_printf (_ ("none of %u has all these words"), self->jobs->len);
+  else
+    count = g_strdup_printf (_ ("%u of %u"), matching->len, self->jobs->len);
+  gtk_label_set_label (self->count, count);
 }
 
 void
@@ -87,60 +186,77 @@ bl_jobs_page_refresh (BlJobsPage *self)
 {
   g_return_if_fail (BL_IS_JOBS_PAGE (self));
   GError *error = NULL;
-  g_autoptr (GPtrArray) jobs = bl_library_jobs (self->library, &error);
-  g_autofree char *count = NULL;
-  guint shown = 0;
+  GPtrArray *jobs = bl_library_jobs (self->library, &error);
 
-  bl_widget_clear (GTK_WIDGET (self->list));
   if (jobs == NULL)
     bl_widget_report (GTK_WIDGET (self), _ ("The jobs cannot be listed"), error);
-  for (guint i = 0; i < bl_len (jobs) && shown < MOST; i++)
-    if (matches (bl_at (jobs, i), gtk_editable_get_text (self->search)))
-      {
-        gtk_list_box_append (self->list, row_of (bl_at (jobs, i)));
-        shown++;
-      }
-  if (bl_len (jobs) == 0)
-    count = g_strdup (_ ("No job yet. Ctrl N begins one, from a documented board or from a photo alone."));
-  else
-    count = g_strdup_printf (_ ("%u of %u"), shown, bl_len (jobs));
-  gtk_label_set_label (self->count, count);
+  /* No item may point into the old ones. */
+  g_list_store_remove_all (self->items);
+  g_clear_pointer (&self->jobs, g_ptr_array_unref);
+  self->jobs = jobs;
+  show_matching (self);
 }
 
 void
 bl_jobs_page_focus (BlJobsPage *self)
 {
   g_return_if_fail (BL_IS_JOBS_PAGE (self));
-  GtkListBoxRow *first = gtk_list_box_get_row_at_index (self->list, 0);
 
-  if (first == NULL)
+  if (g_list_model_get_n_items (G_LIST_MODEL (self->items)) == 0)
     return;
-  gtk_list_box_select_row (self->list, first);
-  gtk_widget_grab_focus (GTK_WIDGET (first));
+  gtk_single_selection_set_selected (self->selection, 0);
+  gtk_widget_activate_action (GTK_WIDGET (self->list), "list.scroll-to-item", "u", 0u);
+  gtk_widget_grab_focus (GTK_WIDGET (self->list));
 }
 
 static void
-row_activated (GtkListBox *list, GtkListBoxRow *row, BlJobsPage *self)
+row_activated (GtkListView *list, guint place, BlJobsPage *self)
 {
-  const gint64 *job = g_object_get_data (G_OBJECT (row), "job");
+  g_autoptr (BlJobItem) item = g_list_model_get_item (G_LIST_MODEL (self->items), place);
   BlWindow *window = bl_window_of (GTK_WIDGET (self));
 
-  if (window != NULL && job != NULL)
-    bl_window_open_job (window, *job);
+  if (window != NULL && item != NULL)
+    bl_window_open_job (window, item->job->id);
 }
 
 static void
 search_changed (BlJobsPage *self)
 {
-  bl_jobs_page_refresh (self);
+  show_matching (self);
 }
+
+/* Return opens the first that matches, Down goes to the list. */
+static void
+search_entered (BlJobsPage *self)
+{
+  if (g_list_model_get_n_items (G_LIST_MODEL (self->items)) > 0)
+    row_activated (self->list, 0, self);
+}
+
+static gboolean
+search_key (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlJobsPage *self)
+{
+  if (keyval != GDK_KEY_Down && keyval != GDK_KEY_KP_Down)
+    return GDK_EVENT_PROPAGATE;
+  bl_jobs_page_focus (self);
+  return GDK_EVENT_STOP;
+}
+
+/* --- object --- */
 
 static void
 bl_jobs_page_dispose (GObject *object)
 {
+  BlJobsPage *self = BL_JOBS_PAGE (object);
+
+  if (self->items != NULL)
+    g_list_store_remove_all (self->items);
   gtk_widget_dispose_template (GTK_WIDGET (object), BL_TYPE_JOBS_PAGE);
   for (GtkWidget *child; (child = gtk_widget_get_first_child (GTK_WIDGET (object))) != NULL;)
     gtk_widget_unparent (child);
+  g_clear_object (&self->selection);
+  g_clear_object (&self->items);
+  g_clear_pointer (&self->jobs, g_ptr_array_unref);
   G_OBJECT_CLASS (bl_jobs_page_parent_class)->dispose (object);
 }
 
@@ -156,12 +272,26 @@ bl_jobs_page_class_init (BlJobsPageClass *klass)
   gtk_widget_class_bind_template_child (widget_class, BlJobsPage, search);
   gtk_widget_class_bind_template_callback (widget_class, row_activated);
   gtk_widget_class_bind_template_callback (widget_class, search_changed);
+  gtk_widget_class_bind_template_callback (widget_class, search_entered);
 }
 
 static void
 bl_jobs_page_init (BlJobsPage *self)
 {
+  GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
+  GtkEventController *keys = gtk_event_controller_key_new ();
+
   gtk_widget_init_template (GTK_WIDGET (self));
+  self->items = g_list_store_new (BL_TYPE_JOB_ITEM);
+  self->selection = gtk_single_selection_new (g_object_ref (G_LIST_MODEL (self->items)));
+  g_signal_connect (factory, "setup", G_CALLBACK (set_up_row), NULL);
+  g_signal_connect (factory, "bind", G_CALLBACK (fill_row), NULL);
+  gtk_list_view_set_factory (self->list, factory);
+  gtk_list_view_set_model (self->list, GTK_SELECTION_MODEL (self->selection));
+  g_object_unref (factory);
+  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
+  g_signal_connect (keys, "key-pressed", G_CALLBACK (search_key), self);
+  gtk_widget_add_controller (GTK_WIDGET (self->search), keys);
 }
 
 GtkWidget *

@@ -154,3 +154,31 @@ bl_format_odds (double probability)
     return g_strdup (_ (">99 %"));
   return g_strdup_printf (_ ("%.0f %%"), probability * 100);
 }
+
+static GDateTime *
+local_time (gint64 time)
+{
+  g_autoptr (GDateTime) utc = g_date_time_new_from_unix_utc (time / G_USEC_PER_SEC);
+  return g_date_time_to_local (utc);
+}
+
+static gboolean
+same_day (GDateTime *a, GDateTime *b)
+{
+  return g_date_time_get_year (a) == g_date_time_get_year (b)
+         && g_date_time_get_day_of_year (a) == g_date_time_get_day_of_year (b);
+}
+
+char *
+bl_format_day (gint64 time, gint64 now)
+{
+  g_autoptr (GDateTime) local = local_time (time), today = local_time (now);
+  g_autoptr (GDateTime) yesterday = g_date_time_add_days (today, -1);
+
+  if (same_day (local, today))
+    return g_date_time_format (local, _ ("today %H:%M"));
+  if (same_day (local, yesterday))
+    return g_date_time_format (local, _ ("yesterday %H:%M"));
+  /* The month by its name: figures alone are read in two ways. */
+  return g_date_time_format (local, _ ("%-d %b %Y"));
+}

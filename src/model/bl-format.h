@@ -16,6 +16,9 @@ char *bl_format_band (const BlBand *band);
 char *bl_format_reading (BlMeasures measures, const BlReading *reading);
 /* "V DC", "Ω", "°C", "" for a check. (transfer full) */
 char *bl_format_unit (BlMeasures measures);
+/* A point in time (UTC microseconds) as the local day seen from now: "today 09:05", "yesterday 17:30",
+ * "3 May 2026". */
+char *bl_format_day (gint64 time, gint64 now);
 /* "95 %", "<1 %", ">99 %". */
 char *bl_format_odds (double probability);
 
