@@ -244,8 +244,9 @@ read_list (Reader *reader,
     }
 }
 
-static void
-read_field (Reader *reader, const BlField *f, json_t *json, gpointer self, const BlPath *path)
+/* Kinds of one value or a list of plain ones. FALSE: another kind. */
+static gboolean
+read_plain (Reader *reader, const BlField *f, json_t *json, gpointer self, const BlPath *path)
 {
   gpointer at = bl_field_in (self, f->offset), companion = bl_field_in (self, f->companion);
   switch (f->kind)
@@ -278,6 +279,20 @@ read_field (Reader *reader, const BlField *f, json_t *json, gpointer self, const
     case BL_FIELD_POINTS:
       read_points (reader, json, f->unit != NULL, at, path);
       break;
+    default:
+      return FALSE;
+    }
+  return TRUE;
+}
+
+static void
+read_field (Reader *reader, const BlField *f, json_t *json, gpointer self, const BlPath *path)
+{
+  gpointer at = bl_field_in (self, f->offset), companion = bl_field_in (self, f->companion);
+  if (read_plain (reader, f, json, self, path))
+    return;
+  switch (f->kind)
+    {
     case BL_FIELD_CHANCES:
       read_chances (reader, json, at, companion, path);
       break;
@@ -301,6 +316,8 @@ read_field (Reader *reader, const BlField *f, json_t *json, gpointer self, const
       *(gpointer *) at = bl_schema_new (f->element);
       read_object (reader, f->element, json, *(gpointer *) at, path);
       break;
+    default:
+      g_assert_not_reached ();
     }
 }
 

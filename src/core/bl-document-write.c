@@ -264,8 +264,9 @@ is_given (const BlField *f, gconstpointer self)
   return FALSE;
 }
 
-static void
-write_field (Writer *writer, const BlField *f, gconstpointer self)
+/* Kinds of one value or a list of plain ones. FALSE: another kind. */
+static gboolean
+write_plain (Writer *writer, const BlField *f, gconstpointer self)
 {
   const void *at = bl_field_in (self, f->offset);
   const void *companion = bl_field_in (self, f->companion);
@@ -303,6 +304,21 @@ write_field (Writer *writer, const BlField *f, gconstpointer self)
     case BL_FIELD_POINTS:
       write_points (writer, *(GArray *const *) at);
       break;
+    default:
+      return FALSE;
+    }
+  return TRUE;
+}
+
+static void
+write_field (Writer *writer, const BlField *f, gconstpointer self)
+{
+  const void *at = bl_field_in (self, f->offset);
+  const void *companion = bl_field_in (self, f->companion);
+  if (write_plain (writer, f, self))
+    return;
+  switch (f->kind)
+    {
     case BL_FIELD_CHANCES:
       {
         g_autoptr (GArray) none = g_array_new (FALSE, FALSE, sizeof (BlShows));
@@ -328,6 +344,8 @@ write_field (Writer *writer, const BlField *f, gconstpointer self)
     case BL_FIELD_OBJECT:
       write_object (writer, f->element, *(const gpointer *) at);
       break;
+    default:
+      g_assert_not_reached ();
     }
 }
 
