@@ -60,7 +60,7 @@ ask_state (GSimpleAction *action, GVariant *parameter, gpointer data)
       if (state->live == 1)
         detail = isfinite (state->volts) ? g_strdup_printf (_ ("live %g V"), state->volts) : g_strdup (_ ("live"));
       else
-        detail = g_strdup (_ ("unpowered"));
+        detail = g_strdup (state->live == 0 ? _ ("unpowered") : _ ("live or not: not said, take it for live"));
       bl_choice_panel_add (panel (self), 0, titled (state->title, state->id), detail, state->id);
     }
   if (hazard == BL_HAZARD_UNPROVEN)

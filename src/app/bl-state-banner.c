@@ -53,7 +53,7 @@ word_text (BlStateBanner *self, const BlState *state)
       return g_strdup (_ ("Declared unpowered"));
     case BL_HAZARD_UNKNOWN:
     default:
-      return g_strdup (_ ("State not set"));
+      return g_strdup (state != NULL ? _ ("Live or not: not said") : _ ("State not set"));
     }
 }
 
@@ -99,7 +99,9 @@ where_text (BlStateBanner *self)
       time = clock_text (proof);
       return g_strdup_printf (_ ("proof of dead taken %s; void after any live state"), time);
     case BL_HAZARD_UNKNOWN:
-      return g_strdup (_ ("say what state the board is in; until then take it for live"));
+      return g_strdup (bl_bench_get_state (self->bench) != NULL
+                         ? _ ("the document does not say whether this state is live; take it for live")
+                         : _ ("say what state the board is in; until then take it for live"));
     case BL_HAZARD_LOW:
       return g_strdup (_ ("up to 60 V"));
     case BL_HAZARD_HIGH:

@@ -60,15 +60,17 @@ has_error (GPtrArray *problems)
 
 /* What was read, for a reader who wants to know that it was the right file. */
 static void
-append_sizes (GString *out, const char *path, const BlBoard *board)
+append_sizes (GString *out, const char *path, const BlBoard *board, gboolean warned)
 {
   guint modes = 0;
 
   for (guint i = 0; i < bl_len (board->components); i++)
     modes += bl_len (((BlComponent *) bl_at (board->components, i))->modes);
   g_string_append_printf (out,
-                          _("%s: sound; %u stages, %u components with %u failure modes, "
-                            "%u measurements\n"),
+                          warned ? _("%s: no errors found in the document; %u stages, %u components with "
+                                     "%u failure modes, %u measurements\n")
+                                 : _("%s: no problems found in the document; %u stages, %u components with "
+                                     "%u failure modes, %u measurements\n"),
                           path, bl_len (board->stages), bl_len (board->components), modes,
                           bl_len (board->measurements));
 }
@@ -92,7 +94,7 @@ run_check (int argc, char **argv)
       fputs (out->str, stderr);
       return has_error (problems) ? BL_EXIT_INPUT : bl_cli_fail (rest[0], error);
     }
-  append_sizes (out, rest[0], board);
+  append_sizes (out, rest[0], board, problems->len > 0);
   return bl_cli_print (out->str);
 }
 

@@ -128,9 +128,10 @@ append_likely (GString *out, const BlDiagnosis *diagnosis, const BlBoard *board)
       const BlOdd *odd = bl_diagnosis_find (diagnosis->stages, diagnosis->likely_stage);
       g_autofree char *share = percent (odd != NULL ? odd->probability : 0);
 
-      g_string_append_printf (out, _("Likely failed stage: %s%s%s, %s\n"), diagnosis->likely_stage,
-                              stage != NULL && stage->title != NULL ? ", " : "",
-                              stage != NULL && stage->title != NULL ? stage->title : "", share);
+      if (stage != NULL && stage->title != NULL)
+        g_string_append_printf (out, _("Likely failed stage: %s, %s, %s\n"), stage->id, stage->title, share);
+      else
+        g_string_append_printf (out, _("Likely failed stage: %s, %s\n"), diagnosis->likely_stage, share);
     }
   else
     g_string_append (out, _("The fault is more likely not on this board.\n"));
@@ -218,7 +219,7 @@ append_caution (GString *out, const BlDiagnosis *diagnosis, const BlBoard *board
       const BlMeasurement *measurement = bl_board_measurement (board, self->measurement);
       const BlState *state = bl_board_state (board, measurement->state);
 
-      if (state == NULL || state->live != 1)
+      if (state == NULL || state->live == 0)
         continue;
       g_string_append (out, _("Caution: some of these are taken on a live board. Follow your local "
                               "codes; work on mains is for licensed practice.\n"));

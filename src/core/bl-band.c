@@ -432,3 +432,28 @@ bl_band_resolve (const BlMeasurement *measurement, double followed_value, double
     return NULL;
   return g_steal_pointer (&band);
 }
+
+static gboolean
+proves_dead (const BlBoard *board, const char *measurement)
+{
+  for (guint i = 0; measurement != NULL && i < bl_len (board->states); i++)
+    {
+      const BlState *state = bl_at (board->states, i);
+      if (state->dead_proof != NULL && g_strv_contains ((const char *const *) state->dead_proof, measurement))
+        return TRUE;
+    }
+  return FALSE;
+}
+
+BlBand *
+bl_band_resolve_on (const BlBoard *board, const BlMeasurement *measurement, double followed_value, double followed_u,
+                    GError **error)
+{
+  g_return_val_if_fail (board != NULL, NULL);
+  BlBand *band = bl_band_resolve (measurement, followed_value, followed_u, error);
+
+  if (band != NULL)
+    band->magnitude = band->measures == BL_MEASURES_V_DC && !isfinite (band->low) && band->high > 0
+                      && isfinite (band->high) && proves_dead (board, measurement->id);
+  return band;
+}

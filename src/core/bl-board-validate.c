@@ -516,6 +516,21 @@ bl_board_unseen_stages (const BlBoard *board)
   return unseen;
 }
 
+/* Whoever touches the board must know; until it is said, such a state is taken for live. */
+static void
+warn_of_unknown_live (BlCheck *check, const BlPath *path)
+{
+  for (guint i = 0; i < bl_len (check->board->states); i++)
+    {
+      const BlState *state = bl_at (check->board->states, i);
+      BlPath at = BL_PATH_INDEX (path, i);
+      if (state->live < 0)
+        bl_report_warning (check->report, &BL_PATH_KEY (&at, "live"),
+                           _("it is not said whether state “%s” is live; it is taken for live"),
+                           state->id != NULL ? state->id : "");
+    }
+}
+
 static void
 warn_of_unseen_stages (BlCheck *check, const BlPath *path)
 {
@@ -563,6 +578,7 @@ bl_check_board (const BlBoard *board, gboolean alone, BlReport *report, const Bl
   bl_check_symptoms (&check, board->symptoms, &BL_PATH_KEY (root, "symptoms"));
   bl_check_indications (&check, board->indications, &BL_PATH_KEY (root, "indications"));
   warn_of_equal_weights (&check, &components);
+  warn_of_unknown_live (&check, &BL_PATH_KEY (root, "states"));
   if (alone)
     warn_of_unseen_stages (&check, &stages);
 }

@@ -60,6 +60,15 @@ keep_first (char **text, char **other)
     *text = g_steal_pointer (other);
 }
 
+/* Live if either is, unpowered only if both are: -1 is "not said". */
+static int
+merge_live (int one, int other)
+{
+  if (one == 1 || other == 1)
+    return 1;
+  return one == 0 && other == 0 ? 0 : -1;
+}
+
 /* fmax and fmin take the other value where one is NAN, which is "left out" here. */
 static void
 merge_state (BlState *state, BlState *other)
@@ -68,7 +77,7 @@ merge_state (BlState *state, BlState *other)
   keep_first (&state->title, &other->title);
   keep_first (&state->how, &other->how);
   keep_first (&state->notes, &other->notes);
-  state->live = MAX (state->live, other->live);
+  state->live = merge_live (state->live, other->live);
   state->volts = fmax (state->volts, other->volts);
   state->enter_s = fmax (state->enter_s, other->enter_s);
   state->lasts_s = fmin (state->lasts_s, other->lasts_s);

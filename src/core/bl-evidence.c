@@ -418,7 +418,7 @@ resolve (const BlBoard *board,
   if (measurement->expected.follows != NULL &&
       !last_value (board, entries, measurement->expected.follows->measurement, &value, &u, error))
     return FALSE;
-  *band = bl_band_resolve (measurement, value, u, &local);
+  *band = bl_band_resolve_on (board, measurement, value, u, &local);
   if (*band == NULL && !g_error_matches (local, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN))
     {
       g_propagate_prefixed_error (error, g_steal_pointer (&local), "%s: ", measurement->id);

@@ -299,6 +299,8 @@ judge_value (BlVerdict *verdict, const BlBand *band, const BlReading *reading, d
     }
   if (band->negative)
     v = -v;
+  if (band->magnitude)
+    v = fabs (v);
   if (is_reversed (band, v))
     {
       verdict->reversed = TRUE;

@@ -53,6 +53,7 @@ typedef struct
   double min[2], max[2], span_below; /* swing: still low up to min[1], still high from max[0] */
   gboolean answer;                   /* check */
   gboolean negative;                 /* nominal below 0: signs are reversed before judging */
+  gboolean magnitude;                /* judged without its sign: see bl_band_resolve_on () */
   gboolean follows;                  /* the limits follow another measurement's reading */
   double slope;                      /* of the line followed, per unit of the other reading */
   char *followed;                    /* id of the measurement followed, or NULL */
@@ -79,6 +80,12 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlBand, bl_band_free)
  * (transfer full) */
 BlBand *bl_band_resolve (const BlMeasurement *measurement, double followed_value, double followed_u,
                          GError **error);
+
+/* The same as the board asks for it. What proves a state dead (its "dead_proof") with an upper limit
+ * and no lower one is judged by its magnitude on V DC: a capacitor charged the other way round, or leads
+ * swapped, is as dangerous, and -325 V is "high" and not in a band up to 10 V. */
+BlBand *bl_band_resolve_on (const BlBoard *board, const BlMeasurement *measurement, double followed_value,
+                            double followed_u, GError **error);
 
 /* A tolerance, "4 %" or "+5 %/-10 %", as shares (not negative) of nominal below and above it. */
 gboolean bl_tolerance_parse (const char *text, double *below, double *above, GError **error);

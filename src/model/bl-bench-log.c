@@ -15,13 +15,24 @@
 
 #define LOW_VOLTAGE 60.0 /* V; DC limit of low energy circuits, IEC 62368-1 table 4 (from memory) */
 
+/* first may be NULL; both or neither are kept. */
+static gboolean
+append_both (BlBench *self, BlRecord *first, BlRecord *second, GError **error)
+{
+  BlRecord *records[] = { first != NULL ? first : second, second };
+  guint n = first != NULL ? 2 : 1;
+
+  for (guint i = 0; i < n; i++)
+    records[i]->job = self->job->id;
+  if (!bl_library_append_all (self->library, records, n, error))
+    return FALSE;
+  return bl_bench_reload (self, error);
+}
+
 static gboolean
 append (BlBench *self, BlRecord *record, GError **error)
 {
-  record->job = self->job->id;
-  if (!bl_library_append (self->library, record, error))
-    return FALSE;
-  return bl_bench_reload (self, error);
+  return append_both (self, NULL, record, error);
 }
 
 static gboolean
@@ -66,7 +77,7 @@ bl_bench_get_hazard (BlBench *self)
   g_return_val_if_fail (BL_IS_BENCH (self), BL_HAZARD_UNKNOWN);
   const BlState *state = bl_bench_get_state (self);
 
-  if (state == NULL)
+  if (state == NULL || state->live < 0)
     return BL_HAZARD_UNKNOWN;
   if (state->live == TRUE)
     return state->volts <= LOW_VOLTAGE ? BL_HAZARD_LOW : BL_HAZARD_HIGH;
@@ -197,73 +208,81 @@ bl_bench_preview (BlBench *self, const char *text, BlReading *reading, BlVerdict
   return TRUE;
 }
 
-/* The declared state follows a reading meant for another live state; see the opening comment. */
+/* TRUE when a reading meant for another state declares it; see the opening comment. */
 static gboolean
-follow_state (BlBench *self, const BlMeasurement *measurement, GError **error)
+declares_state (BlBench *self, const BlMeasurement *measurement)
 {
   const BlBoard *board = bl_bench_get_board (self);
 
   if (g_strcmp0 (self->state, measurement->state) == 0)
-    return TRUE;
-  if (!bl_board_state_is_live (board, measurement->state) && (self->state == NULL || bl_board_state_is_live (board, self->state)))
-    return TRUE;
-  return append_simple (self, BL_RECORD_STATE, measurement->state, NULL, error);
+    return FALSE;
+  return bl_board_state_may_be_live (board, measurement->state)
+         || (self->state != NULL && !bl_board_state_may_be_live (board, self->state));
 }
 
 static gboolean
-is_dead_proof (BlBench *self, const char *measurement)
+is_dead_proof (const BlBoard *board, const char *state, const char *measurement)
 {
-  const char *const *proof = bl_bench_get_dead_proof (self);
-  return proof != NULL && g_strv_contains (proof, measurement);
+  const BlState *found = state != NULL ? bl_board_state (board, state) : NULL;
+  return found != NULL && found->dead_proof != NULL
+         && g_strv_contains ((const char *const *) found->dead_proof, measurement);
 }
 
 static gboolean
 board_has_live_state (const BlBoard *board)
 {
   for (guint i = 0; i < bl_len (board->states); i++)
-    if (((BlState *) bl_at (board->states, i))->live == TRUE)
+    if (((BlState *) bl_at (board->states, i))->live != 0)
       return TRUE;
   return FALSE;
 }
 
+/* state: what the board is in when it is taken. A state that a reading declares leaves the proof of
+ * dead as it was, or is live: so the hazard before it was declared is the one that counts. */
 static BlRecord *
-make_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError **error)
+make_reading (BlBench *self, BlMeasurementItem *item, const char *state, const char *text, const BlReading *reading,
+              GError **error)
 {
   const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
   const BlBoard *board = bl_bench_get_board (self);
-  BlReading reading;
+  g_autoptr (GPtrArray) judged = judge_with (self, measurement, text, reading, error);
 
-  if (!bl_reading_parse (text, measurement->measures, &reading, error))
-    return NULL;
-  g_autoptr (GPtrArray) judged = judge_with (self, measurement, text, &reading, error);
   if (judged == NULL)
     return NULL;
   BlJudged *last = bl_at (judged, judged->len - 1);
   g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_READING, measurement->id, text);
-  record->state = g_strdup (self->state != NULL ? self->state : measurement->state);
+  record->state = g_strdup (state != NULL ? state : measurement->state);
   record->black = g_strdup (measurement->black);
   record->meter = g_strdup (self->meter);
   record->expected = g_strdup (bl_measurement_item_get_expected (item));
   record->band = g_steal_pointer (&last->band);
   record->verdict = g_steal_pointer (&last->verdict);
-  record->unproven = !bl_board_state_is_live (board, measurement->state) && board_has_live_state (board)
-                     && bl_bench_get_hazard (self) != BL_HAZARD_PROVEN && !is_dead_proof (self, measurement->id)
+  record->unproven = !bl_board_state_may_be_live (board, measurement->state) && board_has_live_state (board)
+                     && bl_bench_get_hazard (self) != BL_HAZARD_PROVEN
+                     && !is_dead_proof (board, state, measurement->id)
                      && measurement->measures != BL_MEASURES_CHECK;
   return g_steal_pointer (&record);
 }
 
+/* The state it declares and the reading are kept together or not at all. */
 static gboolean
 enter_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError **error)
 {
   g_autoptr (BlMeasurementItem) kept = g_object_ref (item);
+  const BlMeasurement *measurement = bl_measurement_item_get_measurement (kept);
+  gboolean declares = declares_state (self, measurement);
+  g_autoptr (BlRecord) state = NULL;
   BlReading reading;
 
-  /* Nothing is written, not even the state, before the text is known to be a reading. */
-  if (!bl_reading_parse (text, bl_measurement_item_get_measurement (kept)->measures, &reading, error)
-      || !follow_state (self, bl_measurement_item_get_measurement (kept), error))
+  if (!bl_reading_parse (text, measurement->measures, &reading, error))
     return FALSE;
-  g_autoptr (BlRecord) record = make_reading (self, kept, text, error);
-  if (record == NULL || !append (self, record, error))
+  g_autoptr (BlRecord) record
+    = make_reading (self, kept, declares ? measurement->state : self->state, text, &reading, error);
+  if (record == NULL)
+    return FALSE;
+  if (declares)
+    state = bl_record_new (BL_RECORD_STATE, measurement->state, NULL);
+  if (!append_both (self, state, record, error))
     return FALSE;
   bl_bench_select (self, kept);
   bl_bench_select_next_unread (self);

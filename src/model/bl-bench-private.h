@@ -40,7 +40,8 @@ gboolean bl_bench_reload (BlBench *self, GError **error);
 GPtrArray *bl_bench_entries (BlBench *self);
 /* Place of the current measurement in the list; -1: none. */
 int bl_bench_place_of_current (BlBench *self);
-gboolean bl_board_state_is_live (const BlBoard *board, const char *state);
+/* FALSE only where the document says that the state is unpowered: what is not said is taken for live. */
+gboolean bl_board_state_may_be_live (const BlBoard *board, const char *state);
 
 /* After a reading: the next unread one in list order, in this board state if there is one. */
 void bl_bench_select_next_unread (BlBench *self);

@@ -32,19 +32,12 @@ G_DEFINE_FINAL_TYPE (BlBench, bl_bench, G_TYPE_OBJECT)
 
 /* --- deriving what is shown from the log --- */
 
+/* One that the document no longer has may have been live, too. */
 gboolean
-bl_board_state_is_live (const BlBoard *board, const char *state)
+bl_board_state_may_be_live (const BlBoard *board, const char *state)
 {
   const BlState *found = state != NULL ? bl_board_state (board, state) : NULL;
-  return found != NULL && found->live == TRUE;
-}
-
-/* TRUE unless the state is known to be unpowered: one that the document no longer has may have been
- * live. */
-static gboolean
-may_be_live (const BlBoard *board, const char *state)
-{
-  return state != NULL && (bl_board_state (board, state) == NULL || bl_board_state_is_live (board, state));
+  return state != NULL && (found == NULL || found->live != 0);
 }
 
 /* TRUE for a record that says the board was live. One that was struck says so too: to take a proof
@@ -52,8 +45,8 @@ may_be_live (const BlBoard *board, const char *state)
 static gboolean
 voids_proof (const BlBoard *board, const BlRecord *record)
 {
-  return (record->kind == BL_RECORD_STATE && may_be_live (board, record->subject))
-         || (record->kind == BL_RECORD_READING && may_be_live (board, record->state));
+  return (record->kind == BL_RECORD_STATE && bl_board_state_may_be_live (board, record->subject))
+         || (record->kind == BL_RECORD_READING && bl_board_state_may_be_live (board, record->state));
 }
 
 /* One record's bearing on state, proof and meter. A proof of dead counts in a declared unpowered state
@@ -71,7 +64,7 @@ follow_record (BlBench *self, const BlBoard *board, const BlRecord *record)
       self->state = g_strdup (record->subject);
       self->state_time = record->time;
     }
-  else if (record->kind == BL_RECORD_PROOF && self->state != NULL && !may_be_live (board, self->state))
+  else if (record->kind == BL_RECORD_PROOF && self->state != NULL && !bl_board_state_may_be_live (board, self->state))
     self->proof_time = record->time;
   else if (record->kind == BL_RECORD_METER)
     {
@@ -148,7 +141,7 @@ band_now (BlBench *self, const BlMeasurement *measurement)
           u = followed->verdict->u;
         }
     }
-  return bl_band_resolve (measurement, value, u, NULL);
+  return bl_band_resolve_on (bl_bench_get_board (self), measurement, value, u, NULL);
 }
 
 static void

@@ -103,7 +103,7 @@ gint64 bl_bench_get_state_time (BlBench *self);
 
 typedef enum
 {
-  BL_HAZARD_UNKNOWN,  /* no state set */
+  BL_HAZARD_UNKNOWN,  /* no state set, or not said whether it is live */
   BL_HAZARD_UNPROVEN, /* declared unpowered, no proof of dead since it was last live */
   BL_HAZARD_PROVEN,   /* declared unpowered, proof of dead taken */
   BL_HAZARD_LOW,      /* live, up to 60 V */

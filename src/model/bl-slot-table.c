@@ -32,7 +32,7 @@ static const BlSlotInfo infos[] = {
   ROW (BOARD, ODDS_MISREPORT, TEXT, SHARE, BlBoard, odds.misreport, NULL, N_ ("a symptom is told wrongly"), "5 %"),
   SPECIAL (STATE, ID, TEXT, N_ ("id"), NULL),
   ROW (STATE, TITLE, TEXT, TEXT, BlState, title, NULL, N_ ("state"), NULL),
-  ROW (STATE, LIVE, CHOICE, YES_NO, BlState, live, NULL, N_ ("live"), N_ ("no")),
+  ROW (STATE, LIVE, CHOICE, YES_NO, BlState, live, NULL, N_ ("live"), N_ ("not said")),
   ROW (STATE, VOLTS, TEXT, NUMBER, BlState, volts, "V", N_ ("highest voltage"), N_ ("not said")),
   ROW (STATE, ENTER_S, TEXT, NUMBER, BlState, enter_s, "s", N_ ("time to get there"), "60 s"),
   ROW (STATE, LASTS_S, TEXT, NUMBER, BlState, lasts_s, "s", N_ ("lasts by itself"), N_ ("no limit")),

@@ -213,7 +213,7 @@ highest_voltage (const BlBoard *board)
   for (guint i = 0; board != NULL && i < bl_len (board->states); i++)
     {
       const BlState *state = bl_at (board->states, i);
-      if (state->live == 1)
+      if (state->live != 0) /* not said: taken for live */
         volts = MAX (volts, isnan (state->volts) ? INFINITY : state->volts);
     }
   return board != NULL && bl_len (board->states) > 0 ? volts : INFINITY;

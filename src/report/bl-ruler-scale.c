@@ -14,7 +14,7 @@
 double
 bl_ruler_scale_turn (const BlBand *band, double value)
 {
-  return band->negative ? -value : value;
+  return band->magnitude ? fabs (value) : band->negative ? -value : value;
 }
 
 /* The lane's ends where one or both limits were left out. */

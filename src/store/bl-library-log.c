@@ -113,31 +113,48 @@ touch_job (BlLibrary *library, gint64 job, gint64 time, GError **error)
   return bl_statement_run (statement, error);
 }
 
+/* Sets id and time of what was written. */
+static gboolean
+append_one (BlLibrary *library, const BlRecord *record, gint64 *id, gint64 *time, GError **error)
+{
+  *time = record->time;
+  if (!bl_library_require (library, "job", _ ("job"), record->job, error) ||
+      (*time == 0 && !next_time (library, record->job, time, error)) ||
+      !insert_record (library, record, *time, error))
+    return FALSE;
+  *id = bl_database_last_id (library->database);
+  return touch_job (library, record->job, *time, error);
+}
+
+gboolean
+bl_library_append_all (BlLibrary *library, BlRecord *const *records, guint n, GError **error)
+{
+  const char *doing = _ ("adding to the bench log");
+  g_autofree gint64 *ids = g_new0 (gint64, n + 1), *times = g_new0 (gint64, n + 1);
+  gboolean ok = TRUE;
+
+  g_return_val_if_fail (library != NULL && (records != NULL || n == 0), FALSE);
+  for (guint i = 0; i < n; i++)
+    g_return_val_if_fail ((guint) records[i]->kind < G_N_ELEMENTS (kind_names), FALSE);
+  if (!bl_database_begin (library->database, doing, error))
+    return FALSE;
+  for (guint i = 0; i < n && ok; i++)
+    ok = append_one (library, records[i], &ids[i], &times[i], error);
+  if (!bl_database_end (library->database, ok, doing, error))
+    return FALSE;
+  for (guint i = 0; i < n; i++)
+    {
+      records[i]->id = ids[i];
+      records[i]->time = times[i];
+    }
+  return TRUE;
+}
+
 gboolean
 bl_library_append (BlLibrary *library, BlRecord *record, GError **error)
 {
-  const char *doing = _ ("adding to the bench log");
-  gint64 time, id = 0;
-  gboolean ok;
-
-  g_return_val_if_fail (library != NULL && record != NULL, FALSE);
-  g_return_val_if_fail ((guint) record->kind < G_N_ELEMENTS (kind_names), FALSE);
-  time = record->time;
-  if (!bl_database_begin (library->database, doing, error))
-    return FALSE;
-  ok = bl_library_require (library, "job", _ ("job"), record->job, error) &&
-       (time != 0 || next_time (library, record->job, &time, error)) &&
-       insert_record (library, record, time, error);
-  if (ok)
-    {
-      id = bl_database_last_id (library->database);
-      ok = touch_job (library, record->job, time, error);
-    }
-  if (!bl_database_end (library->database, ok, doing, error))
-    return FALSE;
-  record->id = id;
-  record->time = time;
-  return TRUE;
+  g_return_val_if_fail (record != NULL, FALSE);
+  return bl_library_append_all (library, &record, 1, error);
 }
 
 /* Whether the record is struck now, by its latest strike row. */

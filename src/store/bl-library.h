@@ -145,6 +145,8 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlRecord, bl_record_free)
 
 /* Appends record (its job set), giving it id and, when 0, time. */
 gboolean bl_library_append (BlLibrary *library, BlRecord *record, GError **error);
+/* The same for n of them, all or none. */
+gboolean bl_library_append_all (BlLibrary *library, BlRecord *const *records, guint n, GError **error);
 /* Strikes a record; restoring it is a second line in the same log, not a deletion. */
 gboolean bl_library_strike (BlLibrary *library,
                             gint64 record,

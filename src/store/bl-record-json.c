@@ -159,6 +159,7 @@ bl_band_to_json (const BlBand *band)
   json_object_set_new (object, "span_below", from_number (band->span_below));
   json_object_set_new (object, "answer", json_boolean (band->answer));
   json_object_set_new (object, "negative", json_boolean (band->negative));
+  json_object_set_new (object, "magnitude", json_boolean (band->magnitude));
   json_object_set_new (object, "follows", json_boolean (band->follows));
   json_object_set_new (object, "slope", from_number (band->slope));
   if (band->followed != NULL)
@@ -208,6 +209,7 @@ fill_band (BlBand *band, const json_t *object)
   band->span_below = number (object, "span_below");
   band->answer = truth (object, "answer");
   band->negative = truth (object, "negative");
+  band->magnitude = truth (object, "magnitude");
   band->follows = truth (object, "follows");
   band->slope = number (object, "slope");
   band->followed = g_strdup (json_string_value (json_object_get (object, "followed")));

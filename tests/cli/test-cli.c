@@ -208,7 +208,7 @@ static void
 test_check_board (Fixture *self, gconstpointer unused)
 {
   g_autofree char *board = example_board ();
-  g_auto (Run) sound = RUN ("check-board", board);
+  g_auto (Run) clean = RUN ("check-board", board);
   g_autofree char *bad = write_file (
     self, "bad.json",
     "{\"format\":\"benchlore-board\",\"version\":1,\"sections\":[{\"id\":\"s\",\"kind\":\"supply\"}],"
@@ -216,8 +216,8 @@ test_check_board (Fixture *self, gconstpointer unused)
   g_autofree char *broken = write_file (self, "broken.json", "{\"format\": ");
   g_autofree char *zip = write_file (self, "broken.benchlore", "PK\003\004 and no more");
 
-  g_assert_cmpint (sound.code, ==, 0);
-  g_assert_nonnull (strstr (sound.out, "sound"));
+  g_assert_cmpint (clean.code, ==, 0);
+  g_assert_nonnull (strstr (clean.out, "found in the document"));
   FAILS (1, "$.stages[0].section", "check-board", bad);
   FAILS (1, "$.stages[1].colour", "check-board", bad);
   FAILS (1, "broken.json", "check-board", broken);
@@ -233,9 +233,9 @@ test_check_equipment (Fixture *self, gconstpointer unused)
   static const char *const paths[] = { "/etc/hostname", "../up.json", "a/../../up.json" };
   g_autofree char *demo =
     g_test_build_filename (G_TEST_DIST, "..", "data", "demo", "pair.json", NULL);
-  g_auto (Run) sound = RUN ("check-board", demo);
+  g_auto (Run) clean = RUN ("check-board", demo);
 
-  g_assert_cmpint (sound.code, ==, 0);
+  g_assert_cmpint (clean.code, ==, 0);
   for (gsize i = 0; i < G_N_ELEMENTS (paths); i++)
     {
       g_autofree char *text = g_strdup_printf ("{\"format\":\"benchlore-equipment\",\"version\":1,"

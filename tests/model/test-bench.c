@@ -247,6 +247,40 @@ test_state_edited (Fixture *fixture, gconstpointer unused)
   g_assert_cmpint (bl_bench_get_proof_time (bench), ==, 0);
 }
 
+/* A state of which the document does not say whether it is live is taken for live: no proof of dead
+ * counts in it. */
+static void
+test_live_not_said (Fixture *fixture, gconstpointer unused)
+{
+  BlBench *bench = fixture->bench;
+  BlEdition *edition = bl_bench_get_edition (bench);
+
+  g_assert_true (bl_bench_set_state (bench, "off", NULL));
+  g_assert_true (bl_bench_take_proof (bench, "source 230, point 0,3 V, source 230", NULL));
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_PROVEN);
+  bl_board_state (bl_edition_begin (edition, "live", NULL), "off")->live = -1;
+  g_assert_true (bl_edition_commit (edition, NULL));
+  g_assert_cmpint (bl_bench_get_hazard (bench), ==, BL_HAZARD_UNKNOWN);
+  g_assert_cmpint (bl_bench_get_proof_time (bench), ==, 0);
+}
+
+/* What proves dead is judged by magnitude: a capacitor charged the other way round is no proof. */
+static void
+test_proof_by_magnitude (Fixture *fixture, gconstpointer unused)
+{
+  static const struct
+  {
+    const char *typed, *word;
+  } rows[] = { { "M0 0.3", "in band" }, { "M0 -0.3", "in band" }, { "M0 325", "high" }, { "M0 -325", "high" } };
+  BlBench *bench = fixture->bench;
+
+  for (guint i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_assert_true (bl_bench_enter (bench, rows[i].typed, NULL));
+      g_assert_cmpstr (bl_measurement_item_get_word (bl_bench_find (bench, "M0")), ==, rows[i].word);
+    }
+}
+
 static void
 test_proof_is_three_readings (Fixture *fixture, gconstpointer unused)
 {
@@ -473,6 +507,8 @@ main (int argc, char *argv[])
   ADD ("hazard", test_hazard);
   ADD ("void-proofs", test_void_proofs);
   ADD ("state-edited", test_state_edited);
+  ADD ("live-not-said", test_live_not_said);
+  ADD ("proof-by-magnitude", test_proof_by_magnitude);
   ADD ("proof-is-three-readings", test_proof_is_three_readings);
   ADD ("past-stays", test_past_stays);
   ADD ("not-reached", test_not_reached);

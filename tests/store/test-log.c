@@ -402,6 +402,30 @@ test_entries (Fixture *f, gconstpointer data)
   g_assert_null (entry->judged);
 }
 
+/* A reading and the state it declares: both or neither. */
+static void
+test_together (Fixture *f, gconstpointer data)
+{
+  g_autoptr (BlRecord) state = bl_record_new (BL_RECORD_STATE, "run", NULL);
+  g_autoptr (BlRecord) reading = reading_new (f, "5.01", "0.5%");
+  BlRecord *both[] = { state, reading };
+  g_autoptr (GError) error = NULL;
+
+  state->job = f->job;
+  reading->job = 999;
+  g_assert_false (bl_library_append_all (f->library, both, 2, &error));
+  g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND);
+  g_autoptr (GPtrArray) none = records (f);
+  g_assert_cmpuint (none->len, ==, 0);
+  g_assert_cmpint (state->id, ==, 0);
+  reading->job = f->job;
+  g_assert_true (bl_library_append_all (f->library, both, 2, NULL));
+  g_autoptr (GPtrArray) all = records (f);
+  g_assert_cmpuint (all->len, ==, 2);
+  g_assert_cmpint (((BlRecord *) bl_at (all, 0))->kind, ==, BL_RECORD_STATE);
+  g_assert_cmpint (state->time, <, reading->time);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -416,6 +440,7 @@ main (int argc, char **argv)
   ADD ("clock-back", test_clock_back);
   ADD ("killed", test_killed);
   ADD ("refused", test_refused);
+  ADD ("together", test_together);
   ADD ("entries", test_entries);
   return g_test_run ();
 }
