@@ -16,6 +16,7 @@
 #include "config.h"
 
 #include "bl-cut-sets.h"
+#include "bl-tree-bound.h"
 #include "bl-tree-compile.h"
 #include "bl-tree-private.h"
 
@@ -23,6 +24,15 @@
 #include <string.h>
 
 static const gsize DEFAULT_LIMIT = (gsize) 1 << 30;
+
+/* Work spent on bounds of a tree that is too hard, in results computed: some seconds, or less where
+ * little memory is allowed. */
+enum
+{
+  MAX_BOUND_STEPS = 1500000,
+  BYTES_PER_BOUND_STEP = 512,
+  FIRST_BOUND_CAP = 25
+};
 
 void
 bl_tree_result_free (BlTreeResult *result)
@@ -42,7 +52,8 @@ typedef struct
 {
   const BlTree *tree;   /* the one given, or extended by the gates of soft readings */
   BlTree *extended;     /* owned, or NULL */
-  gint8 *known;         /* by node of tree: -1, or the given value of an event */
+  gint8 *known;         /* by node of the tree given: -1, or the given value of an event */
+  guint n_known;        /* nodes of the tree given */
   gboolean conditioned; /* gates or soft readings are among the conditions */
   GArray *roots;        /* as bl_graph_new () takes them: the top, the conditions, what is looked at */
   guint n_joint;        /* the top and the conditions */
@@ -164,29 +175,37 @@ take_readings (Evaluation *evaluation)
 }
 
 static double
-event_probability (const Evaluation *evaluation, guint node, guint n_known)
+event_probability (const Evaluation *evaluation, guint node)
 {
-  if (node < n_known && evaluation->known[node] >= 0)
+  if (node < evaluation->n_known && evaluation->known[node] >= 0)
     return evaluation->known[node];
   return bl_tree_node (evaluation->tree, node)->probability;
 }
 
+/* p and q of every event of graph; 0 elsewhere. */
+static void
+weigh_events (const Evaluation *evaluation, const BlGraph *graph, double *p, double *q)
+{
+  for (guint32 i = 0; i < graph->nodes->len; i++)
+    {
+      const BlGraphNode *node = bl_graph_node (graph, i);
+      p[i] = q[i] = 0;
+      if (node->op != BL_OP_EVENT)
+        continue;
+      p[i] = event_probability (evaluation, node->tree_node);
+      q[i] = 1 - p[i];
+    }
+}
+
 /* Upward through the parts: p and q of every event and part. */
 static void
-weigh (Evaluation *evaluation, guint n_known)
+weigh (Evaluation *evaluation)
 {
   const BlCompiled *compiled = evaluation->compiled;
   guint n = compiled->graph->nodes->len;
   evaluation->p = g_new0 (double, n);
   evaluation->q = g_new0 (double, n);
-  for (guint32 i = 0; i < n; i++)
-    {
-      const BlGraphNode *node = bl_graph_node (compiled->graph, i);
-      if (node->op != BL_OP_EVENT)
-        continue;
-      evaluation->p[i] = event_probability (evaluation, node->tree_node, n_known);
-      evaluation->q[i] = 1 - evaluation->p[i];
-    }
+  weigh_events (evaluation, compiled->graph, evaluation->p, evaluation->q);
   for (guint i = 0; i < compiled->parts->len; i++)
     {
       BlPart *part = bl_compiled_part (compiled, i);
@@ -299,19 +318,51 @@ fill_events (const Evaluation *evaluation, const BlTree *tree, BlTreeResult *res
         continue;
       BlEventResult event = { .node = i, .prior = bl_tree_node (tree, i)->probability };
       fill_event (&event, &figures, graph_node[i],
-                  event_probability (evaluation, i, tree->nodes->len));
+                  event_probability (evaluation, i));
       g_array_append_val (result->events, event);
     }
+}
+
+/* Adds to the message of a tree that is too hard between what its probability lies. A larger cap
+ * mostly gives closer bounds, but not always: the best of all are told, rounded away from each other.
+ */
+static void
+add_bounds (const Evaluation *evaluation, gsize limit, GError *error)
+{
+  g_autoptr (BlGraph) graph =
+      bl_graph_new (evaluation->tree, evaluation->roots, evaluation->n_joint, NULL);
+  g_autofree double *p = g_new (double, graph->nodes->len);
+  g_autofree double *q = g_new (double, graph->nodes->len);
+  double least = 0, most = 1;
+  guint64 steps = 0, max_steps = MIN (MAX_BOUND_STEPS, limit / BYTES_PER_BOUND_STEP);
+  weigh_events (evaluation, graph, p, q);
+  for (guint32 cap = FIRST_BOUND_CAP; steps < max_steps && least < most; cap *= 2)
+    {
+      double low, high;
+      steps += bl_graph_bound (graph, p, q, cap, limit, &low, &high);
+      least = MAX (least, low);
+      most = MIN (most, high);
+    }
+  g_autofree char *message =
+      g_strdup_printf (_ ("%s; the probability is at least %.6g and at most %.6g"), error->message,
+                       least * (1 - 1e-5), MIN (most * (1 + 1e-5), 1));
+  g_free (error->message);
+  error->message = g_steal_pointer (&message);
 }
 
 static gboolean
 compile (Evaluation *evaluation, gsize limit, GError **error)
 {
+  g_autoptr (GError) local = NULL;
   BlGraph *graph =
       bl_graph_new (evaluation->tree, evaluation->roots, evaluation->n_joint, error);
   if (graph == NULL)
     return FALSE;
-  evaluation->compiled = bl_compiled_new (graph, limit, error);
+  evaluation->compiled = bl_compiled_new (graph, limit, &local);
+  if (local != NULL && error != NULL)
+    add_bounds (evaluation, limit, local);
+  if (local != NULL)
+    g_propagate_error (error, g_steal_pointer (&local));
   return evaluation->compiled != NULL;
 }
 
@@ -330,6 +381,7 @@ static gboolean
 evaluation_init (Evaluation *evaluation, const BlTree *tree, const GArray *givens, GError **error)
 {
   evaluation->tree = tree;
+  evaluation->n_known = tree->nodes->len;
   evaluation->known = g_malloc (tree->nodes->len + 1);
   memset (evaluation->known, -1, tree->nodes->len + 1);
   evaluation->roots = g_array_new (FALSE, FALSE, sizeof (guint));
@@ -385,7 +437,7 @@ bl_tree_weigh_nodes (const BlTree *tree,
     add_root (&evaluation, i, FALSE);
   if (!compile (&evaluation, memory_limit != 0 ? memory_limit : DEFAULT_LIMIT, error))
     return FALSE;
-  weigh (&evaluation, tree->nodes->len);
+  weigh (&evaluation);
   if (!is_possible (&evaluation, error))
     return FALSE;
   g_clear_pointer (&result->node_probability, g_array_unref);
@@ -408,7 +460,7 @@ bl_tree_evaluate (const BlTree *tree,
   g_auto (Evaluation) evaluation = { 0 };
   if (!evaluation_init (&evaluation, tree, givens, error) || !compile (&evaluation, limit, error))
     return NULL;
-  weigh (&evaluation, tree->nodes->len);
+  weigh (&evaluation);
   if (!is_possible (&evaluation, error))
     return NULL;
 

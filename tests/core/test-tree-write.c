@@ -78,7 +78,7 @@ test_random (void)
 {
   g_autoptr (GRand) rand = g_rand_new_with_seed (30);
 
-  for (guint round = 0; round < 400; round++)
+  for (guint round = 0; round < 150; round++)
     {
       g_autofree char *text =
           random_tree (rand, (guint) g_rand_int_range (rand, 2, 9),

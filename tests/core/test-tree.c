@@ -535,6 +535,7 @@ test_limits (void)
   g_assert_null (bl_tree_evaluate (tree, NULL, 0, 8 << 20, &error));
   g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD);
   g_assert_nonnull (strstr (error->message, "8 MiB"));
+  g_assert_nonnull (strstr (error->message, "the probability is at least "));
 }
 
 static void
