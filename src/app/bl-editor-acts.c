@@ -27,6 +27,7 @@ bl_editor_set_tool (BlEditor *self, gboolean placing, BlPhotoTool tool)
     tool = BL_PHOTO_TOOL_PLACE;
   self->placing = placing;
   self->placing_selected = FALSE;
+  self->scaling = FALSE;
   if (bl_editor_get_tool (self) != tool)
     bl_photo_view_set_tool (BL_PHOTO_VIEW (self->photo), tool);
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->tool_point), placing);
@@ -136,6 +137,17 @@ first_slot (BlElement element)
     }
 }
 
+/* The photo it is on is shown, the next press places it. */
+static void
+place_landmark (BlEditor *self, const BlRef *ref)
+{
+  bl_editor_photo_show (self, ref->id);
+  bl_editor_select (self, ref);
+  bl_editor_photo_refresh (self);
+  bl_editor_set_tool (self, TRUE, BL_PHOTO_TOOL_NONE);
+  self->placing_selected = TRUE;
+}
+
 static void
 add_part (BlEditor *self, BlElement element, const BlRef *parent)
 {
@@ -150,8 +162,25 @@ add_part (BlEditor *self, BlElement element, const BlRef *parent)
   if (element == BL_ELEMENT_SECTION || element == BL_ELEMENT_STAGE || element == BL_ELEMENT_COMPONENT
       || element == BL_ELEMENT_PORT)
     bl_editor_select (self, &added);
+  if (element == BL_ELEMENT_LANDMARK)
+    {
+      place_landmark (self, &added);
+      return;
+    }
   gboolean in_hand = self->part == BL_EDITOR_POINTS || self->part == BL_EDITOR_STRUCTURE;
   bl_sheet_focus (BL_SHEET (in_hand ? self->hand : self->list), &added, first_slot (element));
+}
+
+static void
+begin_scale (BlEditor *self, const BlRef *ref)
+{
+  bl_editor_photo_show (self, ref->id);
+  bl_editor_set_tool (self, TRUE, BL_PHOTO_TOOL_NONE);
+  self->scaling = TRUE;
+  self->scale_places = 0;
+  bl_editor_photo_refresh (self);
+  bl_editor_queue_refresh (self);
+  bl_widget_notify (GTK_WIDGET (self), _ ("Press two places on the photo whose distance you know."));
 }
 
 static void
@@ -178,8 +207,12 @@ escape (BlEditor *self)
 {
   GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (gtk_widget_get_root (GTK_WIDGET (self))));
 
-  if (self->placing || bl_editor_get_tool (self) != BL_PHOTO_TOOL_NONE)
-    bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
+  if (self->placing || self->scaling || bl_editor_get_tool (self) != BL_PHOTO_TOOL_NONE)
+    {
+      bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
+      bl_editor_photo_refresh (self);
+      bl_editor_queue_refresh (self);
+    }
   else if (GTK_IS_TEXT (focus))
     gtk_widget_grab_focus (self->photo);
   else if (self->has_selected)
@@ -188,11 +221,23 @@ escape (BlEditor *self)
     bl_editor_leave (self);
 }
 
+/* What it is called on the board and in the lists: a name there, a title elsewhere. */
 static void
 rename_selected (BlEditor *self)
 {
-  if (self->has_selected && bl_slot_exists (self->selected.element, BL_SLOT_ID))
-    bl_sheet_focus (BL_SHEET (self->hand), &self->selected, BL_SLOT_ID);
+  BlRef ref = self->selected;
+  const BlMeasurement *measurement
+    = self->has_selected && ref.element == BL_ELEMENT_MEASUREMENT
+        ? bl_board_measurement (bl_edition_get_board (self->edition), ref.id) : NULL;
+  BlSlot slot;
+
+  if (!self->has_selected)
+    return;
+  if (measurement != NULL && measurement->at != NULL)
+    ref = bl_ref (BL_ELEMENT_TEST_POINT, measurement->at);
+  slot = ref.element == BL_ELEMENT_TEST_POINT || ref.element == BL_ELEMENT_COMPONENT ? BL_SLOT_ID : BL_SLOT_TITLE;
+  if (bl_slot_exists (ref.element, slot))
+    bl_sheet_focus (BL_SHEET (self->hand), &ref, slot);
 }
 
 void
@@ -209,6 +254,10 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
       bl_editor_set_tool (self, TRUE, BL_PHOTO_TOOL_NONE);
       self->placing_selected = TRUE;
     }
+  else if (g_str_equal (act, "place-landmark"))
+    place_landmark (self, ref);
+  else if (g_str_equal (act, "scale"))
+    begin_scale (self, ref);
   else if (g_str_has_prefix (act, "tool-"))
     toggle_tool (self, act);
   else if (g_str_equal (act, "remove"))

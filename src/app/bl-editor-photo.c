@@ -154,6 +154,24 @@ add_components (BlEditor *self, GPtrArray *items)
     }
 }
 
+/* Landmarks and the ends of a distance, both as crosses with their name. */
+static void
+add_landmarks (BlEditor *self, GPtrArray *items)
+{
+  const BlPhoto *photo
+    = self->photo_id != NULL ? bl_board_photo (bl_edition_get_board (self->edition), self->photo_id) : NULL;
+
+  for (guint i = 0; photo != NULL && i < bl_len (photo->landmarks); i++)
+    {
+      const BlLandmark *landmark = bl_at (photo->landmarks, i);
+      if (!isnan (landmark->x) && !isnan (landmark->y))
+        g_ptr_array_add (items, bl_photo_item_new (BL_PHOTO_MARK, NULL, landmark->id, landmark->x, landmark->y));
+    }
+  for (guint i = 0; self->scaling && i < self->scale_places; i++)
+    g_ptr_array_add (items, bl_photo_item_new (BL_PHOTO_MARK, NULL, i == 0 ? _ ("from here") : _ ("to here"),
+                                               self->scale_at[2 * i], self->scale_at[2 * i + 1]));
+}
+
 /* The id of an outline on the photo carries its number among those of its owner. */
 static void
 add_outlines (BlEditor *self, GPtrArray *outlines, const GPtrArray *from, BlElement element, const char *id,
@@ -339,7 +357,9 @@ bl_editor_photo_refresh (BlEditor *self)
   if (surface == NULL || surface != bl_photo_view_get_surface (BL_PHOTO_VIEW (self->photo)))
     bl_photo_view_set_surface (BL_PHOTO_VIEW (self->photo), surface, message);
   items = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_photo_item_free);
-  if (self->part == BL_EDITOR_STRUCTURE)
+  if (self->part == BL_EDITOR_BOARD)
+    add_landmarks (self, items);
+  else if (self->part == BL_EDITOR_STRUCTURE)
     add_components (self, items);
   else
     add_points (self, items);
@@ -408,6 +428,10 @@ static void
 point_activated (BlPhotoView *view, BlPhotoItemKind kind, const char *id, BlEditor *self)
 {
   BlRef ref = bl_ref (kind == BL_PHOTO_COMPONENT ? BL_ELEMENT_COMPONENT : BL_ELEMENT_TEST_POINT, id);
+
+  if (kind == BL_PHOTO_MARK || id == NULL)
+    return;
+  self->on_thing = TRUE;
   bl_editor_select (self, &ref);
 }
 
@@ -417,7 +441,8 @@ outline_activated (BlPhotoView *view, BlPhotoOutlineKind kind, const char *key, 
   g_auto (GStrv) parts = g_strsplit (key, "\t", 2);
   BlRef ref = bl_ref (kind == BL_PHOTO_SECTION ? BL_ELEMENT_SECTION : BL_ELEMENT_STAGE, parts[0]);
 
-  if (self->part == BL_EDITOR_STRUCTURE)
+  self->on_thing = self->part == BL_EDITOR_STRUCTURE;
+  if (self->on_thing)
     bl_editor_select (self, &ref);
 }
 
@@ -439,17 +464,55 @@ place_point (BlEditor *self, double x, double y)
   bl_measurement_entry_focus (BL_MEASUREMENT_ENTRY (self->entry));
 }
 
+/* The second place ends the pressing; the distance is asked for on the sheet. */
+static void
+take_scale_place (BlEditor *self, double x, double y)
+{
+  self->scale_at[2 * self->scale_places] = x;
+  self->scale_at[2 * self->scale_places + 1] = y;
+  self->scale_places++;
+  if (self->scale_places == 2)
+    {
+      bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
+      self->scaling = TRUE; /* until the distance is typed or another tool is taken */
+    }
+  bl_editor_photo_refresh (self);
+  bl_editor_queue_refresh (self);
+}
+
+void
+bl_editor_photo_scale (GtkEntry *entry, BlEditor *self)
+{
+  const double *at = self->scale_at;
+  GError *error = NULL;
+
+  if (!bl_edition_set_scale (self->edition, self->photo_id, at[0], at[1], at[2], at[3],
+                             gtk_editable_get_text (GTK_EDITABLE (entry)), &error))
+    {
+      bl_editor_report (self, error);
+      return;
+    }
+  self->scaling = FALSE;
+  self->scale_places = 0;
+  bl_editor_photo_refresh (self);
+  bl_editor_queue_refresh (self);
+}
+
 static void
 clicked (BlPhotoView *view, double x, double y, BlEditor *self)
 {
   GError *error = NULL;
 
+  self->on_thing = FALSE;
   if (self->edition == NULL || self->photo_id == NULL || !self->placing)
     return;
   if (self->part == BL_EDITOR_POINTS && !self->placing_selected)
     place_point (self, x, y);
+  else if (self->scaling)
+    take_scale_place (self, x, y);
   else if (self->has_selected
-           && (self->selected.element == BL_ELEMENT_COMPONENT || self->selected.element == BL_ELEMENT_TEST_POINT))
+           && (self->selected.element == BL_ELEMENT_COMPONENT || self->selected.element == BL_ELEMENT_TEST_POINT
+               || self->selected.element == BL_ELEMENT_LANDMARK))
     {
       if (!bl_edition_place (self->edition, &self->selected, self->photo_id, x, y, &error))
         bl_editor_report (self, error);

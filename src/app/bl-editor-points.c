@@ -75,13 +75,14 @@ more_lines (BlSheet *sheet, const BlMeasurement *measurement, const BlRef *ref)
   bl_sheet_slot (sheet, ref, BL_SLOT_ID, 7, TRUE);
   bl_sheet_button (sheet, _ ("+ mark"), NULL, _ ("Add a value that a known fault gives"), ADD (BL_ELEMENT_MARK), ref);
   mark_lines (sheet, measurement);
-  if (measurement->expected.follows != NULL)
-    {
-      g_autofree char *words = g_strdup_printf (_ ("The band follows the reading of %s."),
-                                                measurement->expected.follows->measurement);
-      bl_sheet_line (sheet, NULL, 12, NULL, NULL);
-      bl_sheet_words (sheet, words, "muted wrap");
-    }
+  if (measurement->measures == BL_MEASURES_SWING || measurement->measures == BL_MEASURES_CHECK)
+    return;
+  bl_sheet_line (sheet, NULL, 12, NULL, NULL);
+  bl_sheet_slot (sheet, ref, BL_SLOT_FOLLOWS, 0, TRUE);
+  if (measurement->expected.follows == NULL)
+    return;
+  bl_sheet_slot (sheet, ref, BL_SLOT_LINE, -1, TRUE);
+  bl_sheet_slot (sheet, ref, BL_SLOT_LINE_WIDTH, 6, TRUE);
 }
 
 static void
@@ -108,7 +109,7 @@ measurement_lines (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurem
   else
     {
       bl_sheet_line (sheet, NULL, 12, NULL, NULL);
-      bl_sheet_button (sheet, _ ("more: limits, effort, marks"), NULL, NULL, "go", &ref);
+      bl_sheet_button (sheet, _ ("more: limits, effort, marks, band that follows"), NULL, NULL, "go", &ref);
     }
 }
 

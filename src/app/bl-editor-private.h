@@ -29,6 +29,10 @@ struct _BlEditor
   BlRef selected;
   gboolean placing;    /* a press on the photo places a point, or the component in hand */
   gboolean placing_selected; /* the point in hand, which has no place yet, instead of a new one */
+  gboolean scaling;          /* presses on the photo are the ends of a known distance */
+  guint scale_places;        /* how many were pressed, 2 at most */
+  double scale_at[4];        /* x, y, x, y in photo pixels */
+  gboolean on_thing;         /* the last press on the photo hit something */
   gboolean changed;          /* since it was shown */
   gboolean odds_shown; /* unfolded on the board part */
 
@@ -55,6 +59,10 @@ gboolean bl_editor_report (BlEditor *self, GError *error);
 /* Back to the list. */
 void bl_editor_leave (BlEditor *self);
 
+/* bl-editor-layout.c */
+/* Makes all widgets of the editor; returns what holds them. (transfer floating) */
+GtkWidget *bl_editor_build (BlEditor *self);
+
 /* bl-editor-acts.c */
 /* Something was pressed: a key, a button, on a sheet. ref: what it is about, or NULL. */
 void bl_editor_act (BlEditor *self, const char *act, const BlRef *ref);
@@ -69,6 +77,8 @@ void bl_editor_photo_forget (BlEditor *self);
 void bl_editor_photo_side (BlEditor *self);
 void bl_editor_photo_show (BlEditor *self, const char *photo);
 void bl_editor_photo_add (BlEditor *self);
+/* Takes the distance typed between the two places. */
+void bl_editor_photo_scale (GtkEntry *entry, BlEditor *self);
 void bl_editor_photo_reveal (BlEditor *self, const BlRef *ref);
 
 /* What the sheets say, one for each part. */

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The board editor: what is open, what is selected, how it is laid out. What an act does is said in
- * bl-editor-acts.c. A third of the file is the laying out of fixed rows.
+/* The board editor: what is open and what is selected. What an act does is said in
+ * bl-editor-acts.c, what it is made of in bl-editor-layout.c.
  *
  * The document is BlEdition's; what the parts say about it is written by bl-editor-points.c and its
  * like into sheets, anew after every change, in an idle so that nobody's button vanishes under its own
@@ -10,9 +10,7 @@
 #include "bl-editor-private.h"
 
 #include <glib/gi18n-lib.h>
-#include <string.h>
 
-#include "bl-bundle-actions.h"
 #include "bl-missing.h"
 #include "bl-style.h"
 #include "bl-window.h"
@@ -25,9 +23,6 @@ enum
 static guint signals[N_SIGNALS];
 
 G_DEFINE_FINAL_TYPE (BlEditor, bl_editor, GTK_TYPE_WIDGET)
-
-static const char *const part_titles[BL_N_EDITOR_PARTS]
-  = { N_ ("Points"), N_ ("Structure"), N_ ("States, symptoms"), N_ ("Board"), N_ ("Checks") };
 
 gboolean
 bl_editor_report (BlEditor *self, GError *error)
@@ -213,6 +208,7 @@ part_of (const BlRef *ref)
       return BL_EDITOR_STATES;
     case BL_ELEMENT_BOARD:
     case BL_ELEMENT_PHOTO:
+    case BL_ELEMENT_LANDMARK:
     case BL_N_ELEMENTS:
     default:
       return BL_EDITOR_BOARD;
@@ -247,51 +243,6 @@ bl_editor_go_to (BlEditor *self, const BlRef *ref)
     }
   else if (bl_slot_exists (holder.element, BL_SLOT_TITLE))
     bl_sheet_focus (BL_SHEET (self->list), &holder, BL_SLOT_TITLE);
-}
-
-/* --- signals of the sheets --- */
-
-static void
-sheet_act (BlSheet *sheet, const char *act, gpointer ref, BlEditor *self)
-{
-  bl_editor_act (self, act, ref);
-}
-
-static void
-sheet_selected (BlSheet *sheet, gpointer ref, BlEditor *self)
-{
-  bl_editor_select (self, ref);
-  bl_editor_photo_reveal (self, ref);
-}
-
-static void
-sheet_renamed (BlSheet *sheet, gpointer data, const char *old, const char *name, BlEditor *self)
-{
-  const BlRef *ref = data;
-
-  if (self->has_selected && self->selected.element == ref->element && g_strcmp0 (self->selected.id, old) == 0)
-    self->selected.id = g_intern_string (name);
-  bl_editor_photo_refresh (self);
-}
-
-static void
-sheet_kept (BlSheet *sheet, gpointer ref, int slot, BlEditor *self)
-{
-  if (self->placing)
-    gtk_widget_grab_focus (self->photo);
-}
-
-static void
-entry_added (BlMeasurementEntry *entry, const char *id, BlEditor *self)
-{
-  if (self->placing)
-    gtk_widget_grab_focus (self->photo);
-}
-
-static void
-entry_skipped (BlMeasurementEntry *entry, BlEditor *self)
-{
-  gtk_widget_grab_focus (self->photo);
 }
 
 void
@@ -343,167 +294,7 @@ bl_editor_open (BlEditor *self, gint64 board, GError **error)
   return TRUE;
 }
 
-/* --- making --- */
-
-static void
-button_act (GtkButton *button, BlEditor *self)
-{
-  bl_editor_act (self, g_object_get_data (G_OBJECT (button), "act"), NULL);
-}
-
-/* A button of the head or a segment. */
-static GtkWidget *
-make_button (BlEditor *self, GtkWidget *button, const char *css, const char *words, const char *cap, const char *act)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *label = bl_label (words, NULL, 0);
-
-  if (!GTK_IS_TOGGLE_BUTTON (button))
-    gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-  gtk_box_append (GTK_BOX (box), label);
-  if (cap != NULL)
-    gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
-  gtk_button_set_child (GTK_BUTTON (button), box);
-  gtk_widget_add_css_class (button, css);
-  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
-  gtk_widget_set_focus_on_click (button, FALSE);
-  bl_widget_name (button, words);
-  g_object_set_data_full (G_OBJECT (button), "act", g_strdup (act), g_free);
-  g_object_set_data (G_OBJECT (button), "label", label);
-  g_signal_connect (button, "clicked", G_CALLBACK (button_act), self);
-  return button;
-}
-
-static void
-start_job (BlEditor *self)
-{
-  bl_board_start_job (GTK_WIDGET (self), self->library, bl_edition_get_id (self->edition));
-}
-
-static void
-export_board (BlEditor *self)
-{
-  bl_board_export (GTK_WIDGET (self), self->library, bl_edition_get_id (self->edition));
-}
-
-static GtkWidget *
-plain_button (const char *words, const char *css)
-{
-  GtkWidget *button = gtk_button_new_with_label (words);
-
-  gtk_widget_add_css_class (button, css);
-  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
-  return button;
-}
-
-static GtkWidget *
-make_head (BlEditor *self)
-{
-  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12), *button;
-
-  gtk_widget_add_css_class (head, "editor-head");
-  gtk_box_append (GTK_BOX (head), make_button (self, gtk_button_new (), "act", _ ("‹ all boards"), _ ("Esc"), "leave"));
-  self->title = bl_label ("", "title-line", 0);
-  gtk_label_set_ellipsize (GTK_LABEL (self->title), PANGO_ELLIPSIZE_END);
-  gtk_box_append (GTK_BOX (head), self->title);
-  self->maker = bl_label ("", "muted", 0);
-  gtk_widget_set_hexpand (self->maker, TRUE);
-  gtk_label_set_ellipsize (GTK_LABEL (self->maker), PANGO_ELLIPSIZE_END);
-  gtk_box_append (GTK_BOX (head), self->maker);
-  self->undo = make_button (self, gtk_button_new (), "act", _ ("undo"), _ ("Ctrl Z"), "undo");
-  gtk_box_append (GTK_BOX (head), self->undo);
-  self->redo = make_button (self, gtk_button_new (), "act", _ ("redo"), _ ("Ctrl Shift Z"), "redo");
-  gtk_box_append (GTK_BOX (head), self->redo);
-  button = plain_button (_ ("Export…"), "plain");
-  g_signal_connect_swapped (button, "clicked", G_CALLBACK (export_board), self);
-  gtk_box_append (GTK_BOX (head), button);
-  button = plain_button (_ ("Start a job"), "firm");
-  g_signal_connect_swapped (button, "clicked", G_CALLBACK (start_job), self);
-  gtk_box_append (GTK_BOX (head), button);
-  return head;
-}
-
-static GtkWidget *
-make_left (BlEditor *self)
-{
-  GtkWidget *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *strip = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *gap = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-
-  self->segments = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  gtk_box_append (GTK_BOX (strip), self->segments);
-  gtk_widget_set_hexpand (gap, TRUE);
-  gtk_box_append (GTK_BOX (strip), gap);
-  self->tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-  self->tool_point = make_button (self, gtk_toggle_button_new (), "segment", _ ("place"), _ ("P"), "tool-point");
-  self->tool_rectangle
-    = make_button (self, gtk_toggle_button_new (), "segment", _ ("rectangle"), _ ("R"), "tool-rectangle");
-  self->tool_polygon = make_button (self, gtk_toggle_button_new (), "segment", _ ("polygon"), _ ("G"), "tool-polygon");
-  gtk_box_append (GTK_BOX (self->tools), self->tool_point);
-  gtk_box_append (GTK_BOX (self->tools), self->tool_rectangle);
-  gtk_box_append (GTK_BOX (self->tools), self->tool_polygon);
-  gtk_box_append (GTK_BOX (strip), self->tools);
-  gtk_box_append (GTK_BOX (left), strip);
-  self->photo = bl_photo_view_new ();
-  gtk_widget_set_hexpand (self->photo, TRUE);
-  gtk_widget_set_vexpand (self->photo, TRUE);
-  bl_photo_view_set_editable (BL_PHOTO_VIEW (self->photo), TRUE);
-  gtk_box_append (GTK_BOX (left), self->photo);
-  gtk_widget_set_hexpand (left, TRUE);
-  return left;
-}
-
-static GtkWidget *
-make_sheet (BlEditor *self, const char *name, gboolean raised)
-{
-  GtkWidget *sheet = bl_sheet_new (name, raised);
-
-  g_signal_connect (sheet, "act", G_CALLBACK (sheet_act), self);
-  g_signal_connect (sheet, "selected", G_CALLBACK (sheet_selected), self);
-  g_signal_connect (sheet, "renamed", G_CALLBACK (sheet_renamed), self);
-  g_signal_connect (sheet, "kept", G_CALLBACK (sheet_kept), self);
-  return sheet;
-}
-
-static GtkWidget *
-make_scrolled (GtkWidget *child)
-{
-  GtkWidget *scrolled = gtk_scrolled_window_new ();
-
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), child);
-  return scrolled;
-}
-
-static GtkWidget *
-make_right (BlEditor *self)
-{
-  GtkWidget *right = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8), *parts = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-  GtkWidget *panel = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *frame = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-
-  for (guint i = 0; i < BL_N_EDITOR_PARTS; i++)
-    {
-      g_autofree char *act = g_strdup_printf ("part-%u", i);
-      self->parts[i] = make_button (self, gtk_toggle_button_new (), "segment", _ (part_titles[i]), NULL, act);
-      gtk_box_append (GTK_BOX (parts), self->parts[i]);
-    }
-  gtk_box_append (GTK_BOX (right), parts);
-  self->hand = make_sheet (self, _ ("In hand"), TRUE);
-  self->hand_scroll = make_scrolled (self->hand);
-  self->entry = bl_measurement_entry_new ();
-  g_signal_connect (self->entry, "added", G_CALLBACK (entry_added), self);
-  g_signal_connect (self->entry, "skipped", G_CALLBACK (entry_skipped), self);
-  gtk_box_append (GTK_BOX (panel), self->hand_scroll);
-  gtk_box_append (GTK_BOX (panel), self->entry);
-  gtk_widget_add_css_class (panel, "focus-panel");
-  gtk_widget_add_css_class (panel, "editor-hand");
-  gtk_box_append (GTK_BOX (frame), panel);
-  gtk_box_append (GTK_BOX (right), frame);
-  self->list = make_sheet (self, _ ("Parts of the board"), FALSE);
-  gtk_widget_add_css_class (self->list, "editor-list");
-  self->list_scroll = make_scrolled (self->list);
-  gtk_widget_set_vexpand (self->list_scroll, TRUE);
-  gtk_box_append (GTK_BOX (right), self->list_scroll);
-  return right;
-}
+/* --- object --- */
 
 /* A job on the bench that belongs to this board must not go on with the document as it was. */
 static void
@@ -552,68 +343,13 @@ bl_editor_class_init (BlEditorClass *klass)
   signals[CLOSED] = g_signal_new ("closed", BL_TYPE_EDITOR, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
-/* Photo and panel share the width: the panel from RIGHT_MIN to RIGHT_MAX px, the photo takes the rest. */
-#define RIGHT_MIN 636
-#define RIGHT_MAX 760
-#define BETWEEN 16
-
-static void
-measure_body (GtkWidget *body, GtkOrientation orientation, int for_size, int *minimum, int *natural,
-              int *minimum_baseline, int *natural_baseline)
-{
-  int least[2], wanted[2], i = 0;
-
-  for (GtkWidget *child = gtk_widget_get_first_child (body); child != NULL && i < 2;
-       child = gtk_widget_get_next_sibling (child))
-    {
-      gtk_widget_measure (child, orientation, -1, &least[i], &wanted[i], NULL, NULL);
-      i++;
-    }
-  if (orientation == GTK_ORIENTATION_HORIZONTAL)
-    {
-      *minimum = least[0] + BETWEEN + least[1];
-      *natural = MAX (*minimum, 2 * RIGHT_MIN + BETWEEN);
-    }
-  else
-    {
-      *minimum = MAX (least[0], least[1]);
-      *natural = MAX (wanted[0], wanted[1]);
-    }
-}
-
-static void
-allocate_body (GtkWidget *body, int width, int height, int baseline)
-{
-  GtkWidget *left = gtk_widget_get_first_child (body), *right = gtk_widget_get_last_child (body);
-  int least, left_least, panel;
-
-  gtk_widget_measure (right, GTK_ORIENTATION_HORIZONTAL, -1, &least, NULL, NULL, NULL);
-  gtk_widget_measure (left, GTK_ORIENTATION_HORIZONTAL, -1, &left_least, NULL, NULL, NULL);
-  panel = MAX (least, MIN (CLAMP (width * 45 / 100, RIGHT_MIN, RIGHT_MAX), width - BETWEEN - left_least));
-  gtk_widget_size_allocate (left, &(GtkAllocation){ 0, 0, width - BETWEEN - panel, height }, -1);
-  gtk_widget_size_allocate (right, &(GtkAllocation){ width - panel, 0, panel, height }, -1);
-}
-
 static void
 bl_editor_init (BlEditor *self)
 {
-  GtkWidget *body = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-
   self->surfaces = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) bl_photo_surface_unref);
   self->messages = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
-  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  self->box = bl_editor_build (self);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
-  gtk_box_append (GTK_BOX (self->box), make_head (self));
-  gtk_widget_add_css_class (body, "editor-body");
-  gtk_widget_set_vexpand (body, TRUE);
-  gtk_widget_set_layout_manager (body, gtk_custom_layout_new (NULL, measure_body, allocate_body));
-  gtk_box_append (GTK_BOX (body), make_left (self));
-  gtk_box_append (GTK_BOX (body), make_right (self));
-  gtk_box_append (GTK_BOX (self->box), body);
-  self->keys = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 18);
-  gtk_widget_add_css_class (self->keys, "key-strip");
-  gtk_widget_set_overflow (self->keys, GTK_OVERFLOW_HIDDEN);
-  gtk_box_append (GTK_BOX (self->box), self->keys);
   bl_editor_photo_connect (self);
 }
 

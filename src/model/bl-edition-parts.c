@@ -275,6 +275,26 @@ add_mark (BlMeasurement *measurement, BlRef *added)
   *added = bl_ref_at (BL_ELEMENT_MARK, measurement->id, n);
 }
 
+/* In the corner of the photo until it is placed. */
+static void
+add_landmark (BlPhoto *photo, BlRef *added)
+{
+  BlLandmark *landmark = bl_landmark_new ();
+  guint n = bl_len (photo->landmarks);
+
+  for (guint number = 1, taken = 1; taken > 0; number++)
+    {
+      g_free (landmark->id);
+      landmark->id = g_strdup_printf ("L%u", number);
+      taken = 0;
+      for (guint i = 0; i < n; i++)
+        taken += g_strcmp0 (((BlLandmark *) bl_at (photo->landmarks, i))->id, landmark->id) == 0;
+    }
+  landmark->x = landmark->y = 0;
+  bl_append (&photo->landmarks, landmark, (GDestroyNotify) bl_landmark_free);
+  *added = bl_ref_at (BL_ELEMENT_LANDMARK, photo->id, n);
+}
+
 static void
 add_symptom (BlBoard *board, BlRef *added)
 {
@@ -365,6 +385,9 @@ add_to (BlBoard *board, const BlRef *parent, gpointer found, BlElement element, 
       return NULL;
     case BL_ELEMENT_PROVOKES:
       return add_provokes (board, parent, found, added);
+    case BL_ELEMENT_LANDMARK:
+      add_landmark (found, added);
+      return NULL;
     case BL_ELEMENT_MARK:
       add_mark (found, added);
       return NULL;
@@ -408,6 +431,8 @@ add_label (BlElement element)
       return _ ("Add effect");
     case BL_ELEMENT_PROVOKES:
       return _ ("Add what it brings about");
+    case BL_ELEMENT_LANDMARK:
+      return _ ("Add landmark");
     case BL_ELEMENT_MARK:
       return _ ("Add mark");
     case BL_ELEMENT_SYMPTOM:
@@ -473,6 +498,8 @@ remove_from (BlBoard *board, const BlRef *ref)
     bl_board_remove_mode (board, ref->id, ref->mode);
   else if (ref->element == BL_ELEMENT_MARK)
     bl_board_remove_mark (board, ref->id, ((BlMark *) bl_ref_find (board, ref))->id);
+  else if (ref->element == BL_ELEMENT_LANDMARK)
+    remove_at (bl_board_photo (board, ref->id)->landmarks, ref->index);
   else if (ref->element == BL_ELEMENT_WHEN)
     remove_at (bl_board_symptom (board, ref->id)->when, ref->index);
   else if (ref->element == BL_ELEMENT_INDICATION)

@@ -33,7 +33,9 @@ gboolean
 bl_edition_place (BlEdition *self, const BlRef *ref, const char *photo, double x, double y, GError **error)
 {
   g_return_val_if_fail (BL_IS_EDITION (self) && ref != NULL && photo != NULL, FALSE);
-  g_return_val_if_fail (ref->element == BL_ELEMENT_TEST_POINT || ref->element == BL_ELEMENT_COMPONENT, FALSE);
+  g_return_val_if_fail (ref->element == BL_ELEMENT_TEST_POINT || ref->element == BL_ELEMENT_COMPONENT
+                          || ref->element == BL_ELEMENT_LANDMARK,
+                        FALSE);
   g_autofree char *key = bl_ref_key (ref);
   g_autofree char *label = g_strdup_printf (_ ("Move %s"), ref->id);
   BlBoard *draft = bl_edition_begin (self, label, key);
@@ -43,8 +45,38 @@ bl_edition_place (BlEdition *self, const BlRef *ref, const char *photo, double x
     return gone (self, error);
   if (ref->element == BL_ELEMENT_TEST_POINT)
     put (&((BlTestPoint *) found)->photo, &((BlTestPoint *) found)->x, &((BlTestPoint *) found)->y, photo, x, y);
+  else if (ref->element == BL_ELEMENT_LANDMARK)
+    {
+      ((BlLandmark *) found)->x = x;
+      ((BlLandmark *) found)->y = y;
+    }
   else
     put (&((BlComponent *) found)->photo, &((BlComponent *) found)->x, &((BlComponent *) found)->y, photo, x, y);
+  return bl_edition_commit (self, error);
+}
+
+gboolean
+bl_edition_set_scale (BlEdition *self, const char *photo, double x0, double y0, double x1, double y1,
+                      const char *distance, GError **error)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self) && photo != NULL && distance != NULL, FALSE);
+  g_autofree char *number = g_strstrip (g_strdup (distance));
+  double pixels = hypot (x1 - x0, y1 - y0), mm;
+
+  if (g_str_has_suffix (number, "mm"))
+    number[strlen (number) - 2] = '\0';
+  if (!bl_quantity_parse (g_strstrip (number), "", &mm, error))
+    return FALSE;
+  if (mm <= 0 || pixels < 1)
+    {
+      g_set_error_literal (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID,
+                           _ ("a distance above 0 mm between two places is needed"));
+      return FALSE;
+    }
+  BlPhoto *found = bl_board_photo (bl_edition_begin (self, _ ("Set scale"), NULL), photo);
+  if (found == NULL)
+    return gone (self, error);
+  found->mm_per_px = mm / pixels;
   return bl_edition_commit (self, error);
 }
 

@@ -88,6 +88,20 @@ add_measurements (GPtrArray *choices, const BlBoard *board)
     }
 }
 
+/* Those with a value that a band can follow. */
+static void
+add_followed (GPtrArray *choices, const BlBoard *board, const char *without)
+{
+  for (guint i = 0; i < bl_len (board->measurements); i++)
+    {
+      const BlMeasurement *measurement = bl_at (board->measurements, i);
+      BlRef ref = bl_ref (BL_ELEMENT_MEASUREMENT, measurement->id);
+      if (measurement->measures != BL_MEASURES_SWING && measurement->measures != BL_MEASURES_CHECK
+          && g_strcmp0 (measurement->id, without) != 0)
+        add (choices, ref.id, bl_ref_words (board, &ref));
+    }
+}
+
 static void
 add_points (GPtrArray *choices, const BlBoard *board)
 {
@@ -187,6 +201,9 @@ fill (GPtrArray *choices, const BlBoard *board, const BlRef *ref, BlSlot slot)
     case BL_SLOT_SERIES:
     case BL_SLOT_STEADY:
       add_names (choices, yes_no);
+      break;
+    case BL_SLOT_FOLLOWS:
+      add_followed (choices, board, ref->id);
       break;
     case BL_SLOT_DEAD_PROOF:
       add_measurements (choices, board);

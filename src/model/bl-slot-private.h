@@ -34,4 +34,9 @@ const BlSlotInfo *bl_slot_info (BlElement element, BlSlot slot);
 /* Unit of a quantity of a measurement or its mark. */
 const char *bl_slot_unit (const BlBoard *board, const BlRef *ref, const BlSlotInfo *info);
 
+/* The slots FOLLOWS, LINE and LINE_WIDTH; bl-slot-follows.c. */
+char *bl_follows_text (const BlMeasurement *measurement, BlSlot slot);
+gboolean bl_follows_set (const BlBoard *board, BlMeasurement *measurement, BlSlot slot, const char *text,
+                         GError **error);
+
 G_END_DECLS

@@ -80,6 +80,7 @@ bl_ref_find (const BlBoard *board, const BlRef *ref)
   const BlMeasurement *measurement;
   const BlSymptom *symptom;
   const BlIndication *indication;
+  const BlPhoto *photo;
 
   switch (ref->element)
     {
@@ -89,6 +90,9 @@ bl_ref_find (const BlBoard *board, const BlRef *ref)
       return bl_board_state (board, ref->id);
     case BL_ELEMENT_PHOTO:
       return bl_board_photo (board, ref->id);
+    case BL_ELEMENT_LANDMARK:
+      photo = bl_board_photo (board, ref->id);
+      return photo != NULL ? at (photo->landmarks, ref->index) : NULL;
     case BL_ELEMENT_SECTION:
       return bl_board_section (board, ref->id);
     case BL_ELEMENT_PORT:
@@ -160,6 +164,8 @@ bl_ref_words (const BlBoard *board, const BlRef *ref)
       return g_strdup (_ ("the board"));
     case BL_ELEMENT_STATE:
       return g_strdup_printf (_ ("state “%s”"), first_text (((const BlState *) found)->title, ref->id));
+    case BL_ELEMENT_LANDMARK:
+      return g_strdup_printf (_ ("landmark %s"), ((const BlLandmark *) found)->id);
     case BL_ELEMENT_PHOTO:
       return g_strdup_printf (_ ("photo %s"), ref->id);
     case BL_ELEMENT_SECTION:
@@ -247,7 +253,8 @@ bl_ref_from_path (const BlBoard *board, const char *path)
   if (take (&path, "states", &index))
     return bl_ref (BL_ELEMENT_STATE, id_at (board->states, index));
   if (take (&path, "photos", &index))
-    return bl_ref (BL_ELEMENT_PHOTO, id_at (board->photos, index));
+    return take (&path, "landmarks", &inner) ? bl_ref_at (BL_ELEMENT_LANDMARK, id_at (board->photos, index), inner)
+                                             : bl_ref (BL_ELEMENT_PHOTO, id_at (board->photos, index));
   if (take (&path, "sections", &index))
     return bl_ref (BL_ELEMENT_SECTION, id_at (board->sections, index));
   if (take (&path, "ports", &index))

@@ -136,7 +136,13 @@ special_text (const BlBoard *board, const BlRef *ref, BlSlot slot, gconstpointer
   switch (slot)
     {
     case BL_SLOT_ID:
+      if (ref->element == BL_ELEMENT_LANDMARK)
+        return g_strdup (((const BlLandmark *) found)->id);
       return g_strdup (ref->element == BL_ELEMENT_MARK ? ((const BlMark *) found)->id : ref->id);
+    case BL_SLOT_FOLLOWS:
+    case BL_SLOT_LINE:
+    case BL_SLOT_LINE_WIDTH:
+      return bl_follows_text (found, slot);
     case BL_SLOT_MODE:
       return g_strdup (ref->mode);
     case BL_SLOT_MAINS_V:
@@ -267,6 +273,21 @@ set_mark_name (BlBoard *board, const BlRef *ref, const BlMark *mark, const char 
 }
 
 static gboolean
+set_landmark_name (BlBoard *board, const BlRef *ref, BlLandmark *landmark, const char *text, GError **error)
+{
+  const BlPhoto *photo = bl_board_photo (board, ref->id);
+
+  if (*text == '\0')
+    return fail (error, text, _ ("a name is needed"));
+  for (guint i = 0; i < bl_len (photo->landmarks); i++)
+    if (i != ref->index && g_strcmp0 (((BlLandmark *) bl_at (photo->landmarks, i))->id, text) == 0)
+      return fail (error, text, _ ("this name is taken"));
+  g_free (landmark->id);
+  landmark->id = g_strdup (text);
+  return TRUE;
+}
+
+static gboolean
 set_mode_name (BlBoard *board, const BlRef *ref, BlMode *mode, const char *text, GError **error)
 {
   if (*text == '\0')
@@ -336,7 +357,13 @@ set_special (BlBoard *board, const BlRef *ref, BlSlot slot, gpointer found, cons
 
   switch (slot)
     {
+    case BL_SLOT_FOLLOWS:
+    case BL_SLOT_LINE:
+    case BL_SLOT_LINE_WIDTH:
+      return bl_follows_set (board, found, slot, text, error);
     case BL_SLOT_ID:
+      if (ref->element == BL_ELEMENT_LANDMARK)
+        return set_landmark_name (board, ref, found, text, error);
       return ref->element == BL_ELEMENT_MARK ? set_mark_name (board, ref, found, text, error)
                                              : set_id (board, ref, text, error);
     case BL_SLOT_MODE:

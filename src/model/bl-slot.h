@@ -14,6 +14,7 @@ typedef enum
   BL_ELEMENT_BOARD,
   BL_ELEMENT_STATE,
   BL_ELEMENT_PHOTO,
+  BL_ELEMENT_LANDMARK,    /* id: photo; index */
   BL_ELEMENT_SECTION,
   BL_ELEMENT_PORT,
   BL_ELEMENT_STAGE,
@@ -65,6 +66,7 @@ typedef enum
   BL_SLOT_MODEL,
   BL_SLOT_NUMBER,
   BL_SLOT_EDITION,
+  BL_SLOT_MM_PER_PX,
   BL_SLOT_MAINS_V,
   BL_SLOT_MAINS_HZ,
   BL_SLOT_ODDS_FAULTS,
@@ -108,6 +110,9 @@ typedef enum
   BL_SLOT_MISREAD,
   BL_SLOT_SERIES,
   BL_SLOT_EXPECTED,
+  BL_SLOT_FOLLOWS,     /* the measurement whose reading the band follows */
+  BL_SLOT_LINE,        /* "x:y, x:y ...": expected y where the other reads x */
+  BL_SLOT_LINE_WIDTH,  /* share of the value on both sides */
   BL_SLOT_ABSENT_BELOW,
   BL_SLOT_SHORTED_BELOW,
   BL_SLOT_OPEN_ABOVE,

@@ -55,6 +55,9 @@ add_inner_refs (GArray *refs, const BlBoard *board)
   for (guint i = 0; i < bl_len (board->stages); i++)
     for (guint f = 0; f < bl_len (((BlStage *) bl_at (board->stages, i))->feeds); f++)
       add_ref (refs, bl_ref_at (BL_ELEMENT_FEED, ((BlStage *) bl_at (board->stages, i))->id, f));
+  for (guint i = 0; i < bl_len (board->photos); i++)
+    for (guint l = 0; l < bl_len (((BlPhoto *) bl_at (board->photos, i))->landmarks); l++)
+      add_ref (refs, bl_ref_at (BL_ELEMENT_LANDMARK, ((BlPhoto *) bl_at (board->photos, i))->id, l));
   for (guint i = 0; i < bl_len (board->measurements); i++)
     for (guint m = 0; m < bl_len (((BlMeasurement *) bl_at (board->measurements, i))->expected.marks); m++)
       add_ref (refs, bl_ref_at (BL_ELEMENT_MARK, ((BlMeasurement *) bl_at (board->measurements, i))->id, m));

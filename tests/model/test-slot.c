@@ -2,6 +2,8 @@
  * Slots: every slot of every element of the example board is read and written. */
 #include "config.h"
 
+#include "bl-verdict.h"
+
 #include "example.h"
 
 static const char *
@@ -187,6 +189,62 @@ test_paths (void)
     }
 }
 
+/* A band that follows another reading: chosen, given a line and a width, left again. */
+static void
+test_follows (void)
+{
+  g_autoptr (BlBoard) board = example_board ();
+  g_autoptr (GError) error = NULL;
+  BlMeasurement *other = bl_measurement_copy (bl_board_measurement (board, "M5"));
+  BlRef ref = bl_ref (BL_ELEMENT_MEASUREMENT, "M5");
+
+  g_free (other->id);
+  other->id = g_strdup ("M77");
+  bl_append (&board->measurements, other, (GDestroyNotify) bl_measurement_free);
+  g_assert_false (bl_slot_set (board, &ref, BL_SLOT_LINE, "0:0 1:1", &error));
+  g_clear_error (&error);
+  g_assert_true (bl_slot_set (board, &ref, BL_SLOT_FOLLOWS, "M77", &error));
+  g_assert_true (is_valid (board));
+  g_assert_true (bl_slot_set (board, &ref, BL_SLOT_LINE, "0:0; 12 : 1", &error) == FALSE);
+  g_clear_error (&error);
+  g_assert_true (bl_slot_set (board, &ref, BL_SLOT_LINE, "0:0.5 12:5,5V 24:10", &error));
+  g_assert_no_error (error);
+  g_assert_true (bl_slot_set (board, &ref, BL_SLOT_LINE_WIDTH, "3 %", &error));
+  g_autofree char *line = bl_slot_get (board, &ref, BL_SLOT_LINE), *width = bl_slot_get (board, &ref, BL_SLOT_LINE_WIDTH);
+  g_assert_cmpstr (line, ==, "0:0.5 12:5.5 24:10");
+  g_assert_cmpstr (width, ==, "3 %");
+  const BlMeasurement *measurement = bl_board_measurement (board, "M5");
+  g_autoptr (BlBand) band = bl_band_resolve (measurement, 18, 0, &error);
+  g_assert_no_error (error);
+  g_assert_cmpfloat_with_epsilon (band->nominal, 7.75, 1e-9); /* half way between 5.5 and 10 */
+  g_assert_true (bl_slot_set (board, &ref, BL_SLOT_FOLLOWS, "", &error));
+  g_assert_null (bl_board_measurement (board, "M5")->expected.follows);
+}
+
+static void
+test_landmark (void)
+{
+  g_autoptr (BlBoard) board = example_board ();
+  g_autoptr (GError) error = NULL;
+  BlPhoto *photo = bl_at (board->photos, 0);
+  BlRef second = bl_ref_at (BL_ELEMENT_LANDMARK, photo->id, 1);
+
+  g_clear_pointer (&photo->landmarks, g_ptr_array_unref);
+  for (guint i = 0; i < 2; i++)
+    {
+      BlLandmark *landmark = bl_landmark_new ();
+      landmark->id = g_strdup_printf ("L%u", i + 1);
+      landmark->x = landmark->y = 10;
+      bl_append (&photo->landmarks, landmark, (GDestroyNotify) bl_landmark_free);
+    }
+  g_assert_false (bl_slot_set (board, &second, BL_SLOT_ID, "L1", &error));
+  g_clear_error (&error);
+  g_assert_true (bl_slot_set (board, &second, BL_SLOT_ID, "hole", &error));
+  g_assert_true (is_valid (board));
+  BlRef found = bl_ref_from_path (board, "$.photos[0].landmarks[1].x");
+  g_assert_true (bl_ref_equal (&found, &second));
+}
+
 int
 main (int argc, char *argv[])
 {
@@ -197,5 +255,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/model/slot/numbers", test_numbers);
   g_test_add_func ("/model/slot/names", test_names);
   g_test_add_func ("/model/slot/paths", test_paths);
+  g_test_add_func ("/model/slot/follows", test_follows);
+  g_test_add_func ("/model/slot/landmark", test_landmark);
   return g_test_run ();
 }
