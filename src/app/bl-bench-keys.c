@@ -10,6 +10,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-editor.h"
 #include "bl-style.h"
 
 #define C GDK_CONTROL_MASK
@@ -110,6 +111,8 @@ bl_keys_show (GtkWindow *parent)
   gtk_widget_set_margin_end (grid, 24);
   gtk_widget_set_margin_top (grid, 16);
   gtk_widget_set_margin_bottom (grid, 16);
+  gtk_grid_attach (GTK_GRID (grid), bl_label (_ ("Bench, and everywhere"), "heading", 0), 0, row++, 2, 1);
+  bl_editor_keys_list (GTK_GRID (grid), 3);
   for (guint i = 0; i < G_N_ELEMENTS (keys); i++)
     {
       if (keys[i].cap == NULL || keys[i].label == NULL)
@@ -123,7 +126,7 @@ bl_keys_show (GtkWindow *parent)
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), grid);
   gtk_window_set_title (GTK_WINDOW (window), _ ("Keys"));
   gtk_window_set_child (GTK_WINDOW (window), scrolled);
-  gtk_window_set_default_size (GTK_WINDOW (window), 420, 640);
+  gtk_window_set_default_size (GTK_WINDOW (window), 760, 700);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   gtk_window_set_destroy_with_parent (GTK_WINDOW (window), TRUE);
   gtk_shortcut_controller_add_shortcut (

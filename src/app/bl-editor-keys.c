@@ -76,3 +76,39 @@ bl_editor_keys_show (GtkWidget *box, BlEditorPart part)
       gtk_box_append (GTK_BOX (box), key);
     }
 }
+
+/* What has no room in the strip, or is done with the mouse. */
+static const struct
+{
+  const char *cap, *label;
+} more[] = {
+  { N_ ("Ctrl + −"), N_ ("larger, smaller") },
+  { N_ ("Ctrl 0"), N_ ("whole board") },
+  { N_ ("two presses"), N_ ("rename a point, stage or component") },
+  { N_ ("drag"), N_ ("move a point, component or corner") },
+  { N_ ("Enter"), N_ ("keep what is typed; close a polygon") },
+  { N_ ("↓"), N_ ("from the search to the list") },
+};
+
+static void
+add_line (GtkGrid *grid, int column, int row, const char *words, const char *label)
+{
+  GtkWidget *cap = bl_key_cap (words);
+
+  gtk_widget_set_halign (cap, GTK_ALIGN_END);
+  gtk_grid_attach (grid, cap, column, row, 1, 1);
+  gtk_grid_attach (grid, bl_label (label, NULL, 0), column + 1, row, 1, 1);
+}
+
+void
+bl_editor_keys_list (GtkGrid *grid, int column)
+{
+  int row = 0;
+
+  gtk_grid_attach (grid, bl_label (_ ("Boards and their editor"), "heading", 0), column, row++, 2, 1);
+  for (guint i = 0; i < G_N_ELEMENTS (keys); i++)
+    if (keys[i].cap != NULL)
+      add_line (grid, column, row++, _ (keys[i].cap), _ (keys[i].label));
+  for (guint i = 0; i < G_N_ELEMENTS (more); i++)
+    add_line (grid, column, row++, _ (more[i].cap), _ (more[i].label));
+}

@@ -20,4 +20,7 @@ BlEdition *bl_editor_get_edition (BlEditor *self);
 /* A key before anybody else sees it. FALSE: not for the editor. */
 gboolean bl_editor_key (BlEditor *self, guint keyval, GdkModifierType state);
 
+/* Its keys with what they do, in two columns of a grid from this one on. */
+void bl_editor_keys_list (GtkGrid *grid, int column);
+
 G_END_DECLS

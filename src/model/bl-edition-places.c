@@ -37,7 +37,8 @@ bl_edition_place (BlEdition *self, const BlRef *ref, const char *photo, double x
                           || ref->element == BL_ELEMENT_LANDMARK,
                         FALSE);
   g_autofree char *key = bl_ref_key (ref);
-  g_autofree char *label = g_strdup_printf (_ ("Move %s"), ref->id);
+  g_autofree char *words = bl_ref_words (bl_edition_get_board (self), ref);
+  g_autofree char *label = g_strdup_printf (_ ("Move %s"), words);
   BlBoard *draft = bl_edition_begin (self, label, key);
   gpointer found = bl_ref_find (draft, ref);
 
@@ -62,6 +63,7 @@ bl_edition_set_scale (BlEdition *self, const char *photo, double x0, double y0, 
   g_return_val_if_fail (BL_IS_EDITION (self) && photo != NULL && distance != NULL, FALSE);
   g_autofree char *number = g_strstrip (g_strdup (distance));
   double pixels = hypot (x1 - x0, y1 - y0), mm;
+  char rounded[G_ASCII_DTOSTR_BUF_SIZE];
 
   if (g_str_has_suffix (number, "mm"))
     number[strlen (number) - 2] = '\0';
@@ -76,7 +78,9 @@ bl_edition_set_scale (BlEdition *self, const char *photo, double x0, double y0, 
   BlPhoto *found = bl_board_photo (bl_edition_begin (self, _ ("Set scale"), NULL), photo);
   if (found == NULL)
     return gone (self, error);
-  found->mm_per_px = mm / pixels;
+  /* Five figures are more than a press on a photo can give. */
+  g_ascii_formatd (rounded, sizeof rounded, "%.5g", mm / pixels);
+  found->mm_per_px = g_ascii_strtod (rounded, NULL);
   return bl_edition_commit (self, error);
 }
 

@@ -70,6 +70,11 @@ class Program:
         subprocess.run(["xdotool", "click", str(button)], check=True)
         time.sleep(0.25)
 
+    def double_click_at(self, x, y):
+        subprocess.run(["xdotool", "mousemove", str(round(x)), str(round(y)), "click", "--repeat", "2", "--delay", "60",
+                        "1"], check=True)
+        time.sleep(0.4)
+
     def box(self, node):
         """Screen rectangle of a node: x, y, width, height."""
         extents = node.queryComponent().getExtents(pyatspi.WINDOW_COORDS)

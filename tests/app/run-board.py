@@ -4,7 +4,9 @@
 expected values typed, one refused, a stage and a component; then the program is killed by force, and
 everything is found again. Usage: run-board.py PROGRAM"""
 
+import json
 import os
+import sqlite3
 import struct
 import sys
 import zlib
@@ -98,6 +100,30 @@ def main():
     app.keys("ctrl+shift+z")
     wait_for(lambda: any("0.3 V" in row for row in rows(app)), "its redo")
 
+    # A point is renamed by a double press on the photo.
+    left, top, width, height = app.box(app.find("Photo with…"))
+    app.double_click_at(left + 0.3 * width, top + 0.4 * height)
+    app.keys("ctrl+a")
+    app.type("TPX")
+    app.keys("Return")
+    wait_for(lambda: any(row.startswith("TPX,") for row in rows(app)), "the point by its new name")
+    app.keys("Escape", "Escape")
+
+    # The scale of the photo from two places, and a landmark.
+    app.keys("alt+4")
+    app.click(app.find("Press two places on the photo and say how far apart they are", "push button"))
+    app.click_at(left + 0.2 * width, top + 0.5 * height)
+    app.click_at(left + 0.8 * width, top + 0.5 * height)
+    app.click(app.find("How far apart the two places are, mm", "text"))
+    app.type("48 mm")
+    app.keys("Return")
+    app.find("undo: Set scale", "push button")
+    app.click(app.find("Add a place that every board of this kind has…", "push button"))
+    app.click_at(left + 0.5 * width, top + 0.5 * height)
+    app.find("landmark of landmark L1", "text")
+    if len(sys.argv) > 2:
+        app.picture(sys.argv[2])
+
     # A section, a stage and a component with its usual modes.
     app.keys("alt+2")
     app.click(app.find("Add a section", "push button"))
@@ -117,6 +143,11 @@ def main():
     app.click(app.find("Add the failure modes of this kind…", "push button"))
     wait_for(lambda: any(row.startswith("Component C3") and "4 failure modes" in row for row in rows(app)), "four modes")
     app.kill()
+    with sqlite3.connect(library) as kept:
+        photo = json.loads(kept.execute("SELECT document FROM board").fetchone()[0])["photos"][0]
+    # The photo is shown as large as it fits, so 0.6 of the pane are 240 to 400 of its 400 pixels.
+    assert 48 / 400 <= photo["mm_per_px"] <= 48 / 240 + 0.001, photo
+    assert [mark["id"] for mark in photo["landmarks"]] == ["L1"] and photo["landmarks"][0]["x"] > 100, photo
 
     app = Program([sys.argv[1], "--library", library])
     app.keys("ctrl+2")
@@ -125,7 +156,7 @@ def main():
     app.click(listed[0])
     wait_for(lambda: len(rows(app)) >= 3, "its measurements")
     found = rows(app)
-    for name, expected in (("TP1", "12 V ±5 %"), ("TP2", "4.8..5.2 V"), ("TP3", "< 0.3 V")):
+    for name, expected in (("TPX", "12 V ±5 %"), ("TP2", "4.8..5.2 V"), ("TP3", "< 0.3 V")):
         assert any(row.startswith(name + ",") and expected in row for row in found), (name, found)
     app.keys("alt+2")
     wait_for(lambda: {"Section Supply", "Component C3, capacitor.electrolytic, 4 failure modes"} <= set(rows(app)),
