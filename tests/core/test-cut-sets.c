@@ -133,10 +133,27 @@ test_three_motors (void)
   g_assert_cmpfloat_with_epsilon (event_of (tree, house, "K5")->posterior, .945457, 1e-6);
   g_assert_cmpfloat_with_epsilon (event_of (tree, house, "T2")->posterior, .0734518, 1e-7);
 
-  /* KT2 false: the published .00309, 44 sets enumerated */
-  g_array_index (givens, BlGiven, 1).value = FALSE;
+  g_assert_cmpfloat_with_epsilon (event_of (tree, house, "K1")->posterior, .0374401, 1e-7);
+  g_assert_cmpfloat_with_epsilon (event_of (tree, house, "KT2inc")->posterior, .0200263, 1e-7);
+  g_assert_cmpfloat_with_epsilon (event_of (tree, house, "K5")->risk_achievement, 47.2729, 5e-5);
+  g_assert_cmpfloat_with_epsilon (event_of (tree, house, "K5")->risk_reduction, 17.9676, 5e-5);
+
+  /* the published probabilities of the eight settings: .02115 all true, .00309 once, .00272 else */
+  for (guint setting = 0; setting < 8; setting++)
+    {
+      for (guint i = 0; i < 3; i++)
+        g_array_index (givens, BlGiven, i).value = (setting >> i & 1) != 0;
+      g_autoptr (BlTreeResult) at = evaluate (tree, givens, 0);
+      double published = setting == 7 ? .02115 : setting == 5 ? .00309 : .00272;
+      g_assert_cmpfloat_with_epsilon (at->probability, published, 5e-6);
+      if (setting != 7 && setting != 5)
+        g_assert_cmpstr (at->cut_set_count, ==, "34"); /* enumerated */
+    }
+
+  /* KT2 alone false: 44 sets enumerated */
+  for (guint i = 0; i < 3; i++)
+    g_array_index (givens, BlGiven, i).value = i != 1;
   g_autoptr (BlTreeResult) other = evaluate (tree, givens, 0);
-  g_assert_cmpfloat_with_epsilon (other->probability, .00309, 5e-6);
   g_assert_cmpfloat_with_epsilon (other->probability, .0030886279017641, 1e-15);
   g_assert_cmpstr (other->cut_set_count, ==, "44");
 }

@@ -145,6 +145,32 @@ test_negated_train (void)
   g_assert_null (result->cut_sets);
 }
 
+/* The same source's second set of chances. Its table is in rare-event arithmetic (Q = 0.012 is the
+ * sum over the four sets), which the exact figures stay below; 0.0113704 is enumerated. */
+static void
+test_rare_trains (void)
+{
+  g_autoptr (BlTree) tree = tree_from ("top T\n"
+                                       "gate T and 0 one two\n"
+                                       "gate one or 0 V1 P1\ngate two or 0 V2 P2\n"
+                                       "event P1 .06\nevent P2 .07\nevent V1 .04\nevent V2 .05\n");
+  g_autoptr (BlTreeResult) result = evaluate (tree, NULL, 2);
+  double sum = 0;
+
+  for (guint i = 0; i < result->cut_sets->len; i++)
+    {
+      const GArray *set = g_ptr_array_index (result->cut_sets, i);
+      sum += node_at (tree, g_array_index (set, guint, 0))->probability *
+             node_at (tree, g_array_index (set, guint, 1))->probability;
+    }
+  assert_close (sum, .012, 1e-12);
+  assert_close (result->probability, .0113704, 1e-5);
+  g_assert_cmpfloat (event_of (tree, result, "P1")->birnbaum, <, .12);
+  assert_close (event_of (tree, result, "P1")->birnbaum, .12, .1);
+  assert_close (event_of (tree, result, "P1")->risk_achievement, 10.4, .05);
+  assert_close (event_of (tree, result, "P1")->risk_reduction, 2.5, .05);
+}
+
 static void
 test_standby_supply (void)
 {
@@ -560,6 +586,7 @@ main (int argc, char **argv)
   g_test_add_func ("/core/tree/repeated-events", test_repeated_events);
   g_test_add_func ("/core/tree/two-trains", test_two_trains);
   g_test_add_func ("/core/tree/negated-train", test_negated_train);
+  g_test_add_func ("/core/tree/rare-trains", test_rare_trains);
   g_test_add_func ("/core/tree/standby-supply", test_standby_supply);
   g_test_add_func ("/core/tree/k-of-n", test_k_of_n);
   g_test_add_func ("/core/tree/multiprocessor", test_multiprocessor);
