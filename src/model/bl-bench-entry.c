@@ -95,6 +95,49 @@ split_first_word (const char *text, char **first, char **rest)
   return **rest != '\0';
 }
 
+/* TRUE for a reason without the dash that makes it one. */
+static gboolean
+is_reason (const char *word)
+{
+  /* Translators: words, without a dash, for why a point could not be reached; divided by blanks */
+  g_auto (GStrv) reasons = g_strsplit (_ ("coated potted glued buried covered blocked hidden unreachable"), " ", -1);
+
+  for (guint i = 0; reasons[i] != NULL; i++)
+    if (same_name (reasons[i], word))
+      return TRUE;
+  return FALSE;
+}
+
+/* Says what is wrong with a text that is nothing; problem: why it is no reading. */
+static void
+refuse (BlBench *self, const char *text, const char *first, GError *problem, GError **error)
+{
+  BlMeasurementItem *current = bl_bench_get_current (self);
+  gboolean check
+    = current != NULL && bl_measurement_item_get_measurement (current)->measures == BL_MEASURES_CHECK;
+  gboolean more = strchr (text, ' ') != NULL;
+  g_autofree char *near = NULL;
+
+  if (is_reason (first))
+    {
+      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE,
+                   _ ("For a point that was not reached, put a dash before the reason: “- %s”"), text);
+      return;
+    }
+  /* A figure, or the answer to a check, that is none. */
+  if (!g_unichar_isalpha (g_utf8_get_char (text)) || (check && !more))
+    {
+      g_propagate_error (error, g_error_copy (problem));
+      return;
+    }
+  near = bl_bench_near_names (self, first);
+  if (near != NULL)
+    g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN,
+                 _ ("There is no point or part “%s” on this board. Near it: %s"), first, near);
+  else
+    g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("There is no point or part “%s” on this board"), first);
+}
+
 gboolean
 bl_bench_read_typed (BlBench *self, const char *text, BlTyped *typed, GError **error)
 {
@@ -130,6 +173,6 @@ bl_bench_read_typed (BlBench *self, const char *text, BlTyped *typed, GError **e
                  _ ("What about %s? Type “%s good”, “%s replaced” or its failure mode"), typed->component,
                  typed->component, typed->component);
   else
-    g_propagate_error (error, g_steal_pointer (&problem));
+    refuse (self, trimmed, first, problem, error);
   return FALSE;
 }

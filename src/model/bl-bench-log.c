@@ -208,9 +208,8 @@ bl_bench_preview (BlBench *self, const char *text, BlReading *reading, BlVerdict
   return TRUE;
 }
 
-/* TRUE when a reading meant for another state declares it; see the opening comment. */
-static gboolean
-declares_state (BlBench *self, const BlMeasurement *measurement)
+gboolean
+bl_bench_declares_state (BlBench *self, const BlMeasurement *measurement)
 {
   const BlBoard *board = bl_bench_get_board (self);
 
@@ -270,7 +269,7 @@ enter_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError 
 {
   g_autoptr (BlMeasurementItem) kept = g_object_ref (item);
   const BlMeasurement *measurement = bl_measurement_item_get_measurement (kept);
-  gboolean declares = declares_state (self, measurement);
+  gboolean declares = bl_bench_declares_state (self, measurement);
   g_autoptr (BlRecord) state = NULL;
   BlReading reading;
 

@@ -90,6 +90,11 @@ typedef struct
 } BlTyped;
 gboolean bl_bench_read_typed (BlBench *self, const char *text, BlTyped *typed, GError **error);
 void bl_typed_clear (BlTyped *typed);
+/* TRUE when a reading of the measurement declares its state; see the opening comment of bl-bench-log.c. */
+gboolean bl_bench_declares_state (BlBench *self, const BlMeasurement *measurement);
+/* Points, measurements and parts whose names are a letter or two from name: "TP5, TP6"; NULL: none.
+ * bl-bench-doubt.c. (transfer full) */
+char *bl_bench_near_names (BlBench *self, const char *name);
 
 /* The section a measurement is listed under; NULL: none. (transfer none) */
 const char *bl_measurement_section (const BlBoard *board, const BlMeasurement *measurement);

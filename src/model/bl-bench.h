@@ -70,6 +70,12 @@ void bl_bench_step (BlBench *self, int step);
  * "D5 short", "K1 replaced": a part; anything else that starts with "#" is a note. On success the
  * entry is on disk and, after a reading, the next unread measurement is selected. */
 gboolean bl_bench_enter (BlBench *self, const char *text, GError **error);
+/* A question to ask before the text is entered, because its reading lies far beyond what can be there;
+ * NULL: nothing to ask. Entering it all the same is never refused. (transfer full) */
+char *bl_bench_doubt (BlBench *self, const char *text);
+/* The board state that entering a reading there declares, because it is read in it; NULL: none, or one
+ * that only the technician may declare. (transfer none) */
+const BlState *bl_bench_would_declare (BlBench *self, BlMeasurementItem *item);
 /* What a text would be judged as for the current measurement, without keeping it: reading, verdict
  * (transfer full) or FALSE while it is no reading yet. */
 gboolean bl_bench_preview (BlBench *self, const char *text, BlReading *reading, BlVerdict **verdict);

@@ -117,6 +117,61 @@ test_refused (Fixture *fixture, gconstpointer unused)
   g_assert_cmpuint (records_on_disk (fixture), ==, before);
 }
 
+/* A refusal names what is wrong, and what may have been meant. */
+static void
+test_refusal_says_why (Fixture *fixture, gconstpointer unused)
+{
+  static const struct
+  {
+    const char *text, *says;
+  } cases[] = {
+    { "nonsense 5", "There is no point or part “nonsense” on this board" },
+    { "TPP5 5", "There is no point or part “TPP5” on this board. Near it: TP5" },
+    { "coated", "For a point that was not reached, put a dash before the reason: “- coated”" },
+  };
+
+  bl_bench_select (fixture->bench, bl_bench_find (fixture->bench, "M5"));
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autoptr (GError) error = NULL;
+      g_assert_false (bl_bench_enter (fixture->bench, cases[i].text, &error));
+      g_assert_true (g_str_has_prefix (error->message, cases[i].says));
+    }
+}
+
+/* What lies far beyond all that can be there is asked about, and kept all the same. */
+static void
+test_doubt (Fixture *fixture, gconstpointer unused)
+{
+  bl_bench_select (fixture->bench, bl_bench_find (fixture->bench, "M5"));
+  g_autofree char *doubt = bl_bench_doubt (fixture->bench, "4700");
+  g_assert_nonnull (doubt);
+  g_test_message ("%s", doubt);
+  g_assert_true (g_str_has_prefix (doubt, "4700 V"));
+  g_assert_null (bl_bench_doubt (fixture->bench, "4.98"));
+  g_assert_null (bl_bench_doubt (fixture->bench, "325"));
+  g_assert_null (bl_bench_doubt (fixture->bench, "TP5"));
+  g_assert_null (bl_bench_doubt (fixture->bench, "nonsense 4700"));
+  enter (fixture, "4700");
+  g_assert_nonnull (bl_measurement_item_get_record (bl_bench_find (fixture->bench, "M5")));
+}
+
+/* What an entry declares is told beforehand, and is what it then declares. */
+static void
+test_would_declare (Fixture *fixture, gconstpointer unused)
+{
+  BlMeasurementItem *item = bl_bench_find (fixture->bench, "M5");
+  const BlState *state = bl_bench_would_declare (fixture->bench, item);
+
+  g_assert_nonnull (state);
+  g_assert_cmpstr (state->id, ==, "run");
+  enter (fixture, "M5 4.98");
+  g_assert_cmpstr (bl_bench_get_state (fixture->bench)->id, ==, "run");
+  g_assert_null (bl_bench_would_declare (fixture->bench, item));
+  /* Unpowered is for the technician to declare. */
+  g_assert_null (bl_bench_would_declare (fixture->bench, bl_bench_find (fixture->bench, "M0")));
+}
+
 static void
 test_preview_keeps_nothing (Fixture *fixture, gconstpointer unused)
 {
@@ -503,6 +558,9 @@ main (int argc, char *argv[])
   ADD ("refused", test_refused);
   ADD ("preview-keeps-nothing", test_preview_keeps_nothing);
   ADD ("undo-strikes", test_undo_strikes);
+  ADD ("refusal-says-why", test_refusal_says_why);
+  ADD ("doubt", test_doubt);
+  ADD ("would-declare", test_would_declare);
   ADD ("rounds", test_rounds);
   ADD ("hazard", test_hazard);
   ADD ("void-proofs", test_void_proofs);
