@@ -14,12 +14,14 @@
 
 #include "bl-style.h"
 
+#define LEAST_WORDS 90 /* px below which words say nothing */
+
 struct _BlStateBanner
 {
   GtkWidget parent_instance;
 
   BlBench *bench;
-  GtkWidget *word, *where, *state, *left, *change, *cap;
+  GtkWidget *word, *warning, *where, *state, *left, *change, *cap;
   int height;
   BlHazard hazard;
   double share;   /* of the time left, 0 to 1; NAN: the state does not end by itself */
@@ -85,12 +87,9 @@ point_warning (BlBench *bench)
 static char *
 where_text (BlStateBanner *self)
 {
-  g_autofree char *warning = point_warning (self->bench);
   g_autofree char *time = NULL;
   gint64 proof = bl_bench_get_proof_time (self->bench);
 
-  if (warning != NULL && self->hazard != BL_HAZARD_PROVEN)
-    return g_steal_pointer (&warning);
   switch (self->hazard)
     {
     case BL_HAZARD_UNPROVEN:
@@ -137,7 +136,7 @@ update (BlStateBanner *self)
 {
   static const char *const classes[] = { "hz-unknown", "hz-unproven", "hz-proven", "hz-low", "hz-high" };
   const BlState *state;
-  g_autofree char *word = NULL, *where = NULL, *words = NULL, *name = NULL;
+  g_autofree char *word = NULL, *warning = NULL, *where = NULL, *words = NULL, *name = NULL;
 
   if (self->bench == NULL)
     return;
@@ -147,13 +146,17 @@ update (BlStateBanner *self)
     gtk_widget_remove_css_class (GTK_WIDGET (self), classes[i]);
   gtk_widget_add_css_class (GTK_WIDGET (self), classes[self->hazard]);
   word = word_text (self, state);
+  warning = point_warning (self->bench);
   where = where_text (self);
   words = state != NULL ? g_strdup_printf (_ ("state: %s"), state->title != NULL ? state->title : state->id)
                         : g_strdup ("");
   gtk_label_set_label (GTK_LABEL (self->word), word);
+  gtk_label_set_label (GTK_LABEL (self->warning), warning != NULL ? warning : "");
+  gtk_widget_set_visible (self->warning, warning != NULL);
   gtk_label_set_label (GTK_LABEL (self->where), where);
   gtk_label_set_label (GTK_LABEL (self->state), words);
-  name = g_strdup_printf ("%s. %s. %s", word, where, words);
+  name = warning != NULL ? g_strdup_printf ("%s. %s. %s. %s", word, warning, where, words)
+                         : g_strdup_printf ("%s. %s. %s", word, where, words);
   bl_widget_name (GTK_WIDGET (self), name);
   update_time (self);
 }
@@ -298,7 +301,7 @@ bl_state_banner_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   GTK_WIDGET_CLASS (bl_state_banner_parent_class)->snapshot (widget, snapshot);
 }
 
-/* --- layout: block, word, where, then from the right: cap, change, time left, state --- */
+/* --- layout: block, word, warning, where, then from the right: cap, change, time left, state --- */
 
 static void
 bl_state_banner_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
@@ -333,6 +336,25 @@ place (GtkWidget *child, int x, int width, int height)
   gtk_widget_size_allocate (child, &(GtkAllocation){ x, (height - natural) / 2, width, natural }, -1);
 }
 
+/* Not at all where less than some words would be read. */
+static void
+place_if (GtkWidget *child, int x, int width, int height)
+{
+  gboolean fits = width >= MIN (natural_width (child), LEAST_WORDS);
+
+  place (child, x, width, height);
+  gtk_widget_set_child_visible (child, fits && width > 0);
+}
+
+static int
+least_width (GtkWidget *child)
+{
+  int minimum;
+
+  gtk_widget_measure (child, GTK_ORIENTATION_HORIZONTAL, -1, &minimum, NULL, NULL, NULL);
+  return minimum;
+}
+
 static void
 bl_state_banner_size_allocate (GtkWidget *widget, int width, int height, int baseline)
 {
@@ -354,13 +376,20 @@ bl_state_banner_size_allocate (GtkWidget *widget, int width, int height, int bas
   w = MIN (natural_width (self->word), MAX (80, right - left));
   place (self->word, left, w, height);
   left += w + 14;
+  if (gtk_widget_get_visible (self->warning))
+    {
+      /* Never cut: where it is too long for its line it takes two, and all the rest gives way. */
+      w = MIN (natural_width (self->warning), MAX (least_width (self->warning), right - left));
+      place (self->warning, left, w, height);
+      left += w + 16;
+    }
   w = natural_width (self->where);
   if (w > right - left)
     w = MAX (0, right - left);
-  place (self->where, left, w, height);
+  place_if (self->where, left, w, height);
   left += w + 16;
   w = MIN (natural_width (self->state), MAX (0, right - left));
-  place (self->state, right - w, w, height);
+  place_if (self->state, right - w, w, height);
 }
 
 static void
@@ -409,6 +438,9 @@ bl_state_banner_init (BlStateBanner *self)
   gtk_widget_add_css_class (GTK_WIDGET (self), "banner");
   gtk_widget_set_overflow (GTK_WIDGET (self), GTK_OVERFLOW_HIDDEN);
   self->word = add_label (self, "", "banner-word");
+  self->warning = add_label (self, "", "banner-where");
+  gtk_label_set_ellipsize (GTK_LABEL (self->warning), PANGO_ELLIPSIZE_NONE);
+  gtk_label_set_wrap (GTK_LABEL (self->warning), TRUE);
   self->where = add_label (self, "", "banner-where");
   self->state = add_label (self, "", NULL);
   self->left = add_label (self, "", "banner-where");
