@@ -76,6 +76,13 @@ quarrel_words (const BlBoard *board, GPtrArray *quarrel)
   return g_string_free (g_steal_pointer (&text), FALSE);
 }
 
+/* What disturbs may be a symptom or a tested part: then the sets name no reading. */
+static gboolean
+names_readings (GPtrArray *quarrel)
+{
+  return bl_len (quarrel) > 0 && ((GPtrArray *) bl_at (quarrel, 0))->len > 0;
+}
+
 /* TRUE when at least one reading counts and none deviates. */
 static gboolean
 all_in_band (const BlDiagnosis *diagnosis)
@@ -102,12 +109,16 @@ bl_evidence_words (BlBench *bench, gboolean *trouble)
     return g_strdup (sentence);
   if (diagnosis == NULL)
     return NULL;
-  if (diagnosis->fitted && !diagnosis->explained && bl_len (diagnosis->quarrel) > 0)
+  if (diagnosis->fitted && !diagnosis->explained && names_readings (diagnosis->quarrel))
     {
       g_autofree char *names = quarrel_words (bl_bench_get_board (bench), diagnosis->quarrel);
       return g_strdup_printf (_ ("These do not fit together: without %s two faults would explain all. Measure again."),
                               names);
     }
+  if (diagnosis->fitted && !diagnosis->explained)
+    return g_strdup (_ ("Not explained: no two documented faults fit all that was noted, and no reading stands out "
+                        "as the wrong one. Look again at symptoms and tested parts; there may be more than two "
+                        "faults, or one that the document does not know."));
   *trouble = FALSE;
   if (all_in_band (diagnosis))
     {
