@@ -139,31 +139,41 @@ bl_measurement_list_measure (GtkWidget *widget, GtkOrientation orientation, int 
 
 /* --- scrolling --- */
 
-static BlMeasurementRow *
-current_row (BlMeasurementList *self)
+/* Where the row of an item lies in the list. FALSE: it has none. */
+static gboolean
+row_bounds (BlMeasurementList *self, BlMeasurementItem *item, graphene_rect_t *box)
 {
-  BlMeasurementItem *current = self->bench != NULL ? bl_bench_get_current (self->bench) : NULL;
-
-  for (guint i = 0; current != NULL && i < self->rows->len; i++)
-    if (bl_measurement_row_get_item (g_ptr_array_index (self->rows, i)) == current)
-      return g_ptr_array_index (self->rows, i);
-  return NULL;
+  for (guint i = 0; item != NULL && i < self->rows->len; i++)
+    if (bl_measurement_row_get_item (g_ptr_array_index (self->rows, i)) == item)
+      return gtk_widget_compute_bounds (g_ptr_array_index (self->rows, i), self->box, box);
+  return FALSE;
 }
 
-/* The row in hand and its neighbours come into view; at the top a row begins, none is cut. */
+static BlMeasurementItem *
+read_last (BlMeasurementList *self)
+{
+  GPtrArray *records = bl_bench_get_records (self->bench);
+  const BlRecord *last = bl_len (records) > 0 ? bl_at (records, records->len - 1) : NULL;
+
+  return last != NULL && last->kind == BL_RECORD_READING ? bl_bench_find (self->bench, last->subject) : NULL;
+}
+
+/* The row in hand and its neighbours come into view, with the row read just now where both have room:
+ * its verdict is what one looks for. At the top a row begins, none is cut. */
 static void
 scroll_to_current (BlMeasurementList *self)
 {
   GtkAdjustment *adjustment = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled));
   double value = gtk_adjustment_get_value (adjustment), page = gtk_adjustment_get_page_size (adjustment);
-  BlMeasurementRow *row = current_row (self);
   graphene_rect_t own, box;
   double first, last;
 
-  if (row == NULL || !gtk_widget_compute_bounds (GTK_WIDGET (row), self->box, &own))
+  if (self->bench == NULL || !row_bounds (self, bl_bench_get_current (self->bench), &own))
     return;
   first = own.origin.y - CONTEXT;
   last = own.origin.y + own.size.height + CONTEXT;
+  if (row_bounds (self, read_last (self), &box) && last - box.origin.y <= page)
+    first = MIN (first, box.origin.y);
   value = MIN (MAX (value, last - page), MAX (0, first));
   for (GtkWidget *child = gtk_widget_get_first_child (self->box); child != NULL;
        child = gtk_widget_get_next_sibling (child))

@@ -215,7 +215,12 @@ bl_photo_names_place (const BlPhotoPaint *paint)
           place_outline (paint, outline, labels, i);
       }
   for (guint i = 0; i < outlines; i++)
-    g_array_append_val (fixed, g_array_index (labels, BlLabel, i).box);
+    {
+      BlLabelBox box = g_array_index (labels, BlLabel, i).box;
+      if (box.w > 0) /* with the tab's casing */
+        box = (BlLabelBox){ box.x - 2, box.y - 2, box.w + 4, box.h + 4 };
+      g_array_append_val (fixed, box);
+    }
   g_array_append_val (fixed, paint->reserved);
   if (items > 0)
     bl_labels_place (&g_array_index (labels, BlLabel, outlines), items, (const BlLabelBox *) (gpointer) fixed->data,
