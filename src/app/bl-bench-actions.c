@@ -24,7 +24,6 @@ bl_bench_actions_update (BlBenchPage *self)
   g_auto (GStrv) names = g_action_group_list_actions (G_ACTION_GROUP (self->actions));
   const BlDiagnosis *diagnosis = open ? bl_bench_get_diagnosis (self->bench) : NULL;
   const BlBoard *board = open ? bl_bench_get_board (self->bench) : NULL;
-  BlHazard hazard = open ? bl_bench_get_hazard (self->bench) : BL_HAZARD_UNKNOWN;
 
   for (guint i = 0; names[i] != NULL; i++)
     enable (self, names[i], open);
@@ -39,7 +38,6 @@ bl_bench_actions_update (BlBenchPage *self)
       enable (self, "part", bl_len (board->components) > 0);
       enable (self, "symptom", bl_len (board->symptoms) > 0);
       enable (self, "state", bl_len (board->states) > 0);
-      enable (self, "proof", hazard == BL_HAZARD_UNPROVEN || hazard == BL_HAZARD_PROVEN);
       enable (self, "keep-edition", self->provisional);
       enable (self, "kind", self->provisional);
       enable (self, "expected", self->provisional && bl_bench_get_current (self->bench) != NULL);

@@ -11,6 +11,7 @@
 #include "bl-bench-page-private.h"
 #include "bl-expected.h"
 #include "bl-format.h"
+#include "bl-image-check.h"
 #include "bl-measurement-row.h"
 #include "bl-style.h"
 #include "bl-window.h"
@@ -45,14 +46,12 @@ titled (const char *title, const char *id)
 /* --- state and proof --- */
 
 static void
-ask_state (GSimpleAction *action, GVariant *parameter, gpointer data)
+show_states (BlBenchPage *self, const char *hint)
 {
-  BlBenchPage *self = data;
   const BlBoard *board = bl_bench_get_board (self->bench);
   BlHazard hazard = bl_bench_get_hazard (self->bench);
 
-  bl_choice_panel_begin (panel (self), "state", _ ("Which state is the board in now?"),
-                         _ ("A proof of dead is void after any live state."));
+  bl_choice_panel_begin (panel (self), "state", _ ("Which state is the board in now?"), hint);
   for (guint i = 0; i < bl_len (board->states); i++)
     {
       const BlState *state = bl_at (board->states, i);
@@ -69,22 +68,77 @@ ask_state (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static void
-ask_proof (GSimpleAction *action, GVariant *parameter, gpointer data)
+ask_state (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  BlBenchPage *self = data;
+  show_states (data, _ ("A proof of dead is void after any live state."));
+}
+
+/* Points to prove dead at, by name; NULL: the document names none. (transfer full) */
+static char *
+proof_points (BlBenchPage *self)
+{
   const char *const *asked = bl_bench_get_dead_proof (self->bench);
-  g_autoptr (GString) hint = g_string_new (_ ("A known source, then the point, then the known source again. "
-                                              "0 V with the probes in the air is no proof."));
+  g_autoptr (GString) points = g_string_new (NULL);
 
   for (guint i = 0; asked != NULL && asked[i] != NULL; i++)
     {
       BlMeasurementItem *item = bl_bench_find (self->bench, asked[i]);
-      g_string_append_printf (hint, i == 0 ? _ (" Points: %s") : ", %s",
-                              item != NULL ? bl_measurement_item_get_title (item) : asked[i]);
+      g_string_append (points, i == 0 ? "" : "; ");
+      if (item != NULL)
+        g_string_append_printf (points, "%s %s", bl_measurement_item_get_point (item),
+                                bl_measurement_item_get_title (item));
+      else
+        g_string_append (points, asked[i]);
     }
-  bl_choice_panel_begin (panel (self), "proof", _ ("Proof of dead: what was read?"), hint->str);
+  return points->len > 0 ? g_string_free (g_steal_pointer (&points), FALSE) : NULL;
+}
+
+static void
+ask_proof (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlBenchPage *self = data;
+  BlHazard hazard = bl_bench_get_hazard (self->bench);
+  const char *how = _ ("A known source, then the point, then the known source again. 0 V with the probes in the air "
+                       "is no proof.");
+  g_autofree char *points = NULL, *hint = NULL;
+
+  if (hazard != BL_HAZARD_UNPROVEN && hazard != BL_HAZARD_PROVEN)
+    {
+      show_states (self, hazard == BL_HAZARD_UNKNOWN
+                           ? _ ("A proof of dead counts once the board is declared unpowered. No state is declared yet.")
+                           : _ ("A proof of dead counts once the board is declared unpowered. It is declared live now."));
+      return;
+    }
+  points = proof_points (self);
+  hint = points != NULL ? g_strdup_printf (_ ("%s Points: %s"), how, points) : g_strdup (how);
+  bl_choice_panel_begin (panel (self), "proof", _ ("Proof of dead: what was read?"), hint);
   bl_choice_panel_add_entry (panel (self), _ ("source 12.1, point 0.3, source 12.1"), NULL);
   open_panel (self, BL_PLACE_FOCUS);
+}
+
+/* Declared unpowered just now: where the document names points, the proof is asked for at once. */
+static void
+offer_proof (BlBenchPage *self)
+{
+  g_autofree char *points = proof_points (self), *hint = NULL;
+
+  if (points == NULL || bl_bench_get_hazard (self->bench) != BL_HAZARD_UNPROVEN)
+    return;
+  hint = g_strdup_printf (_ ("Declared unpowered is not proved dead. Prove it at: %s"), points);
+  bl_choice_panel_begin (panel (self), "proof-offer", _ ("Prove dead now?"), hint);
+  bl_choice_panel_add (panel (self), 'd', _ ("the proof: known source, point, known source …"), NULL, "proof:");
+  bl_choice_panel_add (panel (self), 'n', _ ("later; readings are kept and flagged until then"), NULL, "later:");
+  bl_choice_panel_set_offer (panel (self));
+  open_panel (self, BL_PLACE_FOCUS);
+}
+
+static void
+declare (BlBenchPage *self, const char *state)
+{
+  GError *error = NULL;
+
+  if (bl_bench_page_check (self, bl_bench_set_state (self->bench, state, &error), _ ("State"), &error))
+    offer_proof (self);
 }
 
 /* --- meter --- */
@@ -441,15 +495,20 @@ photo_chosen (GtkNativeDialog *dialog, int response, BlBenchPage *self)
 
   if (response == GTK_RESPONSE_ACCEPT && file != NULL)
     {
+      g_autofree char *name = g_file_get_basename (file);
+      g_autofree char *unread = g_strdup_printf (_ ("The photo “%s” cannot be read"), name);
+      g_autofree char *unkept = g_strdup_printf (_ ("The photo “%s” was not kept"), name);
       if (!g_file_load_contents (file, NULL, &data, &size, NULL, &error))
-        bl_bench_page_check (self, FALSE, _ ("The photo cannot be read"), &error);
+        bl_bench_page_check (self, FALSE, unread, &error);
       else
         {
           g_autoptr (GBytes) image = g_bytes_new_take (g_steal_pointer (&data), size);
           g_autofree char *mime = bl_photo_mime (image);
-          id = bl_library_add_job_photo (self->library, bl_bench_get_job (self->bench)->id, NULL,
-                                         mime != NULL ? mime : "image/jpeg", image, &error);
-          if (bl_bench_page_check (self, id != 0, _ ("The photo was not kept"), &error))
+          id = bl_image_check (image, name, &error)
+                 ? bl_library_add_job_photo (self->library, bl_bench_get_job (self->bench)->id, NULL,
+                                             mime != NULL ? mime : "image/jpeg", image, &error)
+                 : 0;
+          if (bl_bench_page_check (self, id != 0, unkept, &error))
             {
               g_autofree char *key = g_strdup_printf ("job:%" G_GINT64_FORMAT, id);
               bl_bench_page_show_photo (self, key);
@@ -512,10 +571,10 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   GError *error = NULL;
   gboolean other = g_str_equal (id, "other:");
 
-  if (g_str_equal (tag, "state") && g_str_equal (id, "proof:"))
+  if (g_str_equal (id, "proof:"))
     ask_proof (NULL, NULL, self);
   else if (g_str_equal (tag, "state"))
-    bl_bench_page_check (self, bl_bench_set_state (self->bench, id, &error), _ ("State"), &error);
+    declare (self, id);
   else if (g_str_equal (tag, "part") && other)
     bl_bench_choices_ask (self, "other-part", _ ("Which part?"), _ ("K1"), NULL, BL_PLACE_NEXT);
   else if (g_str_equal (tag, "part"))

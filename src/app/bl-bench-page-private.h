@@ -34,6 +34,7 @@ struct _BlBenchPage
   gboolean provisional;       /* a board from a photo alone: pressing the photo adds a point */
   BlMeasures kind;            /* of points added by pressing the photo */
   char *pending_mark;         /* words to be placed by the next press on the photo */
+  char *asked;                /* text that was asked about; entering it again keeps it */
   char *part;                 /* component chosen, while its result is asked for */
   gint64 striking;            /* record chosen, while the reason is asked for */
   char *symptom;              /* chosen, while yes or no is asked for */

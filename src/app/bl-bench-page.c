@@ -60,18 +60,54 @@ note_kept (BlBenchPage *self)
   bl_key_strip_set_note (BL_KEY_STRIP (self->keys), text);
 }
 
+/* Where the eyes are: under the entry, or in the probe view. What was typed stays to be mended. */
+static void
+say (BlBenchPage *self, const char *text, gboolean refused)
+{
+  bl_focus_panel_say (BL_FOCUS_PANEL (self->focus), text, refused);
+  if (bl_bench_page_in_probe (self))
+    bl_probe_view_say (BL_PROBE_VIEW (self->probe), text);
+}
+
+void
+bl_bench_page_mended (BlBenchPage *self)
+{
+  g_return_if_fail (BL_IS_BENCH_PAGE (self));
+  if (self->bench != NULL)
+    say (self, NULL, FALSE);
+}
+
+/* TRUE for a text that is asked about now, and was not asked about before. */
+static gboolean
+ask_once (BlBenchPage *self, const char *text)
+{
+  g_autofree char *doubt = bl_bench_doubt (self->bench, text);
+  gboolean again = g_strcmp0 (self->asked, text) == 0;
+
+  g_clear_pointer (&self->asked, g_free);
+  if (doubt == NULL || again)
+    return FALSE;
+  self->asked = g_strdup (text);
+  say (self, doubt, FALSE);
+  return TRUE;
+}
+
 gboolean
 bl_bench_page_enter (BlBenchPage *self, const char *text)
 {
   g_return_val_if_fail (BL_IS_BENCH_PAGE (self), FALSE);
-  GError *error = NULL;
+  g_autoptr (GError) error = NULL;
   guint before;
 
-  if (self->bench == NULL)
+  if (self->bench == NULL || ask_once (self, text))
     return FALSE;
   before = bl_len (bl_bench_get_records (self->bench));
-  if (!bl_bench_page_check (self, bl_bench_enter (self->bench, text, &error), text, &error))
-    return FALSE;
+  if (!bl_bench_enter (self->bench, text, &error))
+    {
+      say (self, error->message, TRUE);
+      return FALSE;
+    }
+  say (self, NULL, FALSE);
   bl_focus_panel_clear (BL_FOCUS_PANEL (self->focus));
   if (bl_len (bl_bench_get_records (self->bench)) > before)
     {
@@ -247,6 +283,7 @@ bl_bench_page_finalize (GObject *object)
   g_free (self->photo_key);
   g_free (self->twin_key);
   g_free (self->pending_mark);
+  g_free (self->asked);
   g_free (self->part);
   g_free (self->symptom);
   G_OBJECT_CLASS (bl_bench_page_parent_class)->finalize (object);
@@ -376,6 +413,8 @@ forget_job (BlBenchPage *self)
   g_clear_pointer (&self->photo_key, g_free);
   g_clear_pointer (&self->twin_key, g_free);
   g_clear_pointer (&self->pending_mark, g_free);
+  g_clear_pointer (&self->asked, g_free);
+  bl_key_strip_set_note (BL_KEY_STRIP (self->keys), "");
   bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
 }
 

@@ -19,7 +19,9 @@ BlBench *bl_bench_page_get_bench (BlBenchPage *self);
 GActionGroup *bl_bench_page_get_actions (BlBenchPage *self);
 /* Puts the focus where a value is typed. */
 void bl_bench_page_focus (BlBenchPage *self);
-/* Enters text as if typed; FALSE: it was refused and said why. */
+/* What was typed elsewhere and refused is being mended: nothing more is said about it. */
+void bl_bench_page_mended (BlBenchPage *self);
+/* Enters text as if typed; FALSE: it was refused and said why, or asked about. */
 gboolean bl_bench_page_enter (BlBenchPage *self, const char *text);
 /* A key before anybody else sees it. FALSE: not for the page. */
 gboolean bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state);

@@ -168,6 +168,19 @@ bl_bench_photos_set_twin (BlBenchPhotos *self, const char *key)
   self->compares = own == NULL || other == NULL || *own == '\0' || *other == '\0' || g_str_equal (own, other);
 }
 
+/* Title of a photo of the list, or its key. (transfer none) */
+static const char *
+title_of (BlBenchPhotos *self, const char *key)
+{
+  for (guint i = 0; i < self->photos->len; i++)
+    {
+      const BlBenchPhoto *photo = bl_at (self->photos, i);
+      if (g_strcmp0 (photo->key, key) == 0)
+        return photo->title;
+    }
+  return key;
+}
+
 /* --- decoding --- */
 
 typedef struct
@@ -190,7 +203,8 @@ loaded (GObject *source, GAsyncResult *result, gpointer data)
         g_hash_table_insert (load->photos->surfaces, g_strdup (load->key), g_steal_pointer (&surface));
       else
         g_hash_table_insert (load->photos->messages, g_strdup (load->key),
-                             g_strdup_printf (_ ("The photo cannot be shown: %s"), error->message));
+                             g_strdup_printf (_ ("The photo “%s” cannot be shown: %s"),
+                                              title_of (load->photos, load->key), error->message));
       g_signal_emit (load->photos, signals[LOADED], 0, load->key);
     }
   g_clear_pointer (&surface, bl_photo_surface_unref);
@@ -230,7 +244,8 @@ bl_bench_photos_surface (BlBenchPhotos *self, const char *key, const char **mess
   if (image == NULL)
     {
       g_hash_table_insert (self->messages, g_strdup (key),
-                           g_strdup_printf (_ ("The photo cannot be read: %s"), error->message));
+                           g_strdup_printf (_ ("The photo “%s” cannot be read: %s"), title_of (self, key),
+                                            error->message));
       *message = g_hash_table_lookup (self->messages, key);
       return NULL;
     }

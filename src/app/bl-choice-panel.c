@@ -22,6 +22,7 @@ struct _BlChoicePanel
   GPtrArray *ids;  /* of the rows */
   GArray *keys;    /* gunichar of the rows */
   gsize next_key;  /* in row_keys */
+  gboolean offer;
 };
 
 enum
@@ -144,6 +145,7 @@ bl_choice_panel_begin (BlChoicePanel *self, const char *tag, const char *title, 
   g_ptr_array_set_size (self->ids, 0);
   g_array_set_size (self->keys, 0);
   self->next_key = 0;
+  self->offer = FALSE;
   bl_widget_name (GTK_WIDGET (self), title);
 }
 
@@ -199,6 +201,13 @@ bl_choice_panel_open (BlChoicePanel *self)
 }
 
 void
+bl_choice_panel_set_offer (BlChoicePanel *self)
+{
+  g_return_if_fail (BL_IS_CHOICE_PANEL (self));
+  self->offer = TRUE;
+}
+
+void
 bl_choice_panel_close (BlChoicePanel *self)
 {
   g_return_if_fail (BL_IS_CHOICE_PANEL (self));
@@ -235,6 +244,15 @@ move_selection (BlChoicePanel *self, int step)
   gtk_list_box_select_row (GTK_LIST_BOX (self->list), row);
 }
 
+static gboolean
+has_key (BlChoicePanel *self, gunichar key)
+{
+  for (guint i = 0; i < self->keys->len; i++)
+    if (g_unichar_tolower (g_array_index (self->keys, gunichar, i)) == g_unichar_tolower (key))
+      return TRUE;
+  return FALSE;
+}
+
 gboolean
 bl_choice_panel_key (BlChoicePanel *self, guint keyval, GdkModifierType state)
 {
@@ -256,6 +274,11 @@ bl_choice_panel_key (BlChoicePanel *self, guint keyval, GdkModifierType state)
     }
   if (writing)
     return FALSE;
+  if (self->offer && typed != 0 && !has_key (self, typed) && keyval != GDK_KEY_Return && keyval != GDK_KEY_KP_Enter)
+    {
+      bl_choice_panel_close (self);
+      return FALSE;
+    }
   if (keyval == GDK_KEY_Return || keyval == GDK_KEY_KP_Enter)
     {
       GtkListBoxRow *row = gtk_list_box_get_selected_row (GTK_LIST_BOX (self->list));

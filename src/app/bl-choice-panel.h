@@ -20,6 +20,9 @@ void bl_choice_panel_begin (BlChoicePanel *self, const char *tag, const char *ti
 void bl_choice_panel_add (BlChoicePanel *self, gunichar key, const char *text, const char *detail, const char *id);
 void bl_choice_panel_add_entry (BlChoicePanel *self, const char *placeholder, const char *initial);
 void bl_choice_panel_open (BlChoicePanel *self);
+/* What was begun is an offer: a key that takes none of its rows closes it and goes on to where it would
+ * have gone, so that it is in nobody's way. */
+void bl_choice_panel_set_offer (BlChoicePanel *self);
 void bl_choice_panel_close (BlChoicePanel *self);
 gboolean bl_choice_panel_is_open (BlChoicePanel *self);
 const char *bl_choice_panel_get_tag (BlChoicePanel *self);

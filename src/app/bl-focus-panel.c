@@ -25,11 +25,12 @@ struct _BlFocusPanel
 
   BlBench *bench;
   GtkWidget *frame, *field, *entry;
-  GtkLabel *point, *title, *how, *caption, *expected, *expected_unit, *limits, *entry_unit, *word;
+  GtkLabel *point, *title, *how, *caption, *expected, *expected_unit, *limits, *entry_unit, *word, *note;
   GtkLabel *enter_cap, *enter_word;
   BlRuler *ruler;
   BlShapeIcon *shape;
   char *shown; /* id of the measurement shown */
+  gboolean said; /* the note is about what was typed, not about the state */
 };
 
 enum
@@ -47,7 +48,6 @@ set_word (BlFocusPanel *self, int shape, const char *word)
 {
   bl_shape_icon_set_shape (self->shape, shape);
   gtk_widget_set_visible (GTK_WIDGET (self->shape), shape >= 0);
-  gtk_widget_remove_css_class (GTK_WIDGET (self->word), "needed");
   for (int i = 0; i < BL_N_SHAPES; i++)
     gtk_widget_remove_css_class (GTK_WIDGET (self->word), bl_shape_css ((BlShape) i));
   if (shape >= 0)
@@ -61,18 +61,50 @@ current (BlFocusPanel *self)
   return self->bench != NULL ? bl_bench_get_current (self->bench) : NULL;
 }
 
-/* The state the measurement needs where it is not the present one, or NULL. (transfer full) */
-static char *
-needed_state (BlFocusPanel *self)
+char *
+bl_state_hint (BlBench *bench, BlMeasurementItem *item)
+{
+  g_return_val_if_fail (BL_IS_BENCH (bench) && BL_IS_MEASUREMENT_ITEM (item), NULL);
+  const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
+  const BlState *state = bl_board_state (bl_bench_get_board (bench), measurement->state);
+  const char *title;
+
+  if (state == NULL || state == bl_bench_get_state (bench))
+    return NULL;
+  title = state->title != NULL ? state->title : state->id;
+  if (bl_bench_would_declare (bench, item) == NULL)
+    return g_strdup_printf (_ ("To be read in another state: %s. F2 declares it."), title);
+  if (state->live == TRUE && isfinite (state->volts))
+    return g_strdup_printf (_ ("Enter also declares the state: %s, live %g V"), title, state->volts);
+  return g_strdup_printf (_ ("Enter also declares the state: %s"), title);
+}
+
+/* What was said about the text stays; else the note is about the state. */
+static void
+show_note (BlFocusPanel *self)
 {
   BlMeasurementItem *item = current (self);
-  const BlMeasurement *measurement = item != NULL ? bl_measurement_item_get_measurement (item) : NULL;
-  const BlState *state
-    = measurement != NULL ? bl_board_state (bl_bench_get_board (self->bench), measurement->state) : NULL;
+  g_autofree char *hint = NULL;
 
-  if (state == NULL || state == bl_bench_get_state (self->bench))
-    return NULL;
-  return g_strdup_printf (_ ("needs: %s"), state->title != NULL ? state->title : state->id);
+  if (self->said)
+    return;
+  gtk_widget_remove_css_class (GTK_WIDGET (self->note), "refused");
+  hint = item != NULL ? bl_state_hint (self->bench, item) : NULL;
+  gtk_label_set_label (self->note, hint != NULL ? hint : "");
+  gtk_widget_set_visible (GTK_WIDGET (self->note), hint != NULL);
+}
+
+/* "before: 0.28, absent", of an earlier round; else nothing. (transfer full) */
+static char *
+before_words (BlMeasurementItem *item)
+{
+  BlReading reading;
+
+  if (!bl_measurement_item_is_old (item) || !bl_measurement_item_get_before_reading (item, &reading))
+    return g_strdup ("");
+  g_autofree char *value
+    = bl_format_reading (bl_measurement_item_get_measurement (item)->measures, &reading);
+  return g_strdup_printf (_ ("before: %s, %s"), value, bl_measurement_item_get_word (item));
 }
 
 /* Shows the reading kept, or the one being typed. */
@@ -83,7 +115,6 @@ show_reading (BlFocusPanel *self)
   const char *text = gtk_editable_get_text (GTK_EDITABLE (self->entry));
   const BlBand *band = item != NULL ? bl_measurement_shown_band (item) : NULL;
   g_autoptr (BlVerdict) preview = NULL;
-  g_autofree char *needed = NULL;
   BlReading reading;
 
   if (item != NULL && *text != '\0' && bl_bench_preview (self->bench, text, &reading, &preview))
@@ -96,7 +127,8 @@ show_reading (BlFocusPanel *self)
       g_signal_emit (self, signals[PREVIEW], 0, &reading, preview);
       return;
     }
-  if (item != NULL && *text == '\0' && bl_measurement_item_get_reading (item, &reading))
+  if (item != NULL && *text == '\0' && !bl_measurement_item_is_old (item)
+      && bl_measurement_item_get_reading (item, &reading))
     {
       const BlVerdict *verdict = bl_measurement_item_get_verdict (item);
       bl_ruler_show (self->ruler, band, &reading, verdict, FALSE);
@@ -105,11 +137,9 @@ show_reading (BlFocusPanel *self)
     }
   else
     {
+      g_autofree char *before = item != NULL && *text == '\0' ? before_words (item) : g_strdup ("");
       bl_ruler_show (self->ruler, band, NULL, NULL, FALSE);
-      needed = needed_state (self);
-      set_word (self, -1, needed != NULL ? needed : "");
-      if (needed != NULL)
-        gtk_widget_add_css_class (GTK_WIDGET (self->word), "needed");
+      set_word (self, -1, before);
     }
   g_signal_emit (self, signals[PREVIEW], 0, NULL, NULL);
 }
@@ -121,6 +151,7 @@ entry_changed (BlFocusPanel *self)
 
   gtk_widget_set_visible (GTK_WIDGET (self->enter_cap), typing);
   gtk_widget_set_visible (GTK_WIDGET (self->enter_word), typing);
+  bl_focus_panel_say (self, NULL, FALSE);
   show_reading (self);
 }
 
@@ -199,6 +230,7 @@ refresh (BlFocusPanel *self)
       gtk_label_set_label (self->limits, "");
     }
   bl_widget_name (self->entry, name != NULL ? name : _ ("Entry"));
+  show_note (self);
   show_reading (self);
 }
 
@@ -214,6 +246,7 @@ current_changed (BlFocusPanel *self)
       g_free (self->shown);
       self->shown = g_strdup (id);
       bl_focus_panel_clear (self);
+      bl_focus_panel_say (self, NULL, FALSE);
     }
   refresh (self);
 }
@@ -258,6 +291,7 @@ bl_focus_panel_class_init (BlFocusPanelClass *klass)
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, limits);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, entry_unit);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, word);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, note);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, enter_cap);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, enter_word);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, ruler);
@@ -310,6 +344,22 @@ bl_focus_panel_clear (BlFocusPanel *self)
 {
   g_return_if_fail (BL_IS_FOCUS_PANEL (self));
   gtk_editable_set_text (GTK_EDITABLE (self->entry), "");
+}
+
+void
+bl_focus_panel_say (BlFocusPanel *self, const char *text, gboolean refused)
+{
+  g_return_if_fail (BL_IS_FOCUS_PANEL (self));
+  self->said = text != NULL;
+  if (text == NULL)
+    {
+      show_note (self);
+      return;
+    }
+  g_autofree char *words = refused ? g_strdup_printf (_ ("Not kept: %s"), text) : g_strdup (text);
+  gtk_label_set_label (self->note, words);
+  gtk_widget_add_css_class (GTK_WIDGET (self->note), "refused");
+  gtk_widget_set_visible (GTK_WIDGET (self->note), TRUE);
 }
 
 const char *

@@ -18,6 +18,12 @@ GtkWidget *bl_focus_panel_new (void);
 void bl_focus_panel_set_bench (BlFocusPanel *self, BlBench *bench);
 void bl_focus_panel_focus (BlFocusPanel *self);
 void bl_focus_panel_clear (BlFocusPanel *self);
+/* Says below the entry why what was typed is not kept, or (refused FALSE) asks about it; the text stays
+ * to be mended. It goes with the next change of the text. NULL: nothing more to say. */
+void bl_focus_panel_say (BlFocusPanel *self, const char *text, gboolean refused);
+/* What Enter declares besides, or how the measurement's state differs from the board's; NULL: nothing.
+ * (transfer full) */
+char *bl_state_hint (BlBench *bench, BlMeasurementItem *item);
 const char *bl_focus_panel_get_text (BlFocusPanel *self);
 
 G_END_DECLS

@@ -12,6 +12,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "bl-focus-panel.h"
 #include "bl-format.h"
 #include "bl-measurement-row.h"
 #include "bl-ruler-draw.h"
@@ -25,6 +26,7 @@ struct _BlProbeView
   BlMeasurementItem *held;
   double scale;
   GtkWidget *photo, *entry;
+  char *said; /* why the text is not kept; NULL: nothing is said */
   GtkCssProvider *provider; /* size of the entry */
   double unit;              /* px a design pixel takes here */
 };
@@ -161,6 +163,29 @@ draw_ruler (Probe *p)
     draw_limits (p);
 }
 
+/* Words in the place of the verdict, in as many lines as they need. */
+static void
+draw_words (Probe *p, const char *text, const BlColour *bar)
+{
+  g_autoptr (PangoLayout) layout = bl_style_layout (GTK_WIDGET (p->self), text, 28 * p->u * p->text, 700);
+  double x = 36 + (bar != NULL ? 20 : 0);
+  int height;
+
+  pango_layout_set_width (layout, (int) ((p->right - x) * p->u * PANGO_SCALE));
+  pango_layout_set_wrap (layout, PANGO_WRAP_WORD_CHAR);
+  pango_layout_get_pixel_size (layout, NULL, &height);
+  double top = 604 * p->u - height / 2.0;
+  if (bar != NULL)
+    {
+      bl_set_source (p->cr, bar);
+      cairo_rectangle (p->cr, 36 * p->u, top, 8 * p->u, height);
+      cairo_fill (p->cr);
+    }
+  bl_set_source (p->cr, &bl_style_palette ()->ink);
+  cairo_move_to (p->cr, x * p->u, top);
+  pango_cairo_show_layout (p->cr, layout);
+}
+
 static void
 draw_reading (Probe *p)
 {
@@ -177,8 +202,18 @@ draw_reading (Probe *p)
       x += say (p, text, size, 800, &palette->ink, 36, 448, 0, 0) + 16;
       say (p, bl_measurement_item_get_unit (p->item), 40, 400, &palette->ink, x, 496, 0, MAX (10, p->right - x));
     }
+  if (p->self->said != NULL)
+    {
+      draw_words (p, p->self->said, &palette->high);
+      return;
+    }
   if (p->verdict == NULL && !(p->has_reading && p->reading.kind == BL_READING_NOT_REACHED))
-    return;
+    {
+      g_autofree char *hint = p->has_reading ? NULL : bl_state_hint (p->self->bench, p->item);
+      if (hint != NULL)
+        draw_words (p, hint, NULL);
+      return;
+    }
   shape = bl_shape_for_verdict (p->verdict, p->band);
   word = p->verdict != NULL ? bl_class_word (bl_verdict_label (p->verdict)) : _ ("not reached");
   bl_shape_draw (p->cr, shape, (36 + 42) * p->u, 606 * p->u, 84 * p->u * MIN (1, p->text), palette, FALSE);
@@ -224,6 +259,8 @@ fill (BlProbeView *self, Probe *p)
       p->verdict = p->has_reading ? p->preview : NULL;
       return;
     }
+  if (bl_measurement_item_is_old (p->item))
+    return; /* of an earlier round: nothing was read yet in this one */
   p->has_reading = bl_measurement_item_get_reading (p->item, &p->reading);
   p->verdict = bl_measurement_item_get_verdict (p->item);
 }
@@ -309,6 +346,7 @@ entry_changed (BlProbeView *self)
 {
   gboolean empty = *typed (self) == '\0';
 
+  bl_probe_view_say (self, NULL);
   if (!empty)
     bl_probe_view_hold (self, NULL);
   if (empty)
@@ -340,6 +378,7 @@ bl_probe_view_dispose (GObject *object)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   g_clear_object (&self->bench);
   g_clear_object (&self->held);
+  g_clear_pointer (&self->said, g_free);
   g_clear_object (&self->provider);
   g_clear_pointer (&self->photo, gtk_widget_unparent);
   g_clear_pointer (&self->entry, gtk_widget_unparent);
@@ -395,6 +434,7 @@ static void
 current_changed (BlProbeView *self)
 {
   gtk_editable_set_text (GTK_EDITABLE (self->entry), "");
+  g_clear_pointer (&self->said, g_free);
   describe (self);
 }
 
@@ -446,4 +486,19 @@ bl_probe_view_hold (BlProbeView *self, BlMeasurementItem *item)
     gtk_editable_set_text (GTK_EDITABLE (self->entry), "");
   describe (self);
   g_signal_emit (self, signals[SHOWN], 0);
+}
+
+void
+bl_probe_view_say (BlProbeView *self, const char *text)
+{
+  g_return_if_fail (BL_IS_PROBE_VIEW (self));
+  if (g_strcmp0 (self->said, text) == 0)
+    return;
+  g_free (self->said);
+  self->said = g_strdup (text);
+  if (text != NULL)
+    bl_widget_name (GTK_WIDGET (self), text);
+  else
+    describe (self);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
 }

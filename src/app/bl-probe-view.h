@@ -19,6 +19,8 @@ BlPhotoView *bl_probe_view_get_photo (BlProbeView *self);
 void bl_probe_view_focus (BlProbeView *self);
 /* Stay on this measurement, just read, until something is typed; NULL: show the one in hand. */
 void bl_probe_view_hold (BlProbeView *self, BlMeasurementItem *item);
+/* Says why what was typed is not kept, or asks about it, until the text changes; NULL: nothing. */
+void bl_probe_view_say (BlProbeView *self, const char *text);
 /* The measurement shown: the one held, or the one in hand. (transfer none) */
 BlMeasurementItem *bl_probe_view_get_shown (BlProbeView *self);
 

@@ -494,6 +494,8 @@ add_pages (BlWindow *self)
   gtk_stack_add_named (self->stack, self->boards_page, "boards");
   gtk_stack_add_named (self->stack, self->jobs_page, "jobs");
   g_signal_connect_object (self->bench_page, "free-entry", G_CALLBACK (focus_free_entry), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->free_entry, "changed", G_CALLBACK (bl_bench_page_mended), self->bench_page,
+                           G_CONNECT_SWAPPED);
   if (job != 0)
     bl_window_open_job (self, job);
   else
