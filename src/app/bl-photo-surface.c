@@ -5,16 +5,21 @@
  * graphics card. So: decoded in a worker thread, turned upright (coordinates of documents mean the
  * upright frame), kept as RGB24 surfaces halved by a box filter until 512 pixels wide. Painting takes
  * the smallest level that is not enlarged; cairo reads only the visible part of it. Memory is
- * 4 bytes a pixel times 4/3, 320 MB for 60 megapixels. It knows nothing of zoom limits or panes. */
+ * 4 bytes a pixel times 4/3, 320 MB for 60 megapixels, and never much more: what was decoded goes back
+ * to the system row by row as it is converted. It knows nothing of zoom limits or panes. */
 #include "config.h"
 
 #include "bl-photo-surface.h"
 
+#include <errno.h>
 #include <glib/gi18n-lib.h>
 #include <math.h>
+#include <sys/mman.h>
+#include <unistd.h>
 
 #define LEAST_WIDTH 512
 #define MAX_LEVELS 12
+#define USED_UP 64 /* rows of the decoded file after which their memory goes back */
 #define MAX_PIXELS (200.0 * 1000 * 1000)
 
 struct BlPhotoSurface
@@ -45,39 +50,93 @@ bl_photo_surface_unref (BlPhotoSurface *self)
   g_atomic_rc_box_release_full (self, clear);
 }
 
-/* Turns a pixbuf into an RGB24 surface; transparency shows as white, as on paper. */
+/* --- from the decoder to a surface --- */
+
+/* How a row of the file lies in the upright photo (EXIF orientation, 1 to 8). */
+typedef struct
+{
+  int width, height;        /* of the upright photo */
+  gssize first, column, row; /* pixels: of the file's first, to the next column's and the next row's */
+} Turn;
+
+/* Exif 2.3, table 6 (values from memory): 2 mirrored, 3 upside down, 4 both, 5 to 8 with rows and
+ * columns exchanged. */
+static Turn
+turn_of (const GdkPixbuf *pixbuf)
+{
+  const char *option = gdk_pixbuf_get_option ((GdkPixbuf *) pixbuf, "orientation");
+  int w = gdk_pixbuf_get_width (pixbuf), h = gdk_pixbuf_get_height (pixbuf);
+  gint64 value = option != NULL ? g_ascii_strtoll (option, NULL, 10) : 1;
+  gboolean exchanged = value >= 5 && value <= 8;
+  gboolean right = value == 2 || value == 3 || value == 6 || value == 7; /* from the right edge */
+  gboolean below = value == 3 || value == 4 || value == 7 || value == 8; /* from the lower edge */
+  Turn turn = { .width = exchanged ? h : w, .height = exchanged ? w : h };
+  gssize across = right ? -1 : 1, down = below ? -(gssize) turn.width : turn.width;
+
+  turn.first = (right ? turn.width - 1 : 0) + (below ? (gssize) (turn.height - 1) * turn.width : 0);
+  turn.column = exchanged ? down : across;
+  turn.row = exchanged ? across : down;
+  return turn;
+}
+
+static void
+convert_row (const guchar *p, int n, int channels, guint32 *q, gssize step)
+{
+  for (int column = 0; column < n; column++, p += channels, q += step)
+    {
+      guint r = p[0], g = p[1], b = p[2];
+      if (channels == 4)
+        {
+          guint a = p[3];
+          r = (r * a + 255 * (255 - a)) / 255;
+          g = (g * a + 255 * (255 - a)) / 255;
+          b = (b * a + 255 * (255 - a)) / 255;
+        }
+      *q = r << 16 | g << 8 | b;
+    }
+}
+
+/* Hands the pages that lie wholly between begin and end back to the system; what was in them is lost.
+ * They are mapped again, empty, if somebody looks. */
+static void
+give_back (guchar *begin, guchar *end)
+{
+  gsize page = (gsize) sysconf (_SC_PAGESIZE);
+  gsize from = ((gsize) begin + page - 1) / page * page, to = (gsize) end / page * page;
+
+  if (to > from)
+    madvise (GSIZE_TO_POINTER (from), to - from, MADV_DONTNEED);
+}
+
+/* Turns a pixbuf into an upright RGB24 surface; transparency shows as white, as on paper. The pixbuf is
+ * used up on the way: both at once would be half a gigabyte. */
 static cairo_surface_t *
-surface_from_pixbuf (const GdkPixbuf *pixbuf)
+surface_from_pixbuf (GdkPixbuf *pixbuf)
 {
   int width = gdk_pixbuf_get_width (pixbuf), height = gdk_pixbuf_get_height (pixbuf);
-  int channels = gdk_pixbuf_get_n_channels (pixbuf), from_stride = gdk_pixbuf_get_rowstride (pixbuf);
-  const guchar *from = gdk_pixbuf_read_pixels (pixbuf);
-  cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_RGB24, width, height);
+  int channels = gdk_pixbuf_get_n_channels (pixbuf);
+  gsize from_stride = (gsize) gdk_pixbuf_get_rowstride (pixbuf);
+  guchar *from = gdk_pixbuf_get_pixels (pixbuf), *used = from;
+  Turn turn = turn_of (pixbuf);
+  cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_RGB24, turn.width, turn.height);
 
   if (cairo_surface_status (surface) != CAIRO_STATUS_SUCCESS)
     return surface;
-  guchar *to = cairo_image_surface_get_data (surface);
-  int stride = cairo_image_surface_get_stride (surface);
+  guint32 *to = (guint32 *) (gpointer) cairo_image_surface_get_data (surface);
+  g_assert (cairo_image_surface_get_stride (surface) == turn.width * 4); /* rows of whole words */
   for (int row = 0; row < height; row++)
     {
-      const guchar *p = from + (gsize) row * from_stride;
-      guint32 *q = (guint32 *) (gpointer) (to + (gsize) row * stride);
-      for (int column = 0; column < width; column++, p += channels)
-        {
-          guint r = p[0], g = p[1], b = p[2];
-          if (channels == 4)
-            {
-              guint a = p[3];
-              r = (r * a + 255 * (255 - a)) / 255;
-              g = (g * a + 255 * (255 - a)) / 255;
-              b = (b * a + 255 * (255 - a)) / 255;
-            }
-          q[column] = r << 16 | g << 8 | b;
-        }
+      convert_row (from + (gsize) row * from_stride, width, channels, to + turn.first + row * turn.row, turn.column);
+      if (row % USED_UP != USED_UP - 1)
+        continue;
+      give_back (used, from + (gsize) (row + 1) * from_stride);
+      used = from + (gsize) (row + 1) * from_stride;
     }
   cairo_surface_mark_dirty (surface);
   return surface;
 }
+
+/* --- halved copies --- */
 
 /* Mean of four pixels, the channels two at a time. */
 static inline guint32
@@ -115,8 +174,9 @@ halve (cairo_surface_t *surface)
   return half;
 }
 
+/* As it lies in the file, with its orientation as an option. */
 static GdkPixbuf *
-decode_upright (GBytes *image, GCancellable *cancellable, GError **error)
+decode (GBytes *image, GCancellable *cancellable, GError **error)
 {
   g_autoptr (GInputStream) stream = g_memory_input_stream_new_from_bytes (image);
   g_autoptr (GdkPixbuf) pixbuf = gdk_pixbuf_new_from_stream (stream, cancellable, error);
@@ -129,14 +189,14 @@ decode_upright (GBytes *image, GCancellable *cancellable, GError **error)
                    _("the photo has more than %.0f megapixels"), MAX_PIXELS / 1e6);
       return NULL;
     }
-  return gdk_pixbuf_apply_embedded_orientation (pixbuf);
+  return g_steal_pointer (&pixbuf);
 }
 
 BlPhotoSurface *
 bl_photo_surface_decode (GBytes *image, GCancellable *cancellable, GError **error)
 {
   g_return_val_if_fail (image != NULL, NULL);
-  g_autoptr (GdkPixbuf) pixbuf = decode_upright (image, cancellable, error);
+  g_autoptr (GdkPixbuf) pixbuf = decode (image, cancellable, error);
   if (pixbuf == NULL)
     return NULL;
 
@@ -207,6 +267,7 @@ bl_photo_surface_paint (BlPhotoSurface *self, cairo_t *cr, double x, double y, d
 {
   int level = 0;
   double sx, sy;
+  gboolean whole;
 
   g_return_if_fail (zoom > 0);
   while (level + 1 < self->n_levels && zoom * (2 << level) <= 1.0)
@@ -219,8 +280,11 @@ bl_photo_surface_paint (BlPhotoSurface *self, cairo_t *cr, double x, double y, d
                    MIN (width, (bl_photo_surface_width (self) - x) * zoom) - MAX (0, -x * zoom),
                    MIN (height, (bl_photo_surface_height (self) - y) * zoom) - MAX (0, -y * zoom));
   cairo_clip (cr);
-  cairo_translate (cr, -x * zoom, -y * zoom);
-  cairo_scale (cr, zoom * sx, zoom * sy);
+  /* Where a pixel is a pixel, whole ones are copied: half a pixel of offset would blur all of them. */
+  whole = fabs (zoom * sx - 1) < 1e-9 && fabs (zoom * sy - 1) < 1e-9;
+  cairo_translate (cr, whole ? round (-x * zoom) : -x * zoom, whole ? round (-y * zoom) : -y * zoom);
+  if (!whole)
+    cairo_scale (cr, zoom * sx, zoom * sy);
   cairo_set_source_surface (cr, self->levels[level], 0, 0);
   cairo_pattern_set_filter (cairo_get_source (cr),
                             zoom * sx > 3 ? CAIRO_FILTER_NEAREST : CAIRO_FILTER_BILINEAR);
@@ -232,7 +296,7 @@ bl_photo_surface_paint (BlPhotoSurface *self, cairo_t *cr, double x, double y, d
 GBytes *
 bl_photo_thumbnail (GBytes *image, GError **error)
 {
-  g_autoptr (GdkPixbuf) pixbuf = decode_upright (image, NULL, error);
+  g_autoptr (GdkPixbuf) pixbuf = decode (image, NULL, error);
   if (pixbuf == NULL)
     return NULL;
 
@@ -244,7 +308,15 @@ bl_photo_thumbnail (GBytes *image, GError **error)
   char *buffer;
   gsize size;
 
-  if (small == NULL || !gdk_pixbuf_save_to_buffer (small, &buffer, &size, "png", error, NULL))
+  if (small == NULL)
+    {
+      g_set_error (error, G_IO_ERROR, G_IO_ERROR_FAILED, _("no memory for the photo: %s"), g_strerror (ENOMEM));
+      return NULL;
+    }
+  gdk_pixbuf_copy_options (pixbuf, small);
+  g_clear_object (&pixbuf);
+  g_autoptr (GdkPixbuf) upright = gdk_pixbuf_apply_embedded_orientation (small);
+  if (!gdk_pixbuf_save_to_buffer (upright, &buffer, &size, "png", error, NULL))
     return NULL;
   return g_bytes_new_take (buffer, size);
 }

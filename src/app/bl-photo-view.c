@@ -174,6 +174,16 @@ draw_message (BlPhotoView *self, cairo_t *cr)
   bl_style_show (cr, layout, &bl_style_palette ()->muted, 20, self->viewport.view_h / 2, 0);
 }
 
+/* TRUE when nothing is seen beside the photo. */
+static gboolean
+covers_pane (BlPhotoView *self)
+{
+  const BlViewport *v = &self->viewport;
+
+  return v->x >= 0 && v->y >= 0 && v->x + v->view_w / v->zoom <= v->image_w
+         && v->y + v->view_h / v->zoom <= v->image_h;
+}
+
 static void
 bl_photo_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
 {
@@ -185,8 +195,11 @@ bl_photo_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   if (width <= 0 || height <= 0)
     return;
   cairo_t *cr = gtk_snapshot_append_cairo (snapshot, &bounds);
-  bl_set_source (cr, &bl_style_palette ()->track);
-  cairo_paint (cr);
+  if (self->surface == NULL || !covers_pane (self))
+    {
+      bl_set_source (cr, &bl_style_palette ()->track);
+      cairo_paint (cr);
+    }
   cairo_rectangle (cr, 0, 0, width, height);
   cairo_clip (cr);
   if (self->surface != NULL)

@@ -87,30 +87,65 @@ test_zoom (void)
   g_object_unref (view);
 }
 
-/* A photo whose camera was held sideways: EXIF orientation 6 turns it by a quarter. */
-static void
-test_orientation (void)
+/* A JPEG with an EXIF orientation; no two corners of the picture are alike. */
+static GBytes *
+turned_photo (guint8 orientation)
 {
-  g_autoptr (GdkPixbuf) pixbuf = gdk_pixbuf_new (GDK_COLORSPACE_RGB, FALSE, 8, 60, 40);
-  g_autoptr (GError) error = NULL;
-  static const guint8 exif[] = { 0xff, 0xe1, 0, 0x22, 'E', 'x', 'i', 'f', 0, 0, 'M', 'M', 0, 42, 0, 0, 0, 8, 0, 1,
-                                 0x01, 0x12, 0, 3, 0, 0, 0, 1, 0, 6, 0, 0, 0, 0, 0, 0 };
+  const guint8 exif[] = { 0xff, 0xe1, 0, 0x22, 'E', 'x', 'i', 'f', 0, 0, 'M', 'M', 0, 42, 0, 0, 0, 8, 0, 1,
+                          0x01, 0x12, 0, 3, 0, 0, 0, 1, 0, orientation, 0, 0, 0, 0, 0, 0 };
+  g_autoptr (GdkPixbuf) pixbuf = gdk_pixbuf_new (GDK_COLORSPACE_RGB, FALSE, 8, 301, 203);
+  guchar *pixels = gdk_pixbuf_get_pixels (pixbuf);
+  g_autoptr (GByteArray) bytes = g_byte_array_new ();
   char *data;
   gsize size;
 
-  gdk_pixbuf_fill (pixbuf, 0x808080ff);
-  gdk_pixbuf_save_to_buffer (pixbuf, &data, &size, "jpeg", &error, NULL);
-  g_assert_no_error (error);
-  g_autoptr (GByteArray) bytes = g_byte_array_new ();
+  for (int y = 0; y < 203; y++)
+    for (int x = 0; x < 301; x++)
+      {
+        guchar *p = pixels + y * gdk_pixbuf_get_rowstride (pixbuf) + 3 * x;
+        p[0] = (guchar) (x * 200 / 301);
+        p[1] = (guchar) (y * 200 / 203);
+        p[2] = (guchar) (x > 150 && y > 100 ? 220 : 20);
+      }
+  g_assert_true (gdk_pixbuf_save_to_buffer (pixbuf, &data, &size, "jpeg", NULL, "quality", "95", NULL));
   g_byte_array_append (bytes, (guint8 *) data, 2);
   g_byte_array_append (bytes, exif, sizeof exif);
   g_byte_array_append (bytes, (guint8 *) data + 2, (guint) size - 2);
   g_free (data);
-  g_autoptr (GBytes) image = g_bytes_new (bytes->data, bytes->len);
-  g_autoptr (BlPhotoSurface) surface = bl_photo_surface_decode (image, NULL, &error);
-  g_assert_no_error (error);
-  g_assert_cmpint (bl_photo_surface_width (surface), ==, 40);
-  g_assert_cmpint (bl_photo_surface_height (surface), ==, 60);
+  return g_byte_array_free_to_bytes (g_steal_pointer (&bytes));
+}
+
+/* Every EXIF orientation, pixel by pixel against the picture library's own turning. */
+static void
+test_orientation (void)
+{
+  for (guint8 orientation = 1; orientation <= 8; orientation++)
+    {
+      g_autoptr (GBytes) image = turned_photo (orientation);
+      g_autoptr (GInputStream) stream = g_memory_input_stream_new_from_bytes (image);
+      g_autoptr (GdkPixbuf) plain = gdk_pixbuf_new_from_stream (stream, NULL, NULL);
+      g_autoptr (GdkPixbuf) upright = gdk_pixbuf_apply_embedded_orientation (plain);
+      g_autoptr (BlPhotoSurface) surface = bl_photo_surface_decode (image, NULL, NULL);
+      int w = gdk_pixbuf_get_width (upright), h = gdk_pixbuf_get_height (upright);
+      g_assert_cmpint (w, ==, orientation < 5 ? 301 : 203);
+      g_assert_cmpint (bl_photo_surface_width (surface), ==, w);
+      g_assert_cmpint (bl_photo_surface_height (surface), ==, h);
+      cairo_surface_t *shown = cairo_image_surface_create (CAIRO_FORMAT_RGB24, w, h);
+      cairo_t *cr = cairo_create (shown);
+      bl_photo_surface_paint (surface, cr, 0, 0, 1, w, h);
+      cairo_destroy (cr);
+      cairo_surface_flush (shown);
+      for (int y = 0; y < h; y++)
+        for (int x = 0; x < w; x++)
+          {
+            const guchar *p = gdk_pixbuf_read_pixels (upright) + y * gdk_pixbuf_get_rowstride (upright) + 3 * x;
+            const guint32 *q
+              = (const guint32 *) (gconstpointer) (cairo_image_surface_get_data (shown)
+                                                   + y * cairo_image_surface_get_stride (shown));
+            g_assert_cmphex (q[x] & 0xffffff, ==, (guint32) (p[0] << 16 | p[1] << 8 | p[2]));
+          }
+      cairo_surface_destroy (shown);
+    }
 }
 
 static void
