@@ -51,6 +51,17 @@ bl_node_table_init (BlNodeTable *table, guint n_terminals, gsize limit, guint32 
   bl_node_table_reset (table, n_terminals, limit, max_nodes);
 }
 
+/* A power of two of places to start with: of the memory there is, as much as the cap may need, so
+ * that a table that was large before need not grow through all sizes again. */
+static guint32
+first_size (gsize first, gsize allocated, guint32 max_nodes)
+{
+  gsize size = first;
+  while (size * 2 <= allocated && size < max_nodes)
+    size *= 2;
+  return (guint32) size;
+}
+
 void
 bl_node_table_reset (BlNodeTable *table, guint n_terminals, gsize limit, guint32 max_nodes)
 {
@@ -59,10 +70,10 @@ bl_node_table_reset (BlNodeTable *table, guint n_terminals, gsize limit, guint32
   table->steps = 0;
   table->max_steps = G_MAXUINT64;
   table->failed = FALSE;
-  table->slot_mask = FIRST_SLOTS - 1;
-  memset (table->slots, 0, FIRST_SLOTS * sizeof *table->slots);
-  table->computed_mask = FIRST_COMPUTED - 1;
-  forget_all (table->computed, FIRST_COMPUTED);
+  table->slot_mask = first_size (FIRST_SLOTS, table->slots_allocated, max_nodes) - 1;
+  memset (table->slots, 0, ((gsize) table->slot_mask + 1) * sizeof *table->slots);
+  table->computed_mask = first_size (FIRST_COMPUTED, table->computed_allocated, max_nodes) - 1;
+  forget_all (table->computed, (gsize) table->computed_mask + 1);
   table->n_nodes = 0;
   for (guint i = 0; i < n_terminals; i++)
     table->nodes[table->n_nodes++] = (BlTableNode){ BL_TERMINAL_LEVEL, i, i };
