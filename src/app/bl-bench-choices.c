@@ -26,11 +26,15 @@ static void
 open_panel (BlBenchPage *self, BlPlace near)
 {
   gboolean top = near == BL_PLACE_FOCUS, right = top || near == BL_PLACE_LOG;
+  graphene_rect_t focus;
+  int below = 176;
 
   /* Beside what it is about: below the focus panel at the right, or at the foot. */
   gtk_widget_set_halign (self->choice, right ? GTK_ALIGN_END : GTK_ALIGN_START);
   gtk_widget_set_valign (self->choice, top ? GTK_ALIGN_START : GTK_ALIGN_END);
-  gtk_widget_set_margin_top (self->choice, top ? 176 : 44);
+  if (gtk_widget_get_mapped (self->focus) && gtk_widget_compute_bounds (self->focus, self->overlay, &focus))
+    below = (int) (focus.origin.y + focus.size.height) + 4;
+  gtk_widget_set_margin_top (self->choice, top ? below : 44);
   gtk_widget_set_margin_bottom (self->choice, top ? 4 : 28);
   gtk_widget_set_margin_start (self->choice, near == BL_PLACE_NEXT ? 318 : 12);
   gtk_widget_set_margin_end (self->choice, 12);

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Names on the photo: of sections, of the likely failed stage, of points, leads, suspects and marks.
+/* Names on the photo: of sections, of the likely failed stage, of points, leads, suspects and
+ * marks.
  *
- * Where they go is found once for a view and what stands on it, not in every frame: outlines' names on
- * the edge of their outline where they cover least, then the items' by bl-label-place.c. What the
- * technician looks for (the point in hand, the black lead, what was read) is never left out; a quiet
- * name, or one there is no room for, shows near the pointer. Up to some 200 items. */
+ * Where they go is found once for a view and what stands on it, not in every frame: outlines' names
+ * on the edge of their outline where they cover least, then the items' by bl-label-place.c. What
+ * the technician looks for (the point in hand, the black lead, what was read) is never left out; a
+ * quiet name, or one there is no room for, shows near the pointer. Up to some 200 items. */
 #include "config.h"
 
 #include "bl-photo-paint.h"
@@ -51,8 +52,13 @@ chip_size (const BlPhotoPaint *paint, const char *text, double px, double *width
 }
 
 static void
-draw_chip (const BlPhotoPaint *paint, cairo_t *cr, const char *text, double px,
-           const graphene_rect_t *box, const BlColour *ground, const BlColour *ink)
+draw_chip (const BlPhotoPaint *paint,
+           cairo_t *cr,
+           const char *text,
+           double px,
+           const graphene_rect_t *box,
+           const BlColour *ground,
+           const BlColour *ink)
 {
   bl_set_source (cr, ground);
   cairo_rectangle (cr, box->origin.x, box->origin.y, box->size.width, box->size.height);
@@ -122,12 +128,16 @@ rank_of (const BlPhotoItem *item)
 static BlLabel
 label_of (const BlPhotoPaint *paint, const BlPhotoItem *item)
 {
-  BlLabel label = { .r = (item->in_hand ? 17 : item->shape >= 0 ? 9 : 6) * paint->scale, .rank = rank_of (item) };
+  BlLabel label = { .r = (item->in_hand      ? 17
+                          : item->shape >= 0 ? 9
+                                             : 6) *
+                         paint->scale,
+                    .rank = rank_of (item) };
   double margin = 40 * paint->scale;
 
   bl_viewport_to_view (paint->viewport, item->x, item->y, &label.x, &label.y);
-  if (label.x < -margin || label.y < -margin || label.x > paint->viewport->view_w + margin
-      || label.y > paint->viewport->view_h + margin)
+  if (label.x < -margin || label.y < -margin || label.x > paint->viewport->view_w + margin ||
+      label.y > paint->viewport->view_h + margin)
     label.x = NAN;
   label.gap = (item->in_hand ? 24 : 12) * paint->scale;
   label.below = item->in_hand;
@@ -158,7 +168,10 @@ covered (const BlLabelBox *box, GArray *labels, guint placed, guint first_item)
 /* Along the edges of the outline: the tab of the likely stage stands on them, a section's name in
  * them. */
 static void
-place_outline (const BlPhotoPaint *paint, const BlPhotoOutline *outline, GArray *labels, guint index)
+place_outline (const BlPhotoPaint *paint,
+               const BlPhotoOutline *outline,
+               GArray *labels,
+               guint index)
 {
   BlLabel *label = &g_array_index (labels, BlLabel, index);
   gboolean likely = outline->kind == BL_PHOTO_LIKELY;
@@ -168,8 +181,8 @@ place_outline (const BlPhotoPaint *paint, const BlPhotoOutline *outline, GArray 
   if (outline->name == NULL || outline->points == NULL || outline->points->len < 6)
     return;
   view_bounds (paint, outline->points, &b);
-  if (b.origin.x >= paint->viewport->view_w || b.origin.y >= paint->viewport->view_h
-      || b.origin.x + b.size.width <= 0 || b.origin.y + b.size.height <= 0)
+  if (b.origin.x >= paint->viewport->view_w || b.origin.y >= paint->viewport->view_h ||
+      b.origin.x + b.size.width <= 0 || b.origin.y + b.size.height <= 0)
     return;
   chip_size (paint, outline->name, (likely ? 13 : 12) * paint->scale, &w, &h);
   w += likely ? 6 * paint->scale : 0;
@@ -177,16 +190,19 @@ place_outline (const BlPhotoPaint *paint, const BlPhotoOutline *outline, GArray 
   reach = b.size.width - w;
   for (guint i = 0; i < 15 && least > 0; i++)
     {
-      /* Top edge, bottom edge, then inside below the top: from the middle (a tab: from the left). */
-      static const double along[2][5] = { { 0.5, 0.25, 0.75, 0.02, 0.98 }, { 0, 0.25, 0.5, 0.75, 1 } };
+      /* Top edge, bottom edge, then inside below the top: from the middle (a tab: from the left).
+       */
+      static const double along[2][5] = { { 0.5, 0.25, 0.75, 0.02, 0.98 },
+                                          { 0, 0.25, 0.5, 0.75, 1 } };
       double x = b.origin.x + along[likely][i % 5] * reach;
       double top = b.origin.y - (likely ? h - 1 : h / 2);
       double bottom = b.origin.y + b.size.height - (likely ? 1 : h / 2);
       double y = i < 5 ? top : i < 10 ? bottom : b.origin.y + h / 2 + 2;
       const BlLabelBox box = { round (CLAMP (x, 2, MAX (2, paint->viewport->view_w - w - 2))),
-                               round (CLAMP (y, 2, MAX (2, paint->viewport->view_h - h - 2))), w, h };
-      double area = covered (&box, labels, n_outlines (paint), n_outlines (paint))
-                    + bl_label_overlap (&box, &paint->reserved);
+                               round (CLAMP (y, 2, MAX (2, paint->viewport->view_h - h - 2))), w,
+                               h };
+      double area = covered (&box, labels, n_outlines (paint), n_outlines (paint)) +
+                    bl_label_overlap (&box, &paint->reserved);
       if (area >= least)
         continue;
       least = area;
@@ -223,8 +239,9 @@ bl_photo_names_place (const BlPhotoPaint *paint)
     }
   g_array_append_val (fixed, paint->reserved);
   if (items > 0)
-    bl_labels_place (&g_array_index (labels, BlLabel, outlines), items, (const BlLabelBox *) (gpointer) fixed->data,
-                     fixed->len, paint->viewport->view_w, paint->viewport->view_h);
+    bl_labels_place (&g_array_index (labels, BlLabel, outlines), items,
+                     (const BlLabelBox *) (gpointer) fixed->data, fixed->len,
+                     paint->viewport->view_w, paint->viewport->view_h);
   return labels;
 }
 
@@ -252,13 +269,16 @@ bl_photo_names_draw_outlines (const BlPhotoPaint *paint, cairo_t *cr)
         continue;
       if (outline->kind != BL_PHOTO_LIKELY)
         {
-          draw_chip (paint, cr, outline->name, 12 * paint->scale, &box, &dark->chip, &dark->chip_ink);
+          draw_chip (paint, cr, outline->name, 12 * paint->scale, &box, &dark->chip,
+                     &dark->chip_ink);
           continue;
         }
       bl_set_source (cr, &dark->chip);
-      cairo_rectangle (cr, box.origin.x - 2, box.origin.y - 2, box.size.width + 4, box.size.height + 2);
+      cairo_rectangle (cr, box.origin.x - 2, box.origin.y - 2, box.size.width + 4,
+                       box.size.height + 2);
       cairo_fill (cr);
-      draw_chip (paint, cr, outline->name, 13 * paint->scale, &box, &dark->likely, &dark->likely_ink);
+      draw_chip (paint, cr, outline->name, 13 * paint->scale, &box, &dark->likely,
+                 &dark->likely_ink);
     }
 }
 
@@ -274,7 +294,8 @@ draw_leader (const BlPhotoPaint *paint, cairo_t *cr, const BlLabel *label)
     return;
   for (int pass = 0; pass < 2; pass++)
     {
-      cairo_move_to (cr, label->x + (x - label->x) * label->r / length, label->y + (y - label->y) * label->r / length);
+      cairo_move_to (cr, label->x + (x - label->x) * label->r / length,
+                     label->y + (y - label->y) * label->r / length);
       cairo_line_to (cr, x, y);
       cairo_set_line_width (cr, (pass == 0 ? 3.5 : 1.5) * paint->scale);
       bl_set_source (cr, pass == 0 ? &bl_palette_get (TRUE)->chip : &white);
@@ -294,8 +315,8 @@ place_at_pointer (const BlPhotoPaint *paint, const BlPhotoItem *item, BlLabel *l
     g_array_append_val (fixed, g_array_index (paint->labels, BlLabel, i).box);
   chip_size (paint, item->name, name_px (paint, item), &label->w, &label->h);
   label->needed = TRUE;
-  bl_labels_place (label, 1, (const BlLabelBox *) (gpointer) fixed->data, fixed->len, paint->viewport->view_w,
-                   paint->viewport->view_h);
+  bl_labels_place (label, 1, (const BlLabelBox *) (gpointer) fixed->data, fixed->len,
+                   paint->viewport->view_w, paint->viewport->view_h);
   return TRUE;
 }
 
@@ -304,17 +325,24 @@ bl_photo_names_draw_items (const BlPhotoPaint *paint, cairo_t *cr)
 {
   const BlPalette *dark = bl_palette_get (TRUE);
 
-  for (guint i = 0; paint->items != NULL && i < paint->items->len; i++)
-    {
-      const BlPhotoItem *item = g_ptr_array_index (paint->items, i);
-      BlLabel label = *bl_photo_names_item (paint, i);
-      graphene_rect_t box;
-      if (item->name == NULL || isnan (label.x) || (label.box.w <= 0 && !place_at_pointer (paint, item, &label)))
-        continue;
-      if (label.led)
-        draw_leader (paint, cr, &label);
-      graphene_rect_init (&box, (float) label.box.x, (float) label.box.y, (float) label.box.w, (float) label.box.h);
-      draw_chip (paint, cr, item->name, name_px (paint, item), &box, item->in_hand ? &white : &dark->chip,
-                 item->in_hand ? &dark->chip : &dark->chip_ink);
-    }
+  /* Leaders first, so that none runs over a name. */
+  for (int pass = 0; pass < 2; pass++)
+    for (guint i = 0; paint->items != NULL && i < paint->items->len; i++)
+      {
+        const BlPhotoItem *item = g_ptr_array_index (paint->items, i);
+        BlLabel label = *bl_photo_names_item (paint, i);
+        const BlLabelBox *at = &label.box;
+        graphene_rect_t box;
+        if (item->name == NULL || isnan (label.x))
+          continue;
+        if (at->w <= 0 && !place_at_pointer (paint, item, &label))
+          continue;
+        graphene_rect_init (&box, (float) at->x, (float) at->y, (float) at->w, (float) at->h);
+        if (pass == 0 && label.led)
+          draw_leader (paint, cr, &label);
+        else if (pass == 1)
+          draw_chip (paint, cr, item->name, name_px (paint, item), &box,
+                     item->in_hand ? &white : &dark->chip,
+                     item->in_hand ? &dark->chip : &dark->chip_ink);
+      }
 }

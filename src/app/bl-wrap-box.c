@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Words in lines. A box that would squeeze them until none can be read is no use where they are what
- * one looks for; a flow box would give all of them the width of the longest. Some dozen children;
- * a single child wider than the box is given the box's width. */
+/* Words in lines. A box that would squeeze them until none can be read is no use where they are
+ * what one looks for; a flow box would give all of them the width of the longest. Some dozen
+ * children; a single child wider than the box is given the box's width. */
 #include "config.h"
 
 #include "bl-wrap-box.h"
@@ -15,7 +15,8 @@ struct _BlWrapBox
 
 G_DEFINE_FINAL_TYPE (BlWrapBox, bl_wrap_box, GTK_TYPE_WIDGET)
 
-/* Lays the children out in width; allocates them where allocate is set. Returns the height taken. */
+/* Lays the children out in width; allocates them where allocate is set. Returns the height taken.
+ */
 static int
 arrange (BlWrapBox *self, int width, gboolean allocate)
 {
@@ -51,8 +52,13 @@ bl_wrap_box_get_request_mode (GtkWidget *widget)
 }
 
 static void
-bl_wrap_box_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
-                     int *minimum_baseline, int *natural_baseline)
+bl_wrap_box_measure (GtkWidget *widget,
+                     GtkOrientation orientation,
+                     int for_size,
+                     int *minimum,
+                     int *natural,
+                     int *minimum_baseline,
+                     int *natural_baseline)
 {
   BlWrapBox *self = BL_WRAP_BOX (widget);
   int widest = 0, sum = 0;

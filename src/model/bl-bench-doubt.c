@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What is asked or told before an entry is kept: a reading that looks like a slip in typing, the board
- * state an entry would declare, and names near one that does not exist. Nothing is kept here.
+ * What is asked or told before an entry is kept: a reading that looks like a slip in typing, the
+ * board state an entry would declare, and names near one that does not exist. Nothing is kept here.
  */
 #include "config.h"
 
@@ -15,8 +15,8 @@
 
 #define NEAREST 3 /* names offered */
 
-/* Volts that can be at the measurement: its state's, or where that says none (unpowered, and not proved
- * so) the most there can be on the board. NAN: the document does not say. */
+/* Volts that can be at the measurement: its state's, or where that says none (unpowered, and not
+ * proved so) the most there can be on the board. NAN: the document does not say. */
 static double
 volts_at (const BlBoard *board, const BlMeasurement *measurement)
 {
@@ -75,10 +75,16 @@ bl_bench_doubt (BlBench *self, const char *text)
   if (bl_bench_read_typed (self, text, &typed, NULL) && typed.kind == BL_TYPED_READING)
     {
       const BlMeasurement *measurement = bl_measurement_item_get_measurement (typed.item);
-      if (bl_reading_parse (typed.rest, measurement->measures, &reading, NULL)
-          && bl_reading_is_far (measurement->measures, bl_measurement_item_get_band (typed.item),
-                                volts_at (bl_bench_get_board (self), measurement), &reading))
-        doubt = question (typed.item, typed.rest);
+      if (bl_reading_parse (typed.rest, measurement->measures, &reading, NULL) &&
+          bl_reading_is_far (measurement->measures, bl_measurement_item_get_band (typed.item),
+                             volts_at (bl_bench_get_board (self), measurement), &reading))
+        {
+          g_autofree char *asks = question (typed.item, typed.rest);
+          /* Meant for a point that is not in hand: which. */
+          doubt = typed.item != bl_bench_get_current (self)
+                      ? g_strdup_printf ("%s: %s", bl_measurement_item_get_point (typed.item), asks)
+                      : g_steal_pointer (&asks);
+        }
     }
   bl_typed_clear (&typed);
   return doubt;
@@ -91,14 +97,14 @@ bl_bench_would_declare (BlBench *self, BlMeasurementItem *item)
   const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
 
   return bl_bench_declares_state (self, measurement)
-           ? bl_board_state (bl_bench_get_board (self), measurement->state)
-           : NULL;
+             ? bl_board_state (bl_bench_get_board (self), measurement->state)
+             : NULL;
 }
 
 /* --- names near one that does not exist --- */
 
-/* Letters to change, add or leave out to make b of a (Levenshtein's distance), without case; at most
- * some 30 letters each. */
+/* Letters to change, add or leave out to make b of a (Levenshtein's distance), without case; at
+ * most some 30 letters each. */
 static guint
 distance (const char *a, const char *b)
 {
@@ -125,8 +131,8 @@ distance (const char *a, const char *b)
 static void
 add_near (GPtrArray *near, const char *name, const char *id, guint most)
 {
-  if (near->len < NEAREST && id != NULL && distance (name, id) == most
-      && !g_ptr_array_find_with_equal_func (near, id, g_str_equal, NULL))
+  if (near->len < NEAREST && id != NULL && distance (name, id) == most &&
+      !g_ptr_array_find_with_equal_func (near, id, g_str_equal, NULL))
     g_ptr_array_add (near, (gpointer) id);
 }
 

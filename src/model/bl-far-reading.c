@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A slip in typing (a comma left out, a wrong prefix) looks like a wild fault and would turn all odds.
- * Magnitudes only: a reversed lead is no slip of this kind. The factor of ten is ours: a comma left out
- * makes at least that, and no fault makes more than its supply, which is known where volts are.
+ * A slip in typing (a comma left out, a wrong prefix) looks like a wild fault and would turn all
+ * odds. Magnitudes only: a reversed lead is no slip of this kind. The factor of ten is ours: a
+ * comma left out makes at least that, and no fault makes more than its supply, which is known where
+ * volts are.
  */
 #include "config.h"
 
@@ -23,8 +24,9 @@ reach (double *most, double value)
 static double
 most_of (const BlBand *band)
 {
-  const double limits[] = { band->nominal, band->low,    band->high,   band->absent_below, band->shorted_below,
-                            band->open_above, band->min[0], band->min[1], band->max[0],       band->max[1] };
+  const double limits[] = { band->nominal,       band->low,        band->high,   band->absent_below,
+                            band->shorted_below, band->open_above, band->min[0], band->min[1],
+                            band->max[0],        band->max[1] };
   double most = 0;
 
   for (guint i = 0; i < G_N_ELEMENTS (limits); i++)
@@ -56,8 +58,9 @@ in_volts (BlMeasures measures)
 static gboolean
 can_be_any (BlMeasures measures)
 {
-  return measures == BL_MEASURES_OHM || measures == BL_MEASURES_ESR || measures == BL_MEASURES_CONTINUITY
-         || measures == BL_MEASURES_INSULATION || measures == BL_MEASURES_CHECK;
+  return measures == BL_MEASURES_OHM || measures == BL_MEASURES_ESR ||
+         measures == BL_MEASURES_CONTINUITY || measures == BL_MEASURES_INSULATION ||
+         measures == BL_MEASURES_CHECK;
 }
 
 gboolean
@@ -66,7 +69,8 @@ bl_reading_is_far (BlMeasures measures, const BlBand *band, double volts, const 
   g_return_val_if_fail (reading != NULL, FALSE);
   double most = band != NULL ? most_of (band) : 0, value = 0;
 
-  if (can_be_any (measures) || (reading->kind != BL_READING_VALUE && reading->kind != BL_READING_RANGE))
+  if (can_be_any (measures) ||
+      (reading->kind != BL_READING_VALUE && reading->kind != BL_READING_RANGE))
     return FALSE;
   if (in_volts (measures))
     reach (&most, volts);

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Places names on a photo. Greedy by rank, because what the technician looks for (the point in hand,
- * the black lead, what was read) must be where it is expected, and a name that jumps about because of
- * less important ones would be worse than one left out. Rules and sizes only: no text, no drawing.
+ * Places names on a photo. Greedy by rank, because what the technician looks for (the point in
+ * hand, the black lead, what was read) must be where it is expected, and a name that jumps about
+ * because of less important ones would be worse than one left out. Rules and sizes only: no text,
+ * no drawing.
  */
 #include "config.h"
 
@@ -10,7 +11,7 @@
 
 #include <math.h>
 
-#define NEAR 8  /* places close to the mark */
+#define NEAR 8   /* places close to the mark */
 #define ROUND 12 /* directions of those farther off */
 #define RINGS 3
 
@@ -38,9 +39,14 @@ candidate (const BlLabel *label, guint i)
 {
   double x = label->x, y = label->y, w = label->w, h = label->h, gap = label->gap;
   const double near[NEAR][2] = {
-    { x + gap, y - h / 2 },     { x - gap - w, y - h / 2 },     { x - w / 2, y + gap },
-    { x - w / 2, y - gap - h }, { x + gap * 0.7, y + gap / 2 }, { x + gap * 0.7, y - h - gap / 2 },
-    { x - gap * 0.7 - w, y + gap / 2 }, { x - gap * 0.7 - w, y - h - gap / 2 },
+    { x + gap, y - h / 2 },
+    { x - gap - w, y - h / 2 },
+    { x - w / 2, y + gap },
+    { x - w / 2, y - gap - h },
+    { x + gap * 0.7, y + gap / 2 },
+    { x + gap * 0.7, y - h - gap / 2 },
+    { x - gap * 0.7 - w, y + gap / 2 },
+    { x - gap * 0.7 - w, y - h - gap / 2 },
   };
   static const int order[2][NEAR] = { { 0, 1, 2, 3, 4, 5, 6, 7 }, { 2, 0, 1, 3, 4, 5, 6, 7 } };
 
@@ -58,7 +64,11 @@ candidate (const BlLabel *label, guint i)
 
 /* Area a box would cover of everything that is taken: marks, fixed boxes, names placed so far. */
 static double
-covered (const BlLabelBox *box, const BlLabel *labels, guint n, const BlLabelBox *fixed, guint n_fixed)
+covered (const BlLabelBox *box,
+         const BlLabel *labels,
+         guint n,
+         const BlLabelBox *fixed,
+         guint n_fixed)
 {
   double area = 0;
 
@@ -67,7 +77,8 @@ covered (const BlLabelBox *box, const BlLabel *labels, guint n, const BlLabelBox
   for (guint i = 0; i < n; i++)
     {
       const BlLabel *other = &labels[i];
-      const BlLabelBox mark = { other->x - other->r, other->y - other->r, 2 * other->r, 2 * other->r };
+      const BlLabelBox mark = { other->x - other->r, other->y - other->r, 2 * other->r,
+                                2 * other->r };
       if (isnan (other->x))
         continue;
       area += bl_label_overlap (box, &mark) + bl_label_overlap (box, &other->box);
@@ -76,7 +87,12 @@ covered (const BlLabelBox *box, const BlLabel *labels, guint n, const BlLabelBox
 }
 
 static void
-place (BlLabel *label, const BlLabel *labels, guint n, const BlLabelBox *fixed, guint n_fixed, double view_w,
+place (BlLabel *label,
+       const BlLabel *labels,
+       guint n,
+       const BlLabelBox *fixed,
+       guint n_fixed,
+       double view_w,
        double view_h)
 {
   double least = INFINITY;
@@ -119,7 +135,12 @@ by_rank (gconstpointer a, gconstpointer b)
 }
 
 void
-bl_labels_place (BlLabel *labels, guint n, const BlLabelBox *fixed, guint n_fixed, double view_w, double view_h)
+bl_labels_place (BlLabel *labels,
+                 guint n,
+                 const BlLabelBox *fixed,
+                 guint n_fixed,
+                 double view_w,
+                 double view_h)
 {
   g_return_if_fail (labels != NULL || n == 0);
   g_return_if_fail (fixed != NULL || n_fixed == 0);

@@ -21,13 +21,17 @@ typedef struct
   gboolean needed; /* never left out: where there is no room it covers as little as possible */
   gboolean below;  /* begins below the mark instead of at its right */
 
-  BlLabelBox box;  /* out: where the name goes; w 0: left out */
-  gboolean led;    /* out: so far away that a line should lead to the mark */
+  BlLabelBox box; /* out: where the name goes; w 0: left out */
+  gboolean led;   /* out: so far away that a line should lead to the mark */
 } BlLabel;
 
 /* Finds room for all names: close to the mark first (eight places), then farther off with a leader.
  * fixed: boxes that are taken already. Deterministic; n up to some 300, about n² small steps. */
-void bl_labels_place (BlLabel *labels, guint n, const BlLabelBox *fixed, guint n_fixed, double view_w,
+void bl_labels_place (BlLabel *labels,
+                      guint n,
+                      const BlLabelBox *fixed,
+                      guint n_fixed,
+                      double view_w,
                       double view_h);
 
 /* Area that two boxes share, px². */

@@ -57,6 +57,11 @@ def row(program, beginning, verdict):
     drive.wait_for(look, f"a row “{beginning} … {verdict}”")
 
 
+def said(program, words):
+    """What stands below the entry."""
+    drive.wait_for(lambda: any(words in n.name for n in program.nodes()), f"the words “{words}”")
+
+
 def main():
     program = start()
     open_job(program, 1043)
@@ -71,7 +76,13 @@ def main():
     drive.wait_for(lambda: "12 V rectifier and output" in likely(program), "the rectifier stage as the likely one")
 
     enter(program, "R-12 blue")
-    drive.wait_for(lambda: any("“blue”" in n.name for n in program.nodes()), "what was wrong with “blue”")
+    said(program, "“blue”")
+    program.keys("Escape")
+    enter(program, "nonsense 5")
+    said(program, "Not kept: There is no point or part “nonsense”")
+    program.keys("Escape")
+    enter(program, "V12 47000")
+    said(program, "Enter again keeps it")
     program.keys("Escape")
     enter(program, "V12 12.1")
     row(program, "TP12 12 V rail,", "in band")

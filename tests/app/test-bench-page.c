@@ -103,7 +103,7 @@ test_entry (AppFixture *fixture, gconstpointer unused)
   /* What lies far beyond all that can be there is asked about once. */
   gtk_editable_set_text (GTK_EDITABLE (entry), "M5 4700");
   g_signal_emit_by_name (entry, "activate");
-  g_assert_true (says (panel, "4700 V at a 5 V point?"));
+  g_assert_true (says (panel, "TP5: 4700 V at a 5 V point?"));
   g_assert_cmpstr (bl_measurement_item_get_record (item)->text, ==, "0,1");
   g_signal_emit_by_name (entry, "activate");
   g_assert_cmpstr (bl_measurement_item_get_record (item)->text, ==, "4700");

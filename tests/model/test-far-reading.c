@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
- * Slips in typing are told from faults: only what is ten times beyond all that is known is asked about. */
+ * Slips in typing are told from faults: only what is ten times beyond all that is known is asked
+ * about. */
 #include "config.h"
 
 #include "bl-far-reading.h"

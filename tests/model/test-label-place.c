@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
- * Names on a photo: none covers another or a mark while there is room; what matters is never left out. */
+ * Names on a photo: none covers another or a mark while there is room; what matters is never left
+ * out. */
 #include "config.h"
 
 #include "bl-label-place.h"
@@ -24,8 +25,8 @@ all_overlap (const BlLabel *labels, guint n, const BlLabelBox *fixed, guint n_fi
         area += bl_label_overlap (&labels[i].box, &fixed[k]);
       for (guint k = 0; k < n; k++)
         {
-          const BlLabelBox taken = { labels[k].x - labels[k].r, labels[k].y - labels[k].r, 2 * labels[k].r,
-                                     2 * labels[k].r };
+          const BlLabelBox taken = { labels[k].x - labels[k].r, labels[k].y - labels[k].r,
+                                     2 * labels[k].r, 2 * labels[k].r };
           area += bl_label_overlap (&labels[i].box, &taken);
           if (k > i)
             area += bl_label_overlap (&labels[i].box, &labels[k].box);
