@@ -30,10 +30,12 @@ typedef enum
   PAN_REDUCED,
   PAN_CROWDED,
   ZOOM,
+  EMPTY, /* what a repaint of the pane costs at the least, here and now */
   N_SCENES
 } Scene;
 
-static const char *const names[N_SCENES] = { "pan 1:1", "pan 0.4", "pan, all names in view", "zoom 0.12 to 3" };
+static const char *const names[N_SCENES] = { "pan 1:1", "pan 0.4", "pan, all names in view", "zoom 0.12 to 3",
+                                              "empty pane" };
 
 typedef struct
 {
@@ -124,6 +126,8 @@ move (Run *run)
   static const double zooms[] = { 1, .4, .16 };
   double a = run->n * .05, zoom;
 
+  if (run->scene == EMPTY)
+    return;
   if (run->scene == ZOOM)
     zoom = exp (log (.12) + (log (3) - log (.12)) * (.5 - .5 * cos (a)));
   else
@@ -187,6 +191,8 @@ static void
 play (Run *run, Scene scene)
 {
   run->scene = scene;
+  if (scene == EMPTY)
+    bl_photo_view_set_surface (BL_PHOTO_VIEW (run->view), NULL, NULL);
   run->n = 0;
   g_array_set_size (run->frames, 0);
   g_array_set_size (run->cpu, 0);
