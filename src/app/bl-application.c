@@ -9,6 +9,8 @@
 #include "bl-application.h"
 
 #include <glib/gi18n-lib.h>
+#include <glib/gstdio.h>
+#include <unistd.h>
 
 #include "bl-bundle.h"
 #include "bl-style.h"
@@ -135,6 +137,24 @@ copy_demo (const char *path)
     g_message (_ ("The demo library was not copied: %s"), error != NULL ? error->message : folder);
 }
 
+/* What SQLite only calls "cannot be opened" is said in words: a folder of that name, or no file and no
+ * right to make one. */
+static gboolean
+may_hold_library (const char *path, GError **error)
+{
+  g_autofree char *folder = g_path_get_dirname (path);
+
+  if (g_file_test (path, G_FILE_TEST_IS_DIR))
+    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN, _ ("%s: this is a folder; a library is one file"), path);
+  else if (!g_file_test (path, G_FILE_TEST_EXISTS) && g_file_test (folder, G_FILE_TEST_IS_DIR)
+           && g_access (folder, W_OK) != 0)
+    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OPEN,
+                 _ ("%s: there is no such file, and none can be made, for the folder may only be read"), path);
+  else
+    return TRUE;
+  return FALSE;
+}
+
 static void
 open_library (BlApplication *self)
 {
@@ -150,7 +170,8 @@ open_library (BlApplication *self)
     path = bl_library_default_path ();
   if (self->demo && self->library_path == NULL && !g_file_test (path, G_FILE_TEST_EXISTS))
     copy_demo (path);
-  self->library = bl_library_open (path, TRUE, &self->trouble);
+  if (may_hold_library (path, &self->trouble))
+    self->library = bl_library_open (path, TRUE, &self->trouble);
 }
 
 static void

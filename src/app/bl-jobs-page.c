@@ -292,6 +292,7 @@ bl_jobs_page_init (BlJobsPage *self)
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
   g_signal_connect (keys, "key-pressed", G_CALLBACK (search_key), self);
   gtk_widget_add_controller (GTK_WIDGET (self->search), keys);
+  bl_type_to_find (GTK_WIDGET (self), self->search);
 }
 
 GtkWidget *

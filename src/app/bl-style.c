@@ -183,3 +183,32 @@ bl_widget_name (GtkWidget *widget, const char *name)
 {
   gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
 }
+
+static gboolean
+begin_search (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state,
+              GtkEditable *search)
+{
+  GtkWidget *page = gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (controller));
+  GtkRoot *root = gtk_widget_get_root (page);
+  GtkWidget *focus = root != NULL ? gtk_root_get_focus (root) : NULL;
+  gunichar letter = gdk_keyval_to_unicode (keyval);
+  char text[8] = "";
+
+  if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK) || !g_unichar_isalnum (letter) || (focus != NULL && GTK_IS_EDITABLE (focus))
+      || !gtk_widget_get_mapped (GTK_WIDGET (search)))
+    return GDK_EVENT_PROPAGATE;
+  g_unichar_to_utf8 (letter, text);
+  gtk_widget_grab_focus (GTK_WIDGET (search));
+  gtk_editable_set_text (search, text);
+  gtk_editable_set_position (search, -1);
+  return GDK_EVENT_STOP;
+}
+
+void
+bl_type_to_find (GtkWidget *page, GtkEditable *search)
+{
+  GtkEventController *keys = gtk_event_controller_key_new ();
+
+  g_signal_connect_object (keys, "key-pressed", G_CALLBACK (begin_search), search, 0);
+  gtk_widget_add_controller (page, keys);
+}

@@ -43,4 +43,7 @@ const char *bl_shape_css (BlShape shape);
 /* The name assistive technology reads. */
 void bl_widget_name (GtkWidget *widget, const char *name);
 
+/* A letter or digit typed anywhere on the page but in an entry begins a search in this one. */
+void bl_type_to_find (GtkWidget *page, GtkEditable *search);
+
 G_END_DECLS

@@ -373,8 +373,8 @@ trouble_page (const GError *trouble)
   else if (g_error_matches (trouble, BL_STORE_ERROR, BL_STORE_ERROR_FULL))
     advice = _ ("There is no room left on the disk. Make room, then start Benchlore again.");
   else
-    advice = _ ("See whether the file is there and may be read, or open another library with "
-                "“benchlore --library FILE”.");
+    advice = _ ("Nothing was changed. See whether this is the file you mean and whether it may be read, or open "
+                "another library with “benchlore --library FILE”.");
   gtk_widget_set_valign (box, GTK_ALIGN_CENTER);
   gtk_widget_set_halign (box, GTK_ALIGN_CENTER);
   gtk_box_append (GTK_BOX (box), bl_label (_ ("The library cannot be opened"), "page-title", 0));
