@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What is chosen on the bench: board state and proof of dead, meter, parts, marks, rounds, symptoms,
+/* What is chosen on the bench: meter, parts, marks, rounds, symptoms,
  * striking, twins. Each opens the one choice panel and acts on the answer; what takes two answers opens
- * it twice. Nothing here blocks the work: the panel can be left with Esc at any time. */
+ * it twice. Nothing here blocks the work: the panel can be left with Esc at any time.
+ * Board state and proof of dead are in bl-bench-states.c. */
 #include "config.h"
 
 #include <glib/gi18n-lib.h>
@@ -22,8 +23,8 @@ panel (BlBenchPage *self)
   return BL_CHOICE_PANEL (self->choice);
 }
 
-static void
-open_panel (BlBenchPage *self, BlPlace near)
+void
+bl_bench_choices_open (BlBenchPage *self, BlPlace near)
 {
   gboolean top = near == BL_PLACE_FOCUS, right = top || near == BL_PLACE_LOG;
   graphene_rect_t focus;
@@ -47,104 +48,6 @@ titled (const char *title, const char *id)
   return title != NULL && *title != '\0' ? title : id;
 }
 
-/* --- state and proof --- */
-
-static void
-show_states (BlBenchPage *self, const char *hint)
-{
-  const BlBoard *board = bl_bench_get_board (self->bench);
-  BlHazard hazard = bl_bench_get_hazard (self->bench);
-
-  bl_choice_panel_begin (panel (self), "state", _ ("Which state is the board in now?"), hint);
-  for (guint i = 0; i < bl_len (board->states); i++)
-    {
-      const BlState *state = bl_at (board->states, i);
-      g_autofree char *detail = NULL;
-      if (state->live == 1)
-        detail = isfinite (state->volts) ? g_strdup_printf (_ ("live %g V"), state->volts) : g_strdup (_ ("live"));
-      else
-        detail = g_strdup (state->live == 0 ? _ ("unpowered") : _ ("live or not: not said, take it for live"));
-      bl_choice_panel_add (panel (self), 0, titled (state->title, state->id), detail, state->id);
-    }
-  if (hazard == BL_HAZARD_UNPROVEN)
-    bl_choice_panel_add (panel (self), 'd', _ ("proof of dead taken …"), NULL, "proof:");
-  open_panel (self, BL_PLACE_FOCUS);
-}
-
-static void
-ask_state (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  show_states (data, _ ("A proof of dead is void after any live state."));
-}
-
-/* Points to prove dead at, by name; NULL: the document names none. (transfer full) */
-static char *
-proof_points (BlBenchPage *self)
-{
-  const char *const *asked = bl_bench_get_dead_proof (self->bench);
-  g_autoptr (GString) points = g_string_new (NULL);
-
-  for (guint i = 0; asked != NULL && asked[i] != NULL; i++)
-    {
-      BlMeasurementItem *item = bl_bench_find (self->bench, asked[i]);
-      g_string_append (points, i == 0 ? "" : "; ");
-      if (item != NULL)
-        g_string_append_printf (points, "%s %s", bl_measurement_item_get_point (item),
-                                bl_measurement_item_get_title (item));
-      else
-        g_string_append (points, asked[i]);
-    }
-  return points->len > 0 ? g_string_free (g_steal_pointer (&points), FALSE) : NULL;
-}
-
-static void
-ask_proof (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  BlBenchPage *self = data;
-  BlHazard hazard = bl_bench_get_hazard (self->bench);
-  const char *how = _ ("A known source, then the point, then the known source again. 0 V with the probes in the air "
-                       "is no proof.");
-  g_autofree char *points = NULL, *hint = NULL;
-
-  if (hazard != BL_HAZARD_UNPROVEN && hazard != BL_HAZARD_PROVEN)
-    {
-      show_states (self, hazard == BL_HAZARD_UNKNOWN
-                           ? _ ("A proof of dead counts once the board is declared unpowered. No state is declared yet.")
-                           : _ ("A proof of dead counts once the board is declared unpowered. It is declared live now."));
-      return;
-    }
-  points = proof_points (self);
-  hint = points != NULL ? g_strdup_printf (_ ("%s Points: %s"), how, points) : g_strdup (how);
-  bl_choice_panel_begin (panel (self), "proof", _ ("Proof of dead: what was read?"), hint);
-  bl_choice_panel_add_entry (panel (self), _ ("source 12.1, point 0.3, source 12.1"), NULL);
-  open_panel (self, BL_PLACE_FOCUS);
-}
-
-/* Declared unpowered just now: where the document names points, the proof is asked for at once. */
-static void
-offer_proof (BlBenchPage *self)
-{
-  g_autofree char *points = proof_points (self), *hint = NULL;
-
-  if (points == NULL || bl_bench_get_hazard (self->bench) != BL_HAZARD_UNPROVEN)
-    return;
-  hint = g_strdup_printf (_ ("Declared unpowered is not proved dead. Prove it at: %s"), points);
-  bl_choice_panel_begin (panel (self), "proof-offer", _ ("Prove dead now?"), hint);
-  bl_choice_panel_add (panel (self), 'd', _ ("the proof: known source, point, known source …"), NULL, "proof:");
-  bl_choice_panel_add (panel (self), 'n', _ ("later; readings are kept and flagged until then"), NULL, "later:");
-  bl_choice_panel_set_offer (panel (self));
-  open_panel (self, BL_PLACE_FOCUS);
-}
-
-static void
-declare (BlBenchPage *self, const char *state)
-{
-  GError *error = NULL;
-
-  if (bl_bench_page_check (self, bl_bench_set_state (self->bench, state, &error), _ ("State"), &error))
-    offer_proof (self);
-}
-
 /* --- meter --- */
 
 static void
@@ -156,7 +59,7 @@ ask_meter (GSimpleAction *action, GVariant *parameter, gpointer data)
                          _ ("Per cent of reading + counts @ value of one count, in input resistance: "
                             "0.5%+3@0.01 in 10M. Empty: exact."));
   bl_choice_panel_add_entry (panel (self), _ ("0.5%+3@0.01 in 10M"), bl_bench_get_meter (self->bench));
-  open_panel (self, BL_PLACE_FOCUS);
+  bl_bench_choices_open (self, BL_PLACE_FOCUS);
 }
 
 /* --- parts --- */
@@ -183,7 +86,7 @@ ask_part (GSimpleAction *action, GVariant *parameter, gpointer data)
       n++;
     }
   bl_choice_panel_add (panel (self), 'o', _ ("another part …"), NULL, "other:");
-  open_panel (self, BL_PLACE_NEXT);
+  bl_bench_choices_open (self, BL_PLACE_NEXT);
 }
 
 void
@@ -211,7 +114,7 @@ bl_bench_choices_part (BlBenchPage *self, const char *component)
     }
   bl_choice_panel_add (panel (self), 'b', _ ("looks burnt (a mark, no test)"), NULL, "burnt");
   bl_choice_panel_add (panel (self), 'r', _ ("replaced; a new round begins"), NULL, "replaced");
-  open_panel (self, BL_PLACE_NEXT);
+  bl_bench_choices_open (self, BL_PLACE_NEXT);
 }
 
 /* TRUE when a test point of the component's section stands at mains potential. */
@@ -286,7 +189,7 @@ ask_strike (GSimpleAction *action, GVariant *parameter, gpointer data)
       bl_choice_panel_add (panel (self), 0, text, rest, id);
       n++;
     }
-  open_panel (self, BL_PLACE_LOG);
+  bl_bench_choices_open (self, BL_PLACE_LOG);
 }
 
 static void
@@ -295,7 +198,7 @@ ask_strike_reason (BlBenchPage *self, const char *id)
   self->striking = g_ascii_strtoll (id, NULL, 10);
   bl_choice_panel_begin (panel (self), "strike-reason", _ ("Why is it struck?"), NULL);
   bl_choice_panel_add_entry (panel (self), _ ("probe slipped, wrong range …"), NULL);
-  open_panel (self, BL_PLACE_LOG);
+  bl_bench_choices_open (self, BL_PLACE_LOG);
 }
 
 /* --- rounds, symptoms, marks --- */
@@ -313,7 +216,7 @@ ask_round (GSimpleAction *action, GVariant *parameter, gpointer data)
   bl_choice_panel_add (panel (self), 0, _ ("tapped"), NULL, "tapped");
   bl_choice_panel_add (panel (self), 0, _ ("nothing"), NULL, "");
   bl_choice_panel_add (panel (self), 'o', _ ("in other words …"), NULL, "other:");
-  open_panel (self, BL_PLACE_FOCUS);
+  bl_bench_choices_open (self, BL_PLACE_FOCUS);
 }
 
 static void
@@ -328,7 +231,7 @@ ask_symptom (GSimpleAction *action, GVariant *parameter, gpointer data)
       const BlSymptom *symptom = bl_at (board->symptoms, i);
       bl_choice_panel_add (panel (self), 0, titled (symptom->title, symptom->id), NULL, symptom->id);
     }
-  open_panel (self, BL_PLACE_FOCUS);
+  bl_bench_choices_open (self, BL_PLACE_FOCUS);
 }
 
 static void
@@ -343,7 +246,7 @@ ask_symptom_shown (BlBenchPage *self, const char *id)
   bl_choice_panel_begin (panel (self), "symptom-shown", titled (symptom->title, id), NULL);
   bl_choice_panel_add (panel (self), 'y', _ ("shows now"), NULL, "yes");
   bl_choice_panel_add (panel (self), 'n', _ ("does not show"), NULL, "no");
-  open_panel (self, BL_PLACE_FOCUS);
+  bl_bench_choices_open (self, BL_PLACE_FOCUS);
 }
 
 static void
@@ -358,7 +261,7 @@ ask_mark (GSimpleAction *action, GVariant *parameter, gpointer data)
   bl_choice_panel_add (panel (self), 0, _ ("lifted leg"), NULL, _ ("lifted leg"));
   bl_choice_panel_add (panel (self), 0, _ ("bodge of an earlier repair"), NULL, _ ("earlier repair"));
   bl_choice_panel_add (panel (self), 'o', _ ("in other words …"), NULL, "other:");
-  open_panel (self, BL_PLACE_SUSPECTS);
+  bl_bench_choices_open (self, BL_PLACE_SUSPECTS);
 }
 
 static void
@@ -375,7 +278,7 @@ bl_bench_choices_ask (BlBenchPage *self, const char *tag, const char *title, con
 {
   bl_choice_panel_begin (panel (self), tag, title, NULL);
   bl_choice_panel_add_entry (panel (self), placeholder, initial);
-  open_panel (self, near);
+  bl_bench_choices_open (self, near);
 }
 
 /* --- measurements of a board from a photo alone --- */
@@ -391,7 +294,7 @@ ask_kind (GSimpleAction *action, GVariant *parameter, gpointer data)
                          _ ("Points added from now on are the same."));
   for (guint i = 0; i < G_N_ELEMENTS (kinds); i++)
     bl_choice_panel_add (panel (self), 0, bl_measures_name (kinds[i]), NULL, bl_measures_name (kinds[i]));
-  open_panel (self, BL_PLACE_FOCUS);
+  bl_bench_choices_open (self, BL_PLACE_FOCUS);
 }
 
 static void
@@ -453,7 +356,7 @@ ask_twin (GSimpleAction *action, GVariant *parameter, gpointer data)
       bl_choice_panel_add (panel (self), 0, photo->title, _ ("twin"), photo->key);
     }
   bl_choice_panel_add (panel (self), 'o', _ ("a file …"), NULL, "file:");
-  open_panel (self, BL_PLACE_SUSPECTS);
+  bl_bench_choices_open (self, BL_PLACE_SUSPECTS);
 }
 
 static void
@@ -483,7 +386,7 @@ ask_why (GSimpleAction *action, GVariant *parameter, gpointer data)
       g_autofree char *text = item != NULL ? bl_measurement_describe (item) : g_strdup (why->measurement);
       bl_choice_panel_add (panel (self), 0, text, weight, why->measurement);
     }
-  open_panel (self, BL_PLACE_SUSPECTS);
+  bl_bench_choices_open (self, BL_PLACE_SUSPECTS);
 }
 
 /* --- photos of the job --- */
@@ -576,9 +479,9 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   gboolean other = g_str_equal (id, "other:");
 
   if (g_str_equal (id, "proof:"))
-    ask_proof (NULL, NULL, self);
+    bl_bench_states_ask_proof (self);
   else if (g_str_equal (tag, "state"))
-    declare (self, id);
+    bl_bench_states_declare (self, id);
   else if (g_str_equal (tag, "part") && other)
     bl_bench_choices_ask (self, "other-part", _ ("Which part?"), _ ("K1"), NULL, BL_PLACE_NEXT);
   else if (g_str_equal (tag, "part"))
@@ -627,8 +530,6 @@ void
 bl_bench_choices_add_actions (BlBenchPage *self)
 {
   static const GActionEntry entries[] = {
-    { "state", ask_state, NULL, NULL, NULL, { 0 } },
-    { "proof", ask_proof, NULL, NULL, NULL, { 0 } },
     { "meter", ask_meter, NULL, NULL, NULL, { 0 } },
     { "part", ask_part, NULL, NULL, NULL, { 0 } },
     { "strike", ask_strike, NULL, NULL, NULL, { 0 } },
@@ -643,4 +544,5 @@ bl_bench_choices_add_actions (BlBenchPage *self)
   };
 
   g_action_map_add_action_entries (G_ACTION_MAP (self->actions), entries, G_N_ELEMENTS (entries), self);
+  bl_bench_states_add_actions (self);
 }

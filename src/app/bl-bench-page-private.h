@@ -68,7 +68,15 @@ void bl_bench_view_point_activated (BlPhotoView *view, int kind, const char *id,
 void bl_bench_view_pressed (BlPhotoView *view, double x, double y, BlBenchPage *self);
 void bl_bench_view_loaded (BlBenchPage *self);
 
+/* bl-bench-states.c */
+void bl_bench_states_add_actions (BlBenchPage *self);
+void bl_bench_states_ask_proof (BlBenchPage *self);
+/* Declares the state, then offers the proof of dead where it is asked for. */
+void bl_bench_states_declare (BlBenchPage *self, const char *state);
+
 /* bl-bench-choices.c */
+/* Opens the choice panel beside what it is about. */
+void bl_bench_choices_open (BlBenchPage *self, BlPlace near);
 void bl_bench_choices_add_actions (BlBenchPage *self);
 void bl_bench_choices_chosen (BlBenchPage *self, const char *tag, const char *id);
 /* Asks for words in the panel; they come back with the tag. */
