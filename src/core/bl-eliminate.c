@@ -374,11 +374,12 @@ collector_finish (Collector *self)
 {
   Work *work = self->work;
   BlCircuitTable *table = bl_circuit_table (work->circuit, self->factor->table);
+  /* Before rows are left out: work that came to the limit has stopped short. */
+  work->too_hard |= work->circuit->to->len > work->max_terms;
   if (self->factor->width > 0)
     keep_what_matters (work, self->factor);
   table->rows = self->factor->rows;
   table->n = work->circuit->to->len - table->first;
-  work->too_hard |= work->circuit->to->len > work->max_terms;
   g_free (self->slots);
   return self->factor;
 }

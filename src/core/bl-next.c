@@ -20,7 +20,7 @@ bl_next_free (BlNext *next)
 }
 
 #define NEGLIGIBLE 1e-17 /* of the probability of the evidence */
-#define COARSER 1e4      /* bits need fewer digits than odds */
+#define COARSER 1e10
 
 enum
 {
