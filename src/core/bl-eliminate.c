@@ -65,6 +65,11 @@ typedef struct
   double total;          /* weighed: of the root, over the lanes */
   gsize max_terms;
   gboolean too_hard;
+  /* Buffers in which rows are collected; what is kept of them is copied, at its size. */
+  guint64 *keys;
+  double *mass;
+  gsize keys_size, mass_size;
+  guint *slots, slots_size;
 } Work;
 
 #define node_of(work, i) bl_net_node ((work)->network, (i))
@@ -158,9 +163,7 @@ typedef struct
 {
   Work *work;
   Factor *factor;
-  guint capacity;
-  guint *slots; /* row + 1, 0: free */
-  guint n_slots;
+  guint n_slots; /* of work->slots in use: row + 1, 0: free */
 } Collector;
 
 static guint
@@ -173,56 +176,77 @@ hash_key (const guint64 *key, guint n)
 }
 
 static void
+collector_clear_slots (Collector *self, guint n)
+{
+  Work *work = self->work;
+  self->n_slots = n;
+  if (n > work->slots_size)
+    {
+      g_free (work->slots);
+      work->slots = g_new (guint, n);
+      work->slots_size = n;
+    }
+  memset (work->slots, 0, n * sizeof *work->slots);
+}
+
+static void
 collector_init (Collector *self, Work *work, Factor *factor)
 {
-  *self = (Collector){ work, factor, 16, NULL, 64 };
-  factor->keys = g_new (guint64, (gsize) self->capacity * MAX (factor->n_fields, 1));
-  factor->mass = g_new0 (double, (gsize) self->capacity * factor->width);
-  self->slots = g_new0 (guint, self->n_slots);
+  *self = (Collector){ work, factor, 0 };
+  collector_clear_slots (self, 64);
 }
 
 static void
 collector_rehash (Collector *self)
 {
-  Factor *factor = self->factor;
-  self->n_slots *= 4;
-  g_free (self->slots);
-  self->slots = g_new0 (guint, self->n_slots);
+  const Factor *factor = self->factor;
+  guint *slots, last;
+  collector_clear_slots (self, self->n_slots * 4);
+  slots = self->work->slots;
+  last = self->n_slots - 1;
   for (guint r = 0; r < factor->rows; r++)
     {
-      guint s = hash_key (factor->keys + (gsize) r * factor->n_fields, factor->n_fields);
-      while (self->slots[s & (self->n_slots - 1)] != 0)
+      guint s = hash_key (self->work->keys + (gsize) r * factor->n_fields, factor->n_fields);
+      while (slots[s & last] != 0)
         s++;
-      self->slots[s & (self->n_slots - 1)] = r + 1;
+      slots[s & last] = r + 1;
     }
 }
 
+/* Room for one more row. */
 static void
-grow_mass (Factor *factor, guint capacity)
+collector_grow (Collector *self)
 {
-  factor->mass = g_renew (double, factor->mass, (gsize) capacity * factor->width);
-  memset (factor->mass + (gsize) factor->rows * factor->width, 0,
-          (gsize) (capacity - factor->rows) * factor->width * sizeof (double));
+  Work *work = self->work;
+  gsize rows = (gsize) self->factor->rows + 1;
+  if (rows * self->factor->n_fields > work->keys_size)
+    {
+      work->keys_size = MAX (2 * work->keys_size, 64 * (gsize) self->factor->n_fields);
+      work->keys = g_renew (guint64, work->keys, work->keys_size);
+    }
+  if (rows * self->factor->width > work->mass_size)
+    {
+      work->mass_size = MAX (2 * work->mass_size, 64 * (gsize) self->factor->width);
+      work->mass = g_renew (double, work->mass, work->mass_size);
+    }
 }
 
 static guint
 collector_row (Collector *self, const guint64 *key)
 {
   Factor *factor = self->factor;
-  guint n = factor->n_fields, s = hash_key (key, n) & (self->n_slots - 1);
-  for (; self->slots[s] != 0; s = (s + 1) & (self->n_slots - 1))
-    if (memcmp (factor->keys + (gsize) (self->slots[s] - 1) * n, key, n * sizeof *key) == 0)
-      return self->slots[s] - 1;
-  if (factor->rows == self->capacity)
-    {
-      self->capacity *= 2;
-      factor->keys = g_renew (guint64, factor->keys, (gsize) self->capacity * MAX (n, 1));
-      if (factor->width > 0)
-        grow_mass (factor, self->capacity);
-    }
-  memcpy (factor->keys + (gsize) factor->rows * n, key, n * sizeof *key);
-  self->slots[s] = ++factor->rows;
-  guint row = factor->rows - 1;
+  Work *work = self->work;
+  guint n = factor->n_fields, last = self->n_slots - 1, s = hash_key (key, n) & last;
+  for (; work->slots[s] != 0; s = (s + 1) & last)
+    if (n == 0 || memcmp (work->keys + (gsize) (work->slots[s] - 1) * n, key, n * sizeof *key) == 0)
+      return work->slots[s] - 1;
+  collector_grow (self);
+  guint row = factor->rows++;
+  if (n > 0)
+    memcpy (work->keys + (gsize) row * n, key, n * sizeof *key);
+  for (guint l = 0; l < factor->width; l++)
+    work->mass[(gsize) row * factor->width + l] = 0;
+  work->slots[s] = row + 1;
   if (factor->rows * 2 > self->n_slots)
     collector_rehash (self);
   return row;
@@ -230,10 +254,11 @@ collector_row (Collector *self, const guint64 *key)
 
 /* Adds the product of row `of` of a and row `by` of b (NULL: of a alone) to a row's weight. */
 static void
-weigh (Factor *factor, guint row, const Factor *a, guint32 of, const Factor *b, guint32 by)
+weigh (const Collector *self, guint row, const Factor *a, guint32 of, const Factor *b, guint32 by)
 {
   const double one = 1;
-  double *to = factor->mass + (gsize) row * factor->width;
+  const Factor *factor = self->factor;
+  double *to = self->work->mass + (gsize) row * factor->width;
   const double *x = a->mass + (gsize) of * a->width, *y = b != NULL ? b->mass + (gsize) by * b->width : &one;
   guint dx = a->width > 1, dy = b != NULL && b->width > 1;
   for (guint l = 0; l < factor->width; l++)
@@ -246,7 +271,7 @@ collector_add (Collector *self, const guint64 *key, const Factor *a, guint32 of,
   BlCircuit *circuit = self->work->circuit;
   guint32 row = collector_row (self, key);
   if (self->factor->width > 0)
-    weigh (self->factor, row, a, of, b, by);
+    weigh (self, row, a, of, b, by);
   g_array_append_val (circuit->to, row);
   g_array_append_val (circuit->of, of);
   g_array_append_val (circuit->by, by);
@@ -369,6 +394,19 @@ keep_what_matters (Work *work, Factor *factor)
     drop_rows (work, factor, place);
 }
 
+/* Takes over what is kept of the rows collected. */
+static void
+collector_take (Collector *self)
+{
+  Factor *factor = self->factor;
+  factor->keys = self->work->keys;
+  factor->mass = self->work->mass;
+  if (factor->width > 0)
+    keep_what_matters (self->work, factor);
+  factor->keys = g_memdup2 (factor->keys, (gsize) factor->rows * factor->n_fields * sizeof (guint64));
+  factor->mass = g_memdup2 (factor->mass, (gsize) factor->rows * factor->width * sizeof (double));
+}
+
 static Factor *
 collector_finish (Collector *self)
 {
@@ -376,11 +414,9 @@ collector_finish (Collector *self)
   BlCircuitTable *table = bl_circuit_table (work->circuit, self->factor->table);
   /* Before rows are left out: work that came to the limit has stopped short. */
   work->too_hard |= work->circuit->to->len > work->max_terms;
-  if (self->factor->width > 0)
-    keep_what_matters (work, self->factor);
+  collector_take (self);
   table->rows = self->factor->rows;
   table->n = work->circuit->to->len - table->first;
-  g_free (self->slots);
   return self->factor;
 }
 
@@ -1061,7 +1097,7 @@ select_counted (Work *work, Factor *all)
       collector_add (&out, &key, all, r, NULL, 0);
   work->total = 0;
   for (guint l = 0; l < out.factor->width; l++)
-    work->total += out.factor->mass[l] * (out.factor->width > 1 ? work->evidence->lane_weights[l] : 1);
+    work->total += work->mass[l] * (out.factor->width > 1 ? work->evidence->lane_weights[l] : 1);
   collector_finish (&out);
   work->circuit->root = table;
 }
@@ -1126,6 +1162,9 @@ work_free (Work *work)
   for (guint i = 0; i < work->network->nodes->len; i++)
     g_free (work->bound[i]);
   g_free (work->bound);
+  g_free (work->keys);
+  g_free (work->mass);
+  g_free (work->slots);
   g_free (work);
 }
 

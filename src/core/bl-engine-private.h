@@ -82,6 +82,7 @@ typedef struct
   guint8 *needed_parts; /* tables above the tops of parts */
   guint8 *needed_slots; /* tables above the leaves of slots */
   guint n_lanes;
+  guint *lane_sets;    /* of each lane a bit for every setup that is wrong in it; none in the first */
   double *lane_weights;
   double *part_joints; /* of each part, scaled: joint probability of its own events and the evidence */
   double total;        /* probability of the evidence, scaled */
@@ -134,6 +135,9 @@ void bl_fill_readings (BlJobCircuit *compiled, const BlCauses *causes);
 gboolean bl_odds (BlEngine *engine, BlDiagnosis *diagnosis, GError **error);
 /* Evaluates the compiled circuit: values, derivatives, total and the parts' joints. */
 gboolean bl_evaluate (BlEngine *engine, GError **error);
+
+/* Only the upward pass of it: the probability of the evidence. */
+gboolean bl_evaluate_up (BlEngine *engine, GError **error);
 /* Row by row, the value of a group's top less that with its leaves struck out. standing: the path
  * that stands in the pass, or NULL. (transfer full) */
 double *bl_group_with (BlPass *pass, const BlGroup *group, const BlCircuitPath *standing);

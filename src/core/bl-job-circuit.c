@@ -57,6 +57,7 @@ bl_job_circuit_free (BlJobCircuit *compiled)
   g_free (compiled->present);
   g_free (compiled->needed_parts);
   g_free (compiled->needed_slots);
+  g_free (compiled->lane_sets);
   g_free (compiled->lane_weights);
   g_free (compiled->part_joints);
   g_free (compiled);
@@ -400,7 +401,6 @@ add_values (BlJobCircuit *compiled, const BlCauses *causes, BlEvidenceNodes *evi
       guint rows = bl_net_node (compiled->network, slot->node)->values->len;
       if (slot->judged == NULL)
         continue;
-      bl_slot_weigh (slot, bl_cause_measure (causes, slot->measure));
       evidence->value[slot->node] = g_new (double, (gsize) rows * compiled->n_lanes);
       bl_slot_fill (compiled, causes, slot, evidence->value[slot->node]);
     }

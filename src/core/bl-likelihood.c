@@ -93,31 +93,61 @@ bl_slot_fill (const BlJobCircuit *compiled, const BlCauses *causes, const BlSlot
       double right = code == BL_CAUSE_WRONG ? wrong : slot->weights[measure->class_of[code]];
       double value = (1 - hidden) * right + hidden * wrong;
       for (guint l = 0; l < lanes; l++)
-        to[(gsize) r * lanes + l] = (l & mask) ? wrong : value;
+        to[(gsize) r * lanes + l] = (compiled->lane_sets[l] & mask) ? wrong : value;
     }
 }
 
-/* The lanes run through the setups that readings depend on; the others make no difference yet. */
-void
-bl_choose_lanes (BlJobCircuit *compiled, const BlCauses *causes)
+/* The most that readings can leave of a lane: in a wrong setup none speaks for any class. */
+static double
+lane_bound (const BlJobCircuit *compiled, const BlCauses *causes, guint set, double weight)
+{
+  for (guint i = 0; i < compiled->slots->len; i++)
+    {
+      const BlSlot *slot = bl_slot (compiled, i);
+      if (slot->judged != NULL && (bl_slot_lane_mask (compiled, slot) & set))
+        weight *= slot->weights[bl_cause_measure (causes, slot->measure)->n];
+    }
+  return weight;
+}
+
+static guint
+number_lane_bits (BlJobCircuit *compiled)
 {
   guint bits = 0;
-  double s = causes->odds.setup;
   for (guint i = 0; i < compiled->setups->len; i++)
     {
       BlSetup *setup = bl_setup (compiled, i);
       setup->lane_bit = setup->how == BL_SETUP_LANE && setup->used ? (int) bits++ : -1;
     }
   g_assert (bits <= MAX_LANE_BITS);
+  return bits;
+}
+
+/* The lanes run through the setups that readings depend on; the others make no difference yet. Those
+ * that matter less than the rows left out are left out too. */
+void
+bl_choose_lanes (BlJobCircuit *compiled, const BlCauses *causes)
+{
+  guint bits = number_lane_bits (compiled), n = 0;
+  double s = causes->odds.setup;
+  for (guint i = 0; i < compiled->slots->len; i++)
+    if (bl_slot (compiled, i)->judged != NULL)
+      bl_slot_weigh (bl_slot (compiled, i), bl_cause_measure (causes, bl_slot (compiled, i)->measure));
+  g_free (compiled->lane_sets);
   g_free (compiled->lane_weights);
+  compiled->lane_sets = g_new (guint, 1u << bits);
   compiled->lane_weights = g_new (double, 1u << bits);
-  compiled->n_lanes = 1u << bits;
-  for (guint l = 0; l < 1u << bits; l++)
+  for (guint set = 0; set < 1u << bits; set++)
     {
-      compiled->lane_weights[l] = 1;
+      double weight = 1;
       for (guint b = 0; b < bits; b++)
-        compiled->lane_weights[l] *= (l >> b & 1) ? s : 1 - s;
+        weight *= (set >> b & 1) ? s : 1 - s;
+      if (set != 0 && compiled->least > 0 && lane_bound (compiled, causes, set, weight) < compiled->least)
+        continue;
+      compiled->lane_sets[n] = set;
+      compiled->lane_weights[n++] = weight;
     }
+  compiled->n_lanes = n;
 }
 
 static void
@@ -142,7 +172,6 @@ bl_fill_readings (BlJobCircuit *compiled, const BlCauses *causes)
           write_unread (compiled, slot);
           continue;
         }
-      bl_slot_weigh (slot, bl_cause_measure (causes, slot->measure));
       bl_slot_fill (compiled, causes, slot, bl_pass_value (compiled->pass, slot->leaf));
     }
 }

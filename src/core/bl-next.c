@@ -20,11 +20,11 @@ bl_next_free (BlNext *next)
 }
 
 #define NEGLIGIBLE 1e-17 /* of the probability of the evidence */
-#define COARSER 1e10
+#define COARSER 1e9     /* bits need fewer digits than odds: the demo boards' change by 1e-10 */
 
 enum
 {
-  BATCH = 8,                        /* unread measurements that share a circuit at first */
+  BATCH = 8,                  /* unread measurements that share a circuit at first */
   BATCH_TERMS = 300 * 1000,         /* more terms: they are parted */
   SINGLE_TERMS = 40 * 1000 * 1000
 };
@@ -52,7 +52,7 @@ pick_lanes (Asking *ask, guint *last_mask)
   gboolean laned = bl_circuit_table (compiled->circuit, root)->laned;
   g_autofree guint *lanes = g_new (guint, compiled->n_lanes);
   for (guint l = 0; l < compiled->n_lanes; l++)
-    if ((l & mask) == 0
+    if ((compiled->lane_sets[l] & mask) == 0
         && (l == 0 || compiled->lane_weights[l] * values[laned ? l : 0] > NEGLIGIBLE * compiled->total))
       {
         ask->weights[n] = compiled->lane_weights[l];
@@ -272,11 +272,10 @@ rank_list (BlEngine *engine, GArray *ranked, const GArray *list, const BlJudged 
   return TRUE;
 }
 
-/* With a circuit for these readings the unread measurements get circuits of their own, as many of
- * them together as stay small: more places mean more combinations. */
-static gboolean
-rank_sharply (BlEngine *engine, GArray *ranked, const GArray *list, guint from, guint n, const BlJudged *last,
-              GPtrArray *readings, GError **error)
+/* A circuit for the readings and n unread measurements. Returns NULL without an error when it would
+ * have too many terms and fewer can be tried. */
+static BlJobCircuit *
+compile_some (BlEngine *engine, const GArray *list, guint from, guint n, GPtrArray *readings, GError **error)
 {
   g_autoptr (GError) problem = NULL;
   g_autofree guint8 *unread = g_new0 (guint8, engine->causes->measures->len + 1);
@@ -285,18 +284,61 @@ rank_sharply (BlEngine *engine, GArray *ranked, const GArray *list, guint from, 
   BlJobCircuit *own = bl_job_compile_sharp (engine->causes, engine->entries, readings, unread,
                                             engine->compiled->least * COARSER, n > 1 ? BATCH_TERMS : SINGLE_TERMS,
                                             engine->cancel, &problem);
-  if (own == NULL && n > 1 && g_error_matches (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD))
-    return rank_sharply (engine, ranked, list, from, n / 2, last, readings, error)
-           && rank_sharply (engine, ranked, list, from + n / 2, n - n / 2, last, readings, error);
-  if (own == NULL)
-    return g_propagate_error (error, g_steal_pointer (&problem)), FALSE;
+  if (own == NULL && !(n > 1 && g_error_matches (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD)))
+    g_propagate_error (error, g_steal_pointer (&problem));
+  return own;
+}
+
+/* Ranks with a circuit of their own; what the components' odds are is known from the main one. */
+static gboolean
+rank_with (BlEngine *engine, BlJobCircuit *own, GArray *ranked, const GArray *list, const BlJudged *last,
+           GError **error)
+{
   BlJobCircuit *main = engine->compiled;
-  g_autoptr (GArray) part = g_array_new (FALSE, FALSE, sizeof (guint));
-  g_array_append_vals (part, &g_array_index (list, guint, from), n);
   engine->compiled = own;
-  gboolean ok = bl_evaluate (engine, error) && rank_list (engine, ranked, part, last, error);
+  gboolean ok = bl_evaluate_up (engine, error);
+  if (ok)
+    {
+      guint n = main->parts->len;
+      own->part_joints = g_new (double, n + 1);
+      for (guint p = 0; p < n; p++)
+        {
+          BlGroup *group = bl_at (own->parts, p);
+          own->part_joints[p] = main->part_joints[p] / main->total * own->total;
+          if (group->path != NULL && !group->laned)
+            group->with = bl_group_with (own->pass, group, NULL);
+        }
+      ok = rank_list (engine, ranked, list, last, error);
+    }
   engine->compiled = main;
-  bl_job_circuit_free (own);
+  return ok;
+}
+
+/* With a circuit for these readings the unread measurements get circuits of their own, as many of
+ * them together as stay small: more places mean more combinations. Neighbours are alike, so the number
+ * that went well is where the next attempt begins. */
+static gboolean
+rank_sharply (BlEngine *engine, GArray *ranked, const GArray *list, const BlJudged *last,
+              GPtrArray *readings, GError **error)
+{
+  guint size = BATCH;
+  gboolean ok = TRUE;
+  for (guint from = 0, n; ok && from < list->len; from += n)
+    {
+      g_autoptr (GError) problem = NULL;
+      BlJobCircuit *own;
+      n = MIN (size, list->len - from);
+      while ((own = compile_some (engine, list, from, n, readings, &problem)) == NULL && problem == NULL)
+        size = n = n / 2;
+      if (own == NULL)
+        return g_propagate_error (error, g_steal_pointer (&problem)), FALSE;
+      g_autoptr (GArray) part = g_array_new (FALSE, FALSE, sizeof (guint));
+      g_array_append_vals (part, &g_array_index (list, guint, from), n);
+      if (own->circuit->to->len < BATCH_TERMS / 3)
+        size = MIN (n * 2, BATCH);
+      ok = rank_with (engine, own, ranked, part, last, error);
+      bl_job_circuit_free (own);
+    }
   return ok;
 }
 
@@ -310,11 +352,10 @@ bl_next (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, GError **e
   for (guint m = 0; m < bl_len (engine->board->measurements); m++)
     if (is_open (judged, bl_at (engine->board->measurements, m), engine->compiled->rounds.n))
       g_array_append_val (list, m);
-  if (!engine->compiled->sharp)
-    ok = rank_list (engine, ranked, list, last, error);
+  if (engine->compiled->sharp)
+    ok = rank_sharply (engine, ranked, list, last, diagnosis->readings, error);
   else
-    for (guint i = 0; ok && i < list->len; i += BATCH)
-      ok = rank_sharply (engine, ranked, list, i, MIN (BATCH, list->len - i), last, diagnosis->readings, error);
+    ok = rank_list (engine, ranked, list, last, error);
   g_array_sort (ranked, compare_ranked);
   diagnosis->next = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_next_free);
   for (guint i = 0; i < ranked->len; i++)

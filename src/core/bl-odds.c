@@ -196,7 +196,7 @@ lane_probability (const BlJobCircuit *compiled, const BlSetup *setup)
   gboolean laned = bl_circuit_table (compiled->circuit, root)->laned;
   double sum = 0;
   for (guint l = 0; l < compiled->pass->lanes; l++)
-    if (l >> setup->lane_bit & 1)
+    if (compiled->lane_sets[l] >> setup->lane_bit & 1)
       sum += compiled->lane_weights[l] * values[laned ? l : 0];
   return bl_settle (sum / compiled->total);
 }
@@ -301,7 +301,7 @@ name_likely_stage (BlDiagnosis *diagnosis)
 }
 
 gboolean
-bl_evaluate (BlEngine *engine, GError **error)
+bl_evaluate_up (BlEngine *engine, GError **error)
 {
   BlJobCircuit *compiled = engine->compiled;
   bl_fill_readings (compiled, engine->causes);
@@ -311,6 +311,15 @@ bl_evaluate (BlEngine *engine, GError **error)
     return g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_IMPOSSIBLE,
                         _("What was entered cannot have happened on this board: its probability is "
                           "zero. Check the entries and the chances in the document.")), FALSE;
+  return !bl_engine_cancelled (engine, error);
+}
+
+gboolean
+bl_evaluate (BlEngine *engine, GError **error)
+{
+  BlJobCircuit *compiled = engine->compiled;
+  if (!bl_evaluate_up (engine, error))
+    return FALSE;
   bl_pass_down (compiled->pass, compiled->lane_weights, NULL);
   g_free (compiled->part_joints);
   compiled->part_joints = g_new0 (double, compiled->parts->len + 1);
