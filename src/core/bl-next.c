@@ -275,13 +275,13 @@ rank_list (BlEngine *engine, GArray *ranked, const GArray *list, const BlJudged 
 /* A circuit for the readings and n unread measurements. Returns NULL without an error when it would
  * have too many terms and fewer can be tried. */
 static BlJobCircuit *
-compile_some (BlEngine *engine, const GArray *list, guint from, guint n, GPtrArray *readings, GError **error)
+compile_some (BlEngine *engine, const GArray *list, guint from, guint n, GPtrArray *judged, GError **error)
 {
   g_autoptr (GError) problem = NULL;
   g_autofree guint8 *unread = g_new0 (guint8, engine->causes->measures->len + 1);
   for (guint i = from; i < from + n; i++)
     unread[g_array_index (list, guint, i)] = 1;
-  BlJobCircuit *own = bl_job_compile_sharp (engine->causes, engine->entries, readings, unread,
+  BlJobCircuit *own = bl_job_compile_sharp (engine->causes, engine->entries, judged, unread,
                                             engine->compiled->least * COARSER, n > 1 ? BATCH_TERMS : SINGLE_TERMS,
                                             engine->cancel, &problem);
   if (own == NULL && !(n > 1 && g_error_matches (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD)))
@@ -319,7 +319,7 @@ rank_with (BlEngine *engine, BlJobCircuit *own, GArray *ranked, const GArray *li
  * that went well is where the next attempt begins. */
 static gboolean
 rank_sharply (BlEngine *engine, GArray *ranked, const GArray *list, const BlJudged *last,
-              GPtrArray *readings, GError **error)
+              GPtrArray *judged, GError **error)
 {
   guint size = BATCH;
   gboolean ok = TRUE;
@@ -328,7 +328,7 @@ rank_sharply (BlEngine *engine, GArray *ranked, const GArray *list, const BlJudg
       g_autoptr (GError) problem = NULL;
       BlJobCircuit *own;
       n = MIN (size, list->len - from);
-      while ((own = compile_some (engine, list, from, n, readings, &problem)) == NULL && problem == NULL)
+      while ((own = compile_some (engine, list, from, n, judged, &problem)) == NULL && problem == NULL)
         size = n = n / 2;
       if (own == NULL)
         return g_propagate_error (error, g_steal_pointer (&problem)), FALSE;
@@ -353,7 +353,7 @@ bl_next (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, GError **e
     if (is_open (judged, bl_at (engine->board->measurements, m), engine->compiled->rounds.n))
       g_array_append_val (list, m);
   if (engine->compiled->sharp)
-    ok = rank_sharply (engine, ranked, list, last, diagnosis->readings, error);
+    ok = rank_sharply (engine, ranked, list, last, judged, error);
   else
     ok = rank_list (engine, ranked, list, last, error);
   g_array_sort (ranked, compare_ranked);
