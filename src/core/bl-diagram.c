@@ -54,19 +54,46 @@ bl_diagram_weigh (BlDiagram *diagram, const double *p, const double *q)
     }
 }
 
-/* One conjunction at work, with what is known of it by the pair of edges. */
+/* Probabilities known of pairs of edges: open addressing, at most half full. */
+typedef struct
+{
+  guint64 pair; /* smaller edge in the high half; 0: free, as no pair asked for has the edge true */
+  double probability;
+} BothEntry;
+
 typedef struct
 {
   const BlDiagram *diagram;
   const double *p, *q;
-  GHashTable *known; /* BothKey -> itself */
+  BothEntry *known;
+  guint32 mask, n_known;
 } Both;
 
-typedef struct
+enum
 {
-  guint64 pair;
-  double probability;
-} BothKey;
+  FIRST_KNOWN = 256
+};
+
+static BothEntry *
+find_known (const Both *work, guint64 pair)
+{
+  guint32 at = bl_table_hash ((guint32) (pair >> 32), (guint32) pair, 0) & work->mask;
+  while (work->known[at].pair != 0 && work->known[at].pair != pair)
+    at = (at + 1) & work->mask;
+  return &work->known[at];
+}
+
+static void
+grow_known (Both *work)
+{
+  g_autofree BothEntry *old = work->known;
+  guint32 n = work->mask + 1;
+  work->known = g_new0 (BothEntry, (gsize) n * 2);
+  work->mask = n * 2 - 1;
+  for (guint32 i = 0; i < n; i++)
+    if (old[i].pair != 0)
+      *find_known (work, old[i].pair) = old[i];
+}
 
 static double
 both (Both *work, guint32 f, guint32 g)
@@ -78,9 +105,9 @@ both (Both *work, guint32 f, guint32 g)
     return bl_diagram_yes (work->diagram, g);
   if (g == 0)
     return bl_diagram_yes (work->diagram, f);
-  BothKey key = { (guint64) MIN (f, g) << 32 | MAX (f, g), 0 };
-  const BothKey *before = g_hash_table_lookup (work->known, &key);
-  if (before != NULL)
+  guint64 pair = (guint64) MIN (f, g) << 32 | MAX (f, g);
+  const BothEntry *before = find_known (work, pair);
+  if (before->pair != 0)
     return before->probability;
   const BlTableNode *left = &nodes[f >> 1], *right = &nodes[g >> 1];
   guint32 level = MIN (left->level, right->level);
@@ -88,10 +115,11 @@ both (Both *work, guint32 f, guint32 g)
   guint32 f0 = left->level == level ? left->lo ^ (f & 1) : f;
   guint32 g1 = right->level == level ? right->hi ^ (g & 1) : g;
   guint32 g0 = right->level == level ? right->lo ^ (g & 1) : g;
-  key.probability =
-      work->p[level] * both (work, f1, g1) + work->q[level] * both (work, f0, g0);
-  g_hash_table_add (work->known, g_memdup2 (&key, sizeof key));
-  return key.probability;
+  double probability = work->p[level] * both (work, f1, g1) + work->q[level] * both (work, f0, g0);
+  if (++work->n_known > work->mask / 2)
+    grow_known (work);
+  *find_known (work, pair) = (BothEntry){ pair, probability };
+  return probability;
 }
 
 double
@@ -101,10 +129,10 @@ bl_diagram_both (const BlDiagram *diagram,
                  const double *p,
                  const double *q)
 {
-  g_autoptr (GHashTable) known =
-      g_hash_table_new_full (g_int64_hash, g_int64_equal, g_free, NULL);
-  Both work = { diagram, p, q, known };
-  return both (&work, f, g);
+  Both work = { diagram, p, q, g_new0 (BothEntry, FIRST_KNOWN), FIRST_KNOWN - 1, 0 };
+  double probability = both (&work, f, g);
+  g_free (work.known);
+  return probability;
 }
 
 /* A tree of sums over levels: add to a range, read at a point. */

@@ -197,6 +197,17 @@ weigh_events (const Evaluation *evaluation, const BlGraph *graph, double *p, dou
     }
 }
 
+/* p and q of the part's leaves, by level. */
+static void
+take_leaves (const Evaluation *evaluation, const BlPart *part, double *p, double *q)
+{
+  for (guint i = 0; i < part->n_leaves; i++)
+    {
+      p[i] = evaluation->p[part->leaves[i]];
+      q[i] = evaluation->q[part->leaves[i]];
+    }
+}
+
 /* Upward through the parts: p and q of every event and part. */
 static void
 weigh (Evaluation *evaluation)
@@ -211,11 +222,7 @@ weigh (Evaluation *evaluation)
       BlPart *part = bl_compiled_part (compiled, i);
       g_autofree double *p = g_new (double, part->n_leaves + 1);
       g_autofree double *q = g_new (double, part->n_leaves + 1);
-      for (guint j = 0; j < part->n_leaves; j++)
-        {
-          p[j] = evaluation->p[part->leaves[j]];
-          q[j] = evaluation->q[part->leaves[j]];
-        }
+      take_leaves (evaluation, part, p, q);
       bl_diagram_weigh (part->diagram, p, q);
       if (part->node == 0)
         continue;
@@ -239,11 +246,7 @@ hold (const Evaluation *evaluation, guint root)
       g_autofree double *p = g_new (double, part->n_leaves + 1);
       g_autofree double *q = g_new (double, part->n_leaves + 1);
       g_autofree BlHeld *leaves = g_new0 (BlHeld, part->n_leaves + 1);
-      for (guint j = 0; j < part->n_leaves; j++)
-        {
-          p[j] = evaluation->p[part->leaves[j]];
-          q[j] = evaluation->q[part->leaves[j]];
-        }
+      take_leaves (evaluation, part, p, q);
       bl_diagram_hold (part->diagram, whole ? root : 0, seed, p, q, leaves);
       for (guint j = 0; j < part->n_leaves; j++)
         held[part->leaves[j]] = leaves[j];
@@ -290,6 +293,24 @@ fill_event (BlEventResult *event, const Figures *figures, guint32 node, double p
   event->fussell_vesely = top > 0 ? (top - without) / top : 0;
 }
 
+/* By tree node: the graph node of an event. Simplifying may have left events that nothing depends on
+ * any more: they stay at 0. (transfer full) */
+static guint32 *
+place_events (const Evaluation *evaluation)
+{
+  const BlCompiled *compiled = evaluation->compiled;
+  guint32 *graph_node = g_new0 (guint32, evaluation->tree->nodes->len + 1);
+  for (guint i = 0; i < compiled->parts->len; i++)
+    for (guint j = 0; j < bl_compiled_part (compiled, i)->n_leaves; j++)
+      {
+        guint32 leaf = bl_compiled_part (compiled, i)->leaves[j];
+        const BlGraphNode *node = bl_graph_node (compiled->graph, leaf);
+        if (node->op == BL_OP_EVENT)
+          graph_node[node->tree_node] = leaf;
+      }
+  return graph_node;
+}
+
 static void
 fill_events (const Evaluation *evaluation, const BlTree *tree, BlTreeResult *result)
 {
@@ -300,16 +321,7 @@ fill_events (const Evaluation *evaluation, const BlTree *tree, BlTreeResult *res
   g_autofree BlHeld *given = conditioned ? hold (evaluation, 1) : NULL;
   Figures figures = { bl_diagram_yes (whole, whole->roots[0]),
                       conditioned ? bl_diagram_yes (whole, whole->roots[1]) : 1, both, given };
-  g_autofree guint32 *graph_node = g_new0 (guint32, evaluation->tree->nodes->len + 1);
-  /* Simplifying may have left events that nothing depends on any more: they stay at 0. */
-  for (guint i = 0; i < compiled->parts->len; i++)
-    for (guint j = 0; j < bl_compiled_part (compiled, i)->n_leaves; j++)
-      {
-        guint32 leaf = bl_compiled_part (compiled, i)->leaves[j];
-        const BlGraphNode *node = bl_graph_node (compiled->graph, leaf);
-        if (node->op == BL_OP_EVENT)
-          graph_node[node->tree_node] = leaf;
-      }
+  g_autofree guint32 *graph_node = place_events (evaluation);
 
   result->probability = MIN (figures.both / figures.given, 1);
   for (guint i = 0; i < tree->nodes->len; i++)
@@ -393,33 +405,37 @@ evaluation_init (Evaluation *evaluation, const BlTree *tree, const GArray *given
   return TRUE;
 }
 
-/* Both arrays from the diagram of all nodes, each of them a root from the third on. */
-static void
-fill_nodes (const Evaluation *evaluation, guint n_nodes, BlTreeResult *result)
+/* Of every node together with root (0: the top and all that is given, 1: what is given), over the
+ * probability of root: events by the pass downward, gates one after the other; those are the roots
+ * from the fourth on. (transfer full) */
+static GArray *
+weigh_with (const Evaluation *evaluation, guint root)
 {
-  const GPtrArray *parts = evaluation->compiled->parts;
-  const BlPart *whole = bl_compiled_part (evaluation->compiled, parts->len - 1);
+  const BlCompiled *compiled = evaluation->compiled;
+  const BlPart *whole = bl_compiled_part (compiled, compiled->parts->len - 1);
   const BlDiagram *diagram = whole->diagram;
-  double top = bl_diagram_yes (diagram, diagram->roots[0]);
-  double given = bl_diagram_yes (diagram, diagram->roots[1]);
+  GArray *nodes = g_array_new (FALSE, FALSE, sizeof (double));
+  double all = bl_diagram_yes (diagram, diagram->roots[root]);
+  g_autofree BlHeld *held = hold (evaluation, root);
+  g_autofree guint32 *graph_node = place_events (evaluation);
   g_autofree double *p = g_new (double, whole->n_leaves + 1);
   g_autofree double *q = g_new (double, whole->n_leaves + 1);
-  for (guint i = 0; i < whole->n_leaves; i++)
+  guint next = 3;
+  take_leaves (evaluation, whole, p, q);
+  for (guint i = 0; i < evaluation->n_known; i++)
     {
-      p[i] = evaluation->p[whole->leaves[i]];
-      q[i] = evaluation->q[whole->leaves[i]];
+      gboolean event = bl_tree_node (evaluation->tree, i)->kind == BL_NODE_EVENT;
+      double with;
+      if (!event)
+        with = bl_diagram_both (diagram, diagram->roots[next++], diagram->roots[root], p, q);
+      else if (graph_node[i] != 0)
+        with = event_probability (evaluation, i) * held[graph_node[i]].if_true;
+      else
+        with = event_probability (evaluation, i) * all;
+      with = all > 0 ? MIN (with / all, 1) : 0;
+      g_array_append_val (nodes, with);
     }
-  for (guint i = 0; i < n_nodes; i++)
-    {
-      guint32 root = diagram->roots[2 + i];
-      double probability = bl_diagram_both (diagram, root, diagram->roots[1], p, q) / given;
-      double posterior =
-          top > 0 ? bl_diagram_both (diagram, root, diagram->roots[0], p, q) / top : 0;
-      probability = MIN (probability, 1);
-      posterior = MIN (posterior, 1);
-      g_array_append_val (result->node_probability, probability);
-      g_array_append_val (result->node_posterior, posterior);
-    }
+  return nodes;
 }
 
 gboolean
@@ -433,8 +449,10 @@ bl_tree_weigh_nodes (const BlTree *tree,
   g_auto (Evaluation) evaluation = { 0 };
   if (!evaluation_init (&evaluation, tree, givens, error))
     return FALSE;
+  add_root (&evaluation, tree->top, FALSE); /* so that there is one to look at in any case */
   for (guint i = 0; i < tree->nodes->len; i++)
-    add_root (&evaluation, i, FALSE);
+    if (bl_tree_node (tree, i)->kind != BL_NODE_EVENT)
+      add_root (&evaluation, i, FALSE);
   if (!compile (&evaluation, memory_limit != 0 ? memory_limit : DEFAULT_LIMIT, error))
     return FALSE;
   weigh (&evaluation);
@@ -442,9 +460,8 @@ bl_tree_weigh_nodes (const BlTree *tree,
     return FALSE;
   g_clear_pointer (&result->node_probability, g_array_unref);
   g_clear_pointer (&result->node_posterior, g_array_unref);
-  result->node_probability = g_array_new (FALSE, FALSE, sizeof (double));
-  result->node_posterior = g_array_new (FALSE, FALSE, sizeof (double));
-  fill_nodes (&evaluation, tree->nodes->len, result);
+  result->node_probability = weigh_with (&evaluation, 1);
+  result->node_posterior = weigh_with (&evaluation, 0);
   return TRUE;
 }
 

@@ -526,6 +526,14 @@ test_text_form (void)
   g_assert_cmpfloat (event->criticality, ==, 1);
   g_assert_cmpfloat (event->risk_achievement, ==, 2);
   g_assert_true (isinf (event->risk_reduction));
+  g_assert_true (bl_tree_weigh_nodes (tree, NULL, 0, result, NULL));
+  g_assert_cmpfloat (g_array_index (result->node_probability, double, 0), ==, 0.5);
+  g_assert_cmpfloat (g_array_index (result->node_posterior, double, 1), ==, 1);
+  g_autoptr (BlTree) alone = tree_from ("top A\nevent A .25\nevent B .5\n");
+  g_assert_true (bl_tree_weigh_nodes (alone, NULL, 0, result, NULL));
+  g_assert_cmpfloat (g_array_index (result->node_probability, double, 0), ==, 0.25);
+  g_assert_cmpfloat (g_array_index (result->node_posterior, double, 0), ==, 1);
+  g_assert_cmpfloat (g_array_index (result->node_posterior, double, 1), ==, 0.5);
 }
 
 /* Long chains, wide gates and hard trees end in a result or a clear message, never in a crash. */
@@ -574,6 +582,12 @@ test_json (void)
 
   g_assert_nonnull (strstr (json, "{\"top\": \"T\", \"probability\": 0.5625, \"events\": ["));
   g_assert_nonnull (strstr (json, "{\"id\": \"A\", \"prior\": 0.5, \"posterior\": "));
+  /* A: Q1 = 1, Q0 = 1/8, Q = 9/16 */
+  g_assert_nonnull (strstr (json, "\"risk_reduction_worth\": 4.5}"));
+  g_autoptr (BlTree) needed = tree_from ("top A\nevent A .5\n");
+  g_autoptr (BlTreeResult) certain = evaluate (needed, NULL, 0);
+  g_autofree char *infinite = bl_tree_result_to_json (needed, certain);
+  g_assert_nonnull (strstr (infinite, "\"risk_achievement_worth\": 2, \"risk_reduction_worth\": null}"));
   g_assert_nonnull (
       strstr (json, "\"cut_sets\": [[\"A\"], [\"B\", \"C\"]], \"cut_set_count\": 2}"));
 }
