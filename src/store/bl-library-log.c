@@ -15,6 +15,7 @@ static const char *const kind_names[] = {
   [BL_RECORD_SYMPTOM] = "symptom",   [BL_RECORD_STATE] = "state",
   [BL_RECORD_PROOF] = "proof",       [BL_RECORD_METER] = "meter",
   [BL_RECORD_MARK] = "mark",         [BL_RECORD_NOTE] = "note",
+  [BL_RECORD_CAUSE] = "cause",       [BL_RECORD_NO_CAUSE] = "no cause",
 };
 
 BlRecord *
@@ -323,6 +324,8 @@ entry_kind (BlRecordKind kind, BlEntryKind *entry)
     case BL_RECORD_METER:
     case BL_RECORD_MARK:
     case BL_RECORD_NOTE:
+    case BL_RECORD_CAUSE:
+    case BL_RECORD_NO_CAUSE:
     default:
       return FALSE;
     }

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-evidence.h"
+#include "bl-learn.h"
 #include "bl-store-error.h"
 
 G_BEGIN_DECLS
@@ -119,7 +120,10 @@ typedef enum
   BL_RECORD_PROOF,     /* proof of dead taken; subject: measurement or NULL; text: what was read */
   BL_RECORD_METER,     /* text: accuracy of the meter from now on */
   BL_RECORD_MARK,      /* text: burn, corrosion, lifted leg ...; photo, x, y */
-  BL_RECORD_NOTE       /* text */
+  BL_RECORD_NOTE,      /* text */
+  BL_RECORD_CAUSE,     /* subject: component confirmed to be a cause of the fault; text: its mode, NULL:
+                          not known */
+  BL_RECORD_NO_CAUSE   /* subject: component that was suspected, or replaced, and was not it */
 } BlRecordKind;
 
 typedef struct
@@ -155,6 +159,21 @@ gboolean bl_library_strike (BlLibrary *library,
                             GError **error);
 /* All records of a job in order of time. (transfer full) GPtrArray of BlRecord */
 GPtrArray *bl_library_records (BlLibrary *library, gint64 job, GError **error);
+
+/* --- what repairs found --- */
+
+/* Causes confirmed in the jobs of a board, in order of time: what was said last about a component in a
+ * job counts, unless it was struck. except: a job left out, since it must not speak for itself; 0: none.
+ * No customer is in it. (transfer full) GPtrArray of BlFoundCause */
+GPtrArray *bl_library_causes (BlLibrary *library, gint64 board, gint64 except, GError **error);
+
+/* How many confirmed causes the document's own weights count as for this board; NAN in *strength: nobody
+ * said. set: above 0, or NAN to take it back. */
+gboolean bl_library_get_strength (BlLibrary *library, gint64 board, double *strength, GError **error);
+gboolean bl_library_set_strength (BlLibrary *library, gint64 board, double strength, GError **error);
+
+/* Id of the board with this uid; 0: none, or an error. */
+gint64 bl_library_find_board (BlLibrary *library, const char *uid, GError **error);
 
 /* The records that are evidence (READING, PART_TEST, REPLACED, ROUND, SYMPTOM, not struck) as
  * entries. (transfer full) GPtrArray of BlEntry */

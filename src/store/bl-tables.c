@@ -86,8 +86,45 @@ static const char version_1[] =
     " WHEN EXISTS (SELECT 1 FROM strike WHERE id = NEW.id)"
     " BEGIN SELECT RAISE (ABORT, 'a strike in the bench log cannot be replaced'); END;";
 
+/* Two more kinds of lines. A CHECK cannot be changed in place, so the table is made anew with the same
+ * numbers; the strikes refer to it by name. How strongly the table of published priors counts for a
+ * board is a word of the shop's own and stands beside the document, not in it. */
+static const char version_2[] =
+    "CREATE TABLE record_2 ("
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT," /* a number is never used again */
+    "  job INTEGER NOT NULL REFERENCES job (id) ON DELETE RESTRICT,"
+    "  time INTEGER NOT NULL,"
+    "  kind TEXT NOT NULL CHECK (kind IN ('reading', 'part test', 'replaced', 'round', 'symptom',"
+    "                                     'state', 'proof', 'meter', 'mark', 'note', 'cause',"
+    "                                     'no cause')),"
+    "  subject TEXT, text TEXT,"
+    "  state TEXT, black TEXT, meter TEXT, misread REAL,"
+    "  expected TEXT, band TEXT, verdict TEXT,"
+    "  unproven INTEGER NOT NULL CHECK (unproven IN (0, 1)),"
+    "  photo TEXT, x REAL, y REAL"
+    ") STRICT;"
+    "INSERT INTO record_2 (id, job, time, kind, subject, text, state, black, meter, misread,"
+    "                        expected, band, verdict, unproven, photo, x, y)"
+    " SELECT id, job, time, kind, subject, text, state, black, meter, misread, expected, band,"
+    "        verdict, unproven, photo, x, y FROM record ORDER BY id;"
+    "DROP TABLE record;"
+    "ALTER TABLE record_2 RENAME TO record;"
+    "CREATE INDEX record_job ON record (job);"
+    "CREATE TRIGGER record_stays BEFORE UPDATE ON record"
+    " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be changed, only struck'); END;"
+    "CREATE TRIGGER record_kept BEFORE DELETE ON record"
+    " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be deleted, only struck'); END;"
+    "CREATE TRIGGER record_new BEFORE INSERT ON record"
+    " WHEN EXISTS (SELECT 1 FROM record WHERE id = NEW.id)"
+    " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be replaced, only struck'); END;"
+    "CREATE TABLE learning ("
+    "  board INTEGER PRIMARY KEY REFERENCES board (id) ON DELETE CASCADE,"
+    "  strength REAL NOT NULL CHECK (strength > 0)"
+    ") STRICT;";
+
 static const BlMigration steps_of_library[] = {
   { 1, version_1, NULL },
+  { 2, version_2, NULL },
 };
 
 const BlMigration *

@@ -280,6 +280,51 @@ test_old_read_only (void)
   scratch_free (folder);
 }
 
+/* A library of version 1 keeps its log through the rebuilding of that table: lines, their numbers, what
+ * was struck, and that nothing can be changed; a number is not used again. */
+static void
+test_from_version_1 (void)
+{
+  char *folder = scratch_new ();
+  g_autofree char *path = scratch_file (folder, "first"), *lines = NULL, *struck = NULL;
+  g_autoptr (GError) error = NULL;
+  guint n = 0;
+  const BlMigration *steps = bl_tables_steps (&n);
+  BlDatabase *database = open_ok (path, BL_DATABASE_CREATE);
+
+  prepare_ok (database, steps, 1);
+  g_assert_true (bl_database_run (
+      database, "testing",
+      "INSERT INTO board VALUES (1, 'u', 'm', 'o', 'b', 'e', 0, 0, 0, '{}', 5);"
+      "INSERT INTO job VALUES (1, 7, 1, 'c', 'u', 's', 'mute', NULL, 0, 5, 5);"
+      "INSERT INTO record (id, job, time, kind, text, unproven, misread)"
+      " VALUES (3, 1, 5, 'note', 'burnt', 0, 0.15), (9, 1, 6, 'note', 'wet', 0, NULL);"
+      "INSERT INTO strike (record, time, struck, reason) VALUES (9, 7, 1, 'slip')",
+      NULL));
+  g_assert_false (bl_database_run (database, "testing",
+                                   "INSERT INTO record (job, time, kind, subject, unproven)"
+                                   " VALUES (1, 8, 'cause', 'K1', 0)",
+                                   NULL));
+  prepare_ok (database, steps, n);
+  lines = column (database, "SELECT id || text || coalesce (misread, '-') FROM record ORDER BY id");
+  g_assert_cmpstr (lines, ==, "3burnt0.15\n9wet-\n");
+  struck = column (database, "SELECT text FROM record JOIN strike ON record.id = strike.record");
+  g_assert_cmpstr (struck, ==, "wet\n");
+  g_assert_true (bl_database_run (database, "testing",
+                                  "INSERT INTO record (job, time, kind, subject, unproven)"
+                                  " VALUES (1, 8, 'cause', 'K1', 0)",
+                                  &error));
+  g_assert_no_error (error);
+  g_assert_cmpint (number (database, "SELECT max (id) FROM record"), ==, 10);
+  g_assert_false (bl_database_run (database, "testing", "DELETE FROM record", NULL));
+  g_assert_false (bl_database_run (database, "testing", "UPDATE record SET time = 1", NULL));
+  /* A strike of no line is refused as before. */
+  g_assert_false (bl_database_run (
+      database, "testing", "INSERT INTO strike (record, time, struck) VALUES (77, 7, 1)", NULL));
+  bl_database_close (database);
+  scratch_free (folder);
+}
+
 /* No statement changes or removes a log line or a strike, whoever sends it. */
 static void
 test_append_only (void)
@@ -334,6 +379,7 @@ main (int argc, char **argv)
   g_test_add_func ("/store/tables/newer-refused", test_newer_refused);
   g_test_add_func ("/store/tables/foreign-refused", test_foreign_refused);
   g_test_add_func ("/store/tables/old-read-only", test_old_read_only);
+  g_test_add_func ("/store/tables/from-version-1", test_from_version_1);
   g_test_add_func ("/store/tables/append-only", test_append_only);
   return g_test_run ();
 }
