@@ -121,11 +121,23 @@ append_events (GString *out, const BlTree *tree, const BlTreeResult *result)
   bl_cli_table_append (table, out);
 }
 
+/* How many there are, or why that is not said. */
 static void
-append_cut_sets (GString *out, const BlTree *tree, const BlTreeResult *result)
+append_count (GString *out, const BlTreeResult *result)
 {
   if (result->cut_set_count != NULL)
     g_string_append_printf (out, _("minimal cut sets: %s\n"), result->cut_set_count);
+  else if (!result->coherent)
+    g_string_append (out, _("minimal cut sets: none told, since there is a negation, a given gate or a soft "
+                            "reading, and cut sets alone do not say it all then\n"));
+  else
+    g_string_append (out, _("minimal cut sets: too hard to count in the memory allowed\n"));
+}
+
+static void
+append_cut_sets (GString *out, const BlTree *tree, const BlTreeResult *result)
+{
+  append_count (out, result);
   for (guint i = 0; result->cut_sets != NULL && i < result->cut_sets->len; i++)
     {
       const GArray *set = g_ptr_array_index (result->cut_sets, i);
@@ -146,8 +158,7 @@ append_ways (GString *out, const BlTree *tree, const BlTreeResult *result)
   g_autoptr (BlCliTable) table = bl_cli_table_new (G_N_ELEMENTS (right), right);
   g_autoptr (GPtrArray) ways = bl_tree_ways (tree, result);
 
-  if (result->cut_set_count != NULL)
-    g_string_append_printf (out, _("minimal cut sets: %s\n"), result->cut_set_count);
+  append_count (out, result);
   if (ways->len == 0)
     return;
   bl_cli_table_add (table, g_strdup (_("probability")));

@@ -396,6 +396,11 @@ test_tree_export (Fixture *self, gconstpointer unused)
   object = json_of (&inner);
   g_assert_cmpfloat_with_epsilon (real_at (object, "probability", NULL), 0.02, 1e-15);
   json_decref (object);
+  g_autofree char *negated = write_file (self, "n.txt", "top t\ngate t not 0 a\nevent a 0.25\n");
+  g_auto (Run) unsaid = RUN ("tree", negated, "--cut-sets", "2");
+  g_auto (Run) unsaid_json = RUN ("tree", negated, "--cut-sets", "2", "--json");
+  g_assert_nonnull (strstr (unsaid.out, "minimal cut sets: none told"));
+  g_assert_nonnull (strstr (unsaid_json.out, "\"cut_sets\": null, \"cut_set_count\": null"));
   FAILS (1, "no event or gate", "tree", path, "--top", "z");
   FAILS (2, "mef or text", "tree", path, "--export", "pdf");
   FAILS (2, "--stage", "board-tree", board);
