@@ -5,6 +5,7 @@
 #include "bl-bundle.h"
 #include "bl-diagnosis.h"
 #include "commands.h"
+#include "plan-text.h"
 
 #include <string.h>
 
@@ -14,7 +15,7 @@ static int run_diagnose (int argc, char **argv);
 
 const BlCommand bl_diagnose_commands[] = {
   { "diagnose",
-    "--board FILE --readings FILE.csv [--symptom ID]... [--next N] [--json]",
+    "--board FILE --readings FILE.csv [--symptom ID]... [--next N] [--to-stage] [--json]",
     N_ ("find the likely failed stage and component, and what to measure next"), run_diagnose },
   { NULL },
 };
@@ -239,6 +240,7 @@ print_text (const BlDiagnosis *diagnosis, GPtrArray *entries, const BlBoard *boa
   append_setup (out, diagnosis);
   append_fit (out, diagnosis);
   append_next (out, diagnosis, board, next);
+  bl_cli_append_plan (out, diagnosis);
   append_caution (out, diagnosis, board, next);
   return bl_cli_print (out->str);
 }
@@ -250,7 +252,7 @@ typedef struct
   char *board, *readings;
   char **symptoms;
   int next;
-  gboolean json;
+  gboolean to_stage, json;
 } Options;
 
 static void
@@ -270,6 +272,7 @@ read_options (Options *options, int argc, char **argv)
     { "readings", 0, 0, G_OPTION_ARG_FILENAME, &options->readings, N_ ("readings of the job"), "FILE.csv" },
     { "symptom", 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &options->symptoms, N_ ("a symptom that is there"), "ID" },
     { "next", 0, 0, G_OPTION_ARG_INT, &options->next, N_ ("how many measurements to advise"), "N" },
+    { "to-stage", 0, 0, G_OPTION_ARG_NONE, &options->to_stage, N_ ("plan as far as the stage only"), NULL },
     { "json", 0, 0, G_OPTION_ARG_NONE, &options->json, N_ ("print a JSON object"), NULL },
     { NULL },
   };
@@ -358,7 +361,8 @@ run_diagnose (int argc, char **argv)
   engine = bl_engine_new (board, &error);
   if (engine == NULL)
     return bl_cli_fail (options.board, error);
-  diagnosis = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_ALL, NULL, &error);
+  diagnosis = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_ALL | BL_DIAGNOSE_PLAN | (options.to_stage ? BL_DIAGNOSE_TO_STAGE : 0), NULL,
+                                  &error);
   if (diagnosis == NULL)
     return bl_cli_fail (options.readings, error);
   return print_diagnosis (diagnosis, entries, board, &options);

@@ -151,6 +151,8 @@ typedef struct
 {
   char *id, *kind, *value, *title, *stage, *photo;
   double x, y, weight;
+  double test_s;    /* effort to test it by itself without power, s */
+  double replace_s; /* effort to replace it, s */
   GPtrArray *modes; /* BlMode */
   char *notes;
 } BlComponent;

@@ -5,11 +5,14 @@
 
 #include "bl-diagnosis.h"
 
+#include "bl-json-out.h"
+#include "bl-plan-json.h"
+
 #include <math.h>
 #include <string.h>
 
-static void
-add_string (GString *out, const char *text)
+void
+bl_json_string (GString *out, const char *text)
 {
   g_string_append_c (out, '"');
   for (const char *c = text; *c != '\0'; c++)
@@ -24,8 +27,8 @@ add_string (GString *out, const char *text)
   g_string_append_c (out, '"');
 }
 
-static void
-add_number (GString *out, double value)
+void
+bl_json_number (GString *out, double value)
 {
   char buffer[G_ASCII_DTOSTR_BUF_SIZE];
   if (!isfinite (value))
@@ -34,21 +37,21 @@ add_number (GString *out, double value)
     g_string_append (out, g_ascii_formatd (buffer, sizeof buffer, "%.17g", value));
 }
 
-static void
-key_string (GString *out, const char *key, const char *text)
+void
+bl_json_key_string (GString *out, const char *key, const char *text)
 {
   g_string_append_printf (out, "\"%s\": ", key);
   if (text == NULL)
     g_string_append (out, "null");
   else
-    add_string (out, text);
+    bl_json_string (out, text);
 }
 
-static void
-key_number (GString *out, const char *key, double value)
+void
+bl_json_key_number (GString *out, const char *key, double value)
 {
   g_string_append_printf (out, ", \"%s\": ", key);
-  add_number (out, value);
+  bl_json_number (out, value);
 }
 
 typedef void (*AddItem) (GString *out, gconstpointer item);
@@ -72,17 +75,17 @@ add_reading (GString *out, gconstpointer item)
   const BlVerdict *verdict = judged->verdict;
   gboolean first = TRUE;
   g_string_append_c (out, '{');
-  key_string (out, "measurement", judged->measurement->id);
+  bl_json_key_string (out, "measurement", judged->measurement->id);
   g_string_append_printf (out, ", \"round\": %u, ", judged->round);
-  key_string (out, "verdict", bl_verdict_label (verdict));
+  bl_json_key_string (out, "verdict", bl_verdict_label (verdict));
   g_string_append (out, ", \"classes\": {");
   for (guint i = 0; i < verdict->n; i++)
     if (verdict->weights[i] > 0)
       {
         g_string_append (out, first ? "" : ", ");
-        add_string (out, verdict->classes[i]);
+        bl_json_string (out, verdict->classes[i]);
         g_string_append (out, ": ");
-        add_number (out, verdict->weights[i]);
+        bl_json_number (out, verdict->weights[i]);
         first = FALSE;
       }
   g_string_append (out, "}}");
@@ -92,9 +95,9 @@ static void
 add_odd_of (GString *out, const BlOdd *odd, const char *key)
 {
   g_string_append_c (out, '{');
-  key_string (out, key, odd->id);
-  key_number (out, "probability", odd->probability);
-  key_number (out, "present", odd->present);
+  bl_json_key_string (out, key, odd->id);
+  bl_json_key_number (out, "probability", odd->probability);
+  bl_json_key_number (out, "present", odd->present);
 }
 
 static void
@@ -124,8 +127,8 @@ add_setup (GString *out, gconstpointer item)
 {
   const BlSetupOdd *odd = item;
   g_string_append_c (out, '{');
-  key_string (out, odd->black != NULL ? "black" : "state", odd->black != NULL ? odd->black : odd->state);
-  key_number (out, "probability", odd->probability);
+  bl_json_key_string (out, odd->black != NULL ? "black" : "state", odd->black != NULL ? odd->black : odd->state);
+  bl_json_key_number (out, "probability", odd->probability);
   g_string_append_c (out, '}');
 }
 
@@ -134,9 +137,9 @@ add_next (GString *out, gconstpointer item)
 {
   const BlNext *next = item;
   g_string_append_c (out, '{');
-  key_string (out, "measurement", next->measurement);
-  key_number (out, "bits", next->bits);
-  key_number (out, "effort_s", next->effort_s);
+  bl_json_key_string (out, "measurement", next->measurement);
+  bl_json_key_number (out, "bits", next->bits);
+  bl_json_key_number (out, "effort_s", next->effort_s);
   g_string_append_c (out, '}');
 }
 
@@ -145,9 +148,9 @@ add_why (GString *out, gconstpointer item)
 {
   const BlWhy *why = item;
   g_string_append_c (out, '{');
-  key_string (out, "measurement", why->measurement);
+  bl_json_key_string (out, "measurement", why->measurement);
   g_string_append_printf (out, ", \"round\": %u", why->round);
-  key_number (out, "decibans", why->decibans);
+  bl_json_key_number (out, "decibans", why->decibans);
   g_string_append_c (out, '}');
 }
 
@@ -164,7 +167,7 @@ add_fit (GString *out, const BlDiagnosis *diagnosis)
         {
           const BlReadingRef *ref = bl_at (set, j);
           g_string_append (out, j == 0 ? "{" : ", {");
-          key_string (out, "measurement", ref->measurement);
+          bl_json_key_string (out, "measurement", ref->measurement);
           g_string_append_printf (out, ", \"round\": %u}", ref->round);
         }
       g_string_append_c (out, ']');
@@ -189,9 +192,9 @@ bl_diagnosis_to_json (const BlDiagnosis *diagnosis, int next)
       g_string_append (out, ",\n");
     }
   g_string_append (out, "  \"elsewhere\": ");
-  add_number (out, diagnosis->elsewhere);
+  bl_json_number (out, diagnosis->elsewhere);
   g_string_append (out, ",\n  \"remaining\": ");
-  add_number (out, diagnosis->remaining);
+  bl_json_number (out, diagnosis->remaining);
   g_string_append (out, ",\n");
   add_list (out, "setup", diagnosis->setup, bl_len (diagnosis->setup), add_setup);
   g_string_append (out, ",\n");
@@ -202,7 +205,8 @@ bl_diagnosis_to_json (const BlDiagnosis *diagnosis, int next)
   if (diagnosis->fitted)
     add_fit (out, diagnosis);
   g_string_append (out, "  ");
-  key_string (out, "likely_stage", diagnosis->likely_stage);
+  bl_json_key_string (out, "likely_stage", diagnosis->likely_stage);
+  bl_plan_append_json (out, diagnosis);
   g_string_append (out, "\n}\n");
   return g_string_free (out, FALSE);
 }

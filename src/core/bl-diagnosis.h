@@ -43,6 +43,9 @@ typedef struct
   guint round;
 } BlReadingRef;
 
+typedef struct BlPlan BlPlan; /* bl-plan.h */
+typedef struct BlActs BlActs; /* bl-acts.h */
+
 typedef struct
 {
   GPtrArray *readings;   /* BlJudged, those that count (the last of each measurement and round),
@@ -57,6 +60,9 @@ typedef struct
   gboolean explained;
   GPtrArray *quarrel;    /* GPtrArray of BlReadingRef each: every smallest set that disturbs */
   GPtrArray *next;       /* BlNext by score; NULL: not asked */
+  BlPlan *plan;          /* several measurements ahead; NULL: not asked, so are the next two */
+  BlActs *acts;          /* on parts */
+  GPtrArray *not_visible; /* "COMPONENT:MODE" that no measurement of the job can show */
   char *likely_stage;    /* NULL while elsewhere is more probable */
   double log_evidence;   /* natural logarithm of the probability of the evidence */
 } BlDiagnosis;
@@ -69,7 +75,9 @@ typedef enum
   BL_DIAGNOSE_WHY = 1 << 0,
   BL_DIAGNOSE_FIT = 1 << 1,
   BL_DIAGNOSE_NEXT = 1 << 2,
-  BL_DIAGNOSE_ALL = 7
+  BL_DIAGNOSE_ALL = 7,           /* what the engine computes exactly */
+  BL_DIAGNOSE_PLAN = 1 << 3,     /* plan, acts, not_visible */
+  BL_DIAGNOSE_TO_STAGE = 1 << 4  /* the plan ends with the stage */
 } BlDiagnoseFlags;
 
 /* An engine keeps what was computed for one board so that the next entry costs little. Not for use

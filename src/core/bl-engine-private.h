@@ -150,6 +150,11 @@ gboolean bl_why (BlEngine *engine, BlDiagnosis *diagnosis, GError **error);
 gboolean bl_fit (BlEngine *engine, BlDiagnosis *diagnosis, GError **error);
 gboolean bl_next (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, GError **error);
 
+/* bl-plan.c, bl-acts.c; unread: indices of measurements */
+gboolean bl_plan (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, gboolean to_stage,
+                  GError **error);
+void bl_acts (BlEngine *engine, BlDiagnosis *diagnosis, const GArray *unread);
+
 /* A probability without the last bits, which are rounding errors: so that what is equal by symmetry
  * is equal in order too. Relative precision 2^-40. */
 double bl_settle (double value);

@@ -22,6 +22,7 @@
 #include "config.h"
 
 #include "bl-engine-private.h"
+#include "bl-plan.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
@@ -61,9 +62,11 @@ bl_diagnosis_free (BlDiagnosis *diagnosis)
     return;
   GPtrArray *lists[] = { diagnosis->readings, diagnosis->sections, diagnosis->stages,
                          diagnosis->components, diagnosis->setup, diagnosis->why,
-                         diagnosis->quarrel, diagnosis->next };
+                         diagnosis->quarrel, diagnosis->next, diagnosis->not_visible };
   for (guint i = 0; i < G_N_ELEMENTS (lists); i++)
     g_clear_pointer (&lists[i], g_ptr_array_unref);
+  g_clear_pointer (&diagnosis->plan, bl_plan_free);
+  g_clear_pointer (&diagnosis->acts, bl_acts_free);
   g_free (diagnosis->likely_stage);
   g_free (diagnosis);
 }
@@ -103,7 +106,9 @@ answer (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, BlDiagnoseF
   return bl_odds (engine, diagnosis, error)
          && (!(flags & BL_DIAGNOSE_WHY) || bl_why (engine, diagnosis, error))
          && (!(flags & BL_DIAGNOSE_FIT) || bl_fit (engine, diagnosis, error))
-         && (!(flags & BL_DIAGNOSE_NEXT) || bl_next (engine, diagnosis, judged, error));
+         && (!(flags & BL_DIAGNOSE_NEXT) || bl_next (engine, diagnosis, judged, error))
+         && (!(flags & BL_DIAGNOSE_PLAN)
+             || bl_plan (engine, diagnosis, judged, (flags & BL_DIAGNOSE_TO_STAGE) != 0, error));
 }
 
 /* The slots must not keep pointing at readings that are about to go. */

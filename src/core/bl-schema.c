@@ -166,6 +166,8 @@ static const BlField component_fields[] = {
   NUMBER (BlComponent, "x", x),
   NUMBER (BlComponent, "y", y),
   NUMBER (BlComponent, "weight", weight),
+  NUMBER (BlComponent, "test_s", test_s),
+  NUMBER (BlComponent, "replace_s", replace_s),
   LIST (BlComponent, "modes", modes, mode),
   TEXT (BlComponent, "notes", notes),
   END
