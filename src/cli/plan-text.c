@@ -31,14 +31,14 @@ append_end (GString *out, const BlPlan *plan, const BlPlanStep *step)
 static void
 append_after (GString *out, const BlPlan *plan, const BlPlanStep *step, guint level)
 {
-  char **classes = bl_at (plan->classes, step->test);
   for (guint c = 0; c < step->n_classes; c++)
     {
       const BlPlanStep *then = step->after[c];
       if (then == NULL)
         continue;
+      g_autofree char *shown = g_strjoinv (_(" or "), bl_plan_classes (plan, (guint) step->test, c));
       g_string_append_printf (out, "%*s", (int) (2 + 2 * level), "");
-      g_string_append_printf (out, _("if %s (%.0f %%): "), classes[c], 100 * then->reached / step->reached);
+      g_string_append_printf (out, _("if %s (%.0f %%): "), shown, 100 * then->reached / step->reached);
       if (then->test < 0)
         append_end (out, plan, then);
       else

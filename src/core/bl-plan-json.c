@@ -16,7 +16,7 @@ key_flag (GString *out, const char *key, gboolean value)
 static void
 add_names (GString *out, const char *key, char **names)
 {
-  g_string_append_printf (out, ", \"%s\": [", key);
+  g_string_append_printf (out, "\"%s\": [", key);
   for (guint i = 0; names != NULL && names[i] != NULL; i++)
     {
       g_string_append (out, i > 0 ? ", " : "");
@@ -42,7 +42,7 @@ add_step (GString *out, const BlPlan *plan, const BlPlanStep *step)
       if (step->after[c] == NULL)
         continue;
       g_string_append (out, first ? "{" : ", {");
-      bl_json_key_string (out, "class", ((char **) bl_at (plan->classes, step->test))[c]);
+      add_names (out, "classes", bl_plan_classes (plan, (guint) step->test, c));
       g_string_append (out, ", \"then\": ");
       add_step (out, plan, step->after[c]);
       g_string_append_c (out, '}');
@@ -78,6 +78,7 @@ add_act (GString *out, const BlAct *act)
   bl_json_key_number (out, "probability", act->probability);
   bl_json_key_number (out, "cost_s", act->cost_s);
   bl_json_key_number (out, "replace_s", act->replace_s);
+  g_string_append (out, ", ");
   add_names (out, "causes", act->causes);
   g_string_append_c (out, '}');
 }

@@ -28,7 +28,7 @@ enum
 };
 
 #define ROUGH_DROP 1e-4    /* of a belief, when not everything is tried */
-#define ROUGH_REACHED 3e-3 /* a chance below it is not followed but estimated */
+#define ROUGH_REACHED 1e-2 /* a chance below it is not followed but estimated */
 #define SHOWN_REACHED 0.01
 #define EQUAL 1e-9
 
@@ -113,7 +113,7 @@ forget (Outcomes *outcomes)
 static double
 estimate (const Search *search, const BlBelief *belief)
 {
-  return MIN (belief->entropy * search->cost_a_bit, 3 * belief->offers[0].cost);
+  return MIN (belief->entropy * search->cost_a_bit, 5 * belief->offers[0].cost);
 }
 
 static double
@@ -353,7 +353,7 @@ first_belief (Search *search)
 static BlPlanTree *
 try_everything (Search *search, gsize budget)
 {
-  start (search, budget / 3, 1e-12, 0);
+  start (search, budget / 6, 1e-12, 0);
   BlBelief *belief = first_belief (search);
   BlPlanTree *tree = NULL;
   double greedy = follow_greedy (search, belief);
@@ -385,7 +385,7 @@ try_ahead_only (Search *search, gsize budget)
   guint steps = 0;
   tree->greedy_effort = follow_greedy (search, belief);
   tree->greedy_test = belief->done ? -1 : (int) belief->offers[0].test;
-  search->limit = before + budget - budget / 3;
+  search->limit = before + budget - budget / 6;
   while (steps < MOST_AHEAD && !search->stopped)
     {
       look_ahead (search, belief, steps + 1, NULL);

@@ -64,7 +64,7 @@ typedef struct
 void bl_plan_tree_free (BlPlanTree *tree);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlPlanTree, bl_plan_tree_free)
 
-#define BL_PLAN_BUDGET (40u * 1000 * 1000) /* what a window can wait for, about 0.1 s */
+#define BL_PLAN_BUDGET (60u * 1000 * 1000) /* what a window can wait for, about 0.15 s */
 
 /* The plan of least expected cost until a group is found or no test tells any more, as far as budget
  * (multiplications, about) allows. Work and result are the same on every machine.

@@ -19,7 +19,7 @@ struct BlPlan
   char **measurements; /* id of each test of the table; NULL-terminated */
   char **groups;       /* id of each group: a component (stage), or one of the two below;
                           in a plan to the stage the last one stands for parts of no stage */
-  GPtrArray *classes;  /* per test: char ** of its classes' names */
+  GPtrArray *classes;  /* per test: GStrv of each of its outcomes: the classes that say the same, mostly one */
   guint elsewhere;     /* group: not on this board */
   guint nothing;       /* group: nothing is left, what was wrong has been replaced */
   double covered;      /* share of the probability that the hypotheses have */
@@ -27,6 +27,10 @@ struct BlPlan
 };
 void bl_plan_free (BlPlan *plan);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlPlan, bl_plan_free)
+
+/* The classes that make one outcome of a test: mostly one; several where they say the same. (transfer
+ * none) */
+char **bl_plan_classes (const BlPlan *plan, guint test, guint outcome);
 
 /* TRUE: the first step of the plan is expected to lead to the end sooner than the measurement with most
  * bits a second. Then the advice follows the plan. */

@@ -270,8 +270,12 @@ test_diagnose (Fixture *self, gconstpointer unused)
   g_assert_cmpuint (json_array_size (json_object_get (object, "components")), ==, 7);
   g_assert_cmpuint (json_array_size (json_object_get (object, "next")), ==, 1);
   g_assert_true (json_is_true (json_object_get (json_object_get (object, "fit"), "explained")));
+  g_assert_true (json_is_object (json_object_get (json_object_get (object, "plan"), "first")));
+  g_assert_true (json_is_array (json_object_get (json_object_get (object, "acts"), "parts")));
+  g_assert_true (json_is_array (json_object_get (object, "not_visible")));
   g_assert_cmpint (text.code, ==, 0);
   g_assert_nonnull (strstr (text.out, "rail5, 5 V rail"));
+  g_assert_nonnull (strstr (text.out, "\nPlan: "));
   json_decref (object);
 }
 

@@ -18,7 +18,7 @@
 #include <time.h>
 #undef G_DISABLE_ASSERT
 
-enum { MODELS = 100, MAX_H = 16, MAX_T = 16, FAR_TOO_SMALL = 3000 };
+enum { MODELS = 100, MAX_H = 16, MAX_T = 16, FAR_TOO_SMALL = 20000 };
 
 static double
 cpu_ms (void)

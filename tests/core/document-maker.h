@@ -247,6 +247,8 @@ fill_component (GRand *rand, json_t *json, guint i)
   maybe (rand, json, "x", some_number (rand, -5, 5000));
   maybe (rand, json, "y", some_number (rand, -5, 5000));
   maybe (rand, json, "weight", some_number (rand, 0, 10));
+  maybe (rand, json, "test_s", some_number (rand, 0, 90));
+  maybe (rand, json, "replace_s", some_number (rand, 0, 900));
   json_t *modes = json_pack ("[oo]", mode (rand, "open", "poor contact"),
                              mode (rand, "poor contact", "open"));
   /* The first is what the others' modes provoke. */
