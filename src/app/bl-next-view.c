@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Measure next: three offers with their effort and their danger, taken by Alt 1 to 3 or a press. The
- * order is the model's; nothing here looks like an order. */
+/* Measure next: three offers with their effort and their danger, taken by Alt 1 to 3 or a press. First
+ * the step of least expected effort to one part, with what comes after it; then what tells most a
+ * second. Once a stage is isolated, which part to test or replace. Nothing here looks like an order. */
 #include "config.h"
 
 #include "bl-next-view.h"
@@ -8,10 +9,11 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "bl-plan-words.h"
 #include "bl-shape-icon.h"
 #include "bl-style.h"
 
-#define OFFERS 3
+enum { OFFERS = 3, ACTS = 3 };
 
 struct _BlNextView
 {
@@ -23,14 +25,6 @@ struct _BlNextView
 };
 
 G_DEFINE_FINAL_TYPE (BlNextView, bl_next_view, GTK_TYPE_WIDGET)
-
-static char *
-effort_text (double seconds)
-{
-  if (seconds < 100)
-    return g_strdup_printf (_ ("%.0f s"), seconds);
-  return g_strdup_printf (_ ("%.0f min"), ceil (seconds / 60));
-}
 
 /* What the state of the measurement means for the hands: words, and whether it is dangerous. */
 static char *
@@ -68,8 +62,21 @@ offer_pressed (GtkButton *button, BlNextView *self)
   bl_next_view_take (self, GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "number")));
 }
 
+/* What doesn't fit can be read in the tooltip. */
 static GtkWidget *
-offer_content (BlNextView *self, guint number, BlMeasurementItem *item, double effort_s)
+some_lines (const char *text, int lines)
+{
+  GtkWidget *label = bl_label (text, "muted small", 0);
+
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_lines (GTK_LABEL (label), lines);
+  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_tooltip_text (label, text);
+  return label;
+}
+
+static GtkWidget *
+offer_content (BlNextView *self, guint number, BlMeasurementItem *item, double effort_s, const char *then)
 {
   const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 10), *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
@@ -77,7 +84,7 @@ offer_content (BlNextView *self, guint number, BlMeasurementItem *item, double e
   g_autofree char *key = g_strdup_printf (_ ("Alt %u"), number);
   g_autofree char *title = g_strdup_printf ("%s %s", bl_measurement_item_get_point (item),
                                             bl_measurement_item_get_title (item));
-  g_autofree char *effort = effort_text (effort_s);
+  g_autofree char *effort = bl_effort_words (effort_s);
   gboolean danger;
   g_autofree char *says = danger_text (self->bench, measurement, &danger);
 
@@ -87,6 +94,8 @@ offer_content (BlNextView *self, guint number, BlMeasurementItem *item, double e
   label = bl_label (title, "strong", 0);
   gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
   gtk_box_append (GTK_BOX (words), label);
+  if (then != NULL && *then != '\0')
+    gtk_box_append (GTK_BOX (words), some_lines (then, 3));
   if (danger)
     gtk_box_append (GTK_BOX (warning), bl_shape_icon_new (BL_SHAPE_HIGH, 12));
   label = bl_label (says, danger ? "danger small" : "muted small", 0);
@@ -103,9 +112,9 @@ offer_content (BlNextView *self, guint number, BlMeasurementItem *item, double e
 }
 
 static void
-add_offer (BlNextView *self, guint number, const BlNext *next)
+add_offer (BlNextView *self, guint number, const char *measurement, double effort_s, const char *then)
 {
-  BlMeasurementItem *item = bl_bench_find (self->bench, next->measurement);
+  BlMeasurementItem *item = bl_bench_find (self->bench, measurement);
   GtkWidget *button = gtk_button_new ();
 
   if (item == NULL)
@@ -113,7 +122,7 @@ add_offer (BlNextView *self, guint number, const BlNext *next)
   g_autofree char *name
     = g_strdup_printf (_ ("Measure next %u: %s %s"), number, bl_measurement_item_get_point (item),
                        bl_measurement_item_get_title (item));
-  gtk_button_set_child (GTK_BUTTON (button), offer_content (self, number, item, next->effort_s));
+  gtk_button_set_child (GTK_BUTTON (button), offer_content (self, number, item, effort_s, then));
   gtk_widget_add_css_class (button, "row-button");
   gtk_widget_set_focus_on_click (button, FALSE);
   bl_widget_name (button, name);
@@ -123,24 +132,88 @@ add_offer (BlNextView *self, guint number, const BlNext *next)
 }
 
 static void
+offer (BlNextView *self, guint *n, const char *measurement, double effort_s, const char *then)
+{
+  for (guint i = 0; i < *n; i++)
+    if (g_strcmp0 (self->offered[i], measurement) == 0)
+      return;
+  self->offered[*n] = g_strdup (measurement);
+  add_offer (self, ++*n, measurement, effort_s, then);
+}
+
+/* The first step of the plan with what follows, and how far it is to one part. */
+static void
+offer_plan (BlNextView *self, const BlDiagnosis *diagnosis, guint *n)
+{
+  const BlPlan *plan = diagnosis->plan;
+  const BlPlanStep *first = plan != NULL ? plan->tree->first : NULL;
+
+  if (first == NULL || first->test < 0)
+    return;
+  g_autofree char *then = bl_plan_words_after (plan, first, self->bench);
+  g_autofree char *effort = bl_plan_words_effort (plan);
+  g_autofree char *words = *then != '\0' ? g_strdup_printf ("%s\n%s", effort, then) : g_strdup (effort);
+  offer (self, n, plan->measurements[first->test], bl_plan_cost (plan->table, (guint) first->test), words);
+}
+
+static void
+add_act (BlNextView *self, const BlAct *act)
+{
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  g_autofree char *words = bl_act_words (act, self->bench);
+  g_autofree char *share = g_strdup_printf (_ ("%.0f %%"), 100 * act->probability);
+  GtkWidget *label = some_lines (words, 2);
+
+  gtk_box_append (GTK_BOX (row), bl_label (act->component, "strong", 0));
+  gtk_widget_set_hexpand (label, TRUE);
+  gtk_box_append (GTK_BOX (row), label);
+  gtk_box_append (GTK_BOX (row), bl_label (share, NULL, 1));
+  for (GtkWidget *child = gtk_widget_get_first_child (row); child != NULL; child = gtk_widget_get_next_sibling (child))
+    gtk_widget_set_valign (child, GTK_ALIGN_START);
+  gtk_box_append (GTK_BOX (self->box), row);
+}
+
+/* Parts, once it is known in which stage to look or no measurement tells more. */
+static void
+add_acts (BlNextView *self, const BlDiagnosis *diagnosis)
+{
+  const BlActs *acts = diagnosis->acts;
+  gboolean measured = diagnosis->plan != NULL && diagnosis->plan->tree->first->test < 0;
+
+  if (acts == NULL || acts->list->len == 0 || !(acts->stage != NULL || (measured && acts->probability >= .5)))
+    return;
+  g_autofree char *effort = bl_effort_words (acts->expected_s);
+  g_autofree char *title = g_strdup_printf (_ ("Parts, without power: about %s to the one replaced"), effort);
+  gtk_box_append (GTK_BOX (self->box), bl_label (title, "strong", 0));
+  for (guint i = 0; i < acts->list->len && i < ACTS; i++)
+    add_act (self, bl_at (acts->list, i));
+}
+
+static void
 refresh (BlNextView *self)
 {
   const BlDiagnosis *diagnosis = self->bench != NULL ? bl_bench_get_diagnosis (self->bench) : NULL;
   GPtrArray *next = diagnosis != NULL ? diagnosis->next : NULL;
+  guint n = 0;
 
   /* The list comes after the odds; until it is there the offers stay as they are. */
-  if (diagnosis != NULL && next == NULL && self->offered[0] != NULL)
+  if (diagnosis != NULL && next == NULL && diagnosis->plan == NULL && self->offered[0] != NULL)
     return;
   bl_widget_clear (self->box);
   for (guint i = 0; i < OFFERS; i++)
+    g_clear_pointer (&self->offered[i], g_free);
+  if (diagnosis != NULL)
     {
-      g_clear_pointer (&self->offered[i], g_free);
-      if (i >= bl_len (next))
-        continue;
-      self->offered[i] = g_strdup (((BlNext *) bl_at (next, i))->measurement);
-      add_offer (self, i + 1, bl_at (next, i));
+      offer_plan (self, diagnosis, &n);
+      add_acts (self, diagnosis);
     }
-  if (bl_len (next) == 0)
+  for (guint i = 0; i < bl_len (next) && n < OFFERS; i++)
+    {
+      const BlNext *one = bl_at (next, i);
+
+      offer (self, &n, one->measurement, one->effort_s, NULL);
+    }
+  if (n == 0)
     gtk_box_append (GTK_BOX (self->box),
                     bl_label (next != NULL ? _ ("nothing left that would tell more")
                                                  : self->bench != NULL

@@ -7,7 +7,8 @@
 
 G_BEGIN_DECLS
 
-/* The three measurements that tell most for their effort: an offer, any order is fine. */
+/* Three measurements worth taking, the plan's first, and parts to test once a stage is isolated: an
+ * offer, any order is fine. */
 #define BL_TYPE_NEXT_VIEW (bl_next_view_get_type ())
 G_DECLARE_FINAL_TYPE (BlNextView, bl_next_view, BL, NEXT_VIEW, GtkWidget)
 

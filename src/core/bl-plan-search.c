@@ -476,9 +476,10 @@ effort_of (const BlPlanTable *table, gsize budget, const int *cancel)
   return tree != NULL ? tree->first->effort : NAN;
 }
 
-static double
-effort_now (const BlPlanTable *table, guint test)
+double
+bl_plan_cost (const BlPlanTable *table, guint test)
 {
+  g_return_val_if_fail (table != NULL && test < table->n_tests, 0);
   const BlPlanTest *self = &table->tests[test];
   double cost = self->cost;
   if (table->begun && self->state >= 0 && self->state != table->state && table->enter != NULL)
@@ -495,7 +496,7 @@ bl_plan_regret (const BlPlanTable *table, guint test, gsize budget, const int *c
   if (test >= table->n_tests)
     return NAN;
   guint n = table->tests[test].n_classes;
-  double sum = effort_now (table, test), best = effort_of (table, budget, cancel);
+  double sum = bl_plan_cost (table, test), best = effort_of (table, budget, cancel);
   for (guint c = 0; c < n; c++)
     {
       double chance = chance_of (table, test, c);

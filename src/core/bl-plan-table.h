@@ -75,6 +75,9 @@ BlPlanTree *bl_plan_solve (const BlPlanTable *table, gsize budget, const int *ca
  * costs again when it tells nothing. NAN: cancelled, or no such test. */
 double bl_plan_regret (const BlPlanTable *table, guint test, gsize budget, const int *cancel);
 
+/* What the test costs as things stand, changes of state and lead with it. */
+double bl_plan_cost (const BlPlanTable *table, guint test);
+
 /* Bits a test says about the groups. */
 double bl_plan_bits (const BlPlanTable *table, guint test);
 

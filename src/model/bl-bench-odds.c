@@ -2,7 +2,8 @@
  *
  * Odds off the thread that draws. One thread per open job keeps an engine for the board's present
  * generation; the newest question wins: asking again cancels what is under way. Odds, reasons and fit
- * are handed over first, then the same with what to measure next, since ranking takes longer.
+ * are handed over first, then the same with the plan, and last with the ranking, which on dense boards
+ * takes seconds.
  * Board and entries are copied for the thread, so nothing is shared but the mailbox under its lock.
  */
 #include "config.h"
@@ -114,17 +115,19 @@ static void
 work_on (BlOddsWorker *self, BlEngine *engine, const Question *question)
 {
   g_autoptr (GError) error = NULL;
-  const BlDiagnoseFlags first = BL_DIAGNOSE_WHY | BL_DIAGNOSE_FIT;
-  BlDiagnosis *diagnosis = bl_engine_diagnose (engine, question->entries, first, &self->cancel, &error);
+  const BlDiagnoseFlags odds = BL_DIAGNOSE_WHY | BL_DIAGNOSE_FIT;
+  const BlDiagnoseFlags steps[] = { odds, odds | BL_DIAGNOSE_PLAN, odds | BL_DIAGNOSE_PLAN | BL_DIAGNOSE_NEXT };
 
-  if (g_error_matches (error, BL_CORE_ERROR, BL_CORE_ERROR_CANCELLED))
-    return;
-  send (self, question->serial, diagnosis, error, diagnosis == NULL);
-  if (diagnosis == NULL)
-    return;
-  diagnosis = bl_engine_diagnose (engine, question->entries, BL_DIAGNOSE_ALL, &self->cancel, &error);
-  if (!g_error_matches (error, BL_CORE_ERROR, BL_CORE_ERROR_CANCELLED))
-    send (self, question->serial, diagnosis, error, TRUE);
+  for (guint i = 0; i < G_N_ELEMENTS (steps); i++)
+    {
+      BlDiagnosis *diagnosis = bl_engine_diagnose (engine, question->entries, steps[i], &self->cancel, &error);
+
+      if (g_error_matches (error, BL_CORE_ERROR, BL_CORE_ERROR_CANCELLED))
+        return;
+      send (self, question->serial, diagnosis, error, diagnosis == NULL || i + 1 == G_N_ELEMENTS (steps));
+      if (diagnosis == NULL)
+        return;
+    }
 }
 
 static Question *

@@ -1,0 +1,124 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Words for the plan: short enough for a panel, plain enough for somebody new to the bench. Rare
+ * outcomes are left out; the tooltip of the panel is the place for more. */
+#include "config.h"
+
+#include "bl-plan-words.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+enum { OUTCOMES = 3 };
+
+#define LEAST_OUTCOME 0.05
+
+char *
+bl_effort_words (double seconds)
+{
+  if (seconds < 100)
+    return g_strdup_printf (_ ("%.0f s"), seconds);
+  return g_strdup_printf (_ ("%.0f min"), ceil (seconds / 60));
+}
+
+/* The point where a measurement has one, otherwise its title. */
+static const char *
+short_name (BlBench *bench, const char *id)
+{
+  BlMeasurementItem *item = bl_bench_find (bench, id);
+  const char *point = item != NULL ? bl_measurement_item_get_point (item) : NULL;
+
+  if (point != NULL && *point != '\0')
+    return point;
+  return item != NULL ? bl_measurement_item_get_title (item) : id;
+}
+
+static char *
+group_words (const BlPlan *plan, guint group)
+{
+  const char *name = plan->groups[group];
+
+  if (group == plan->elsewhere)
+    return g_strdup (_ ("not on this board"));
+  if (group == plan->nothing)
+    return g_strdup (_ ("nothing left"));
+  if (g_str_has_suffix (name, "/other"))
+    return g_strdup_printf (_ ("another part of %.*s"), (int) (strlen (name) - strlen ("/other")), name);
+  return g_strdup (name);
+}
+
+static char *
+end_words (const BlPlan *plan, const BlPlanStep *step)
+{
+  g_autofree char *group = step->group >= 0 ? group_words (plan, (guint) step->group) : NULL;
+
+  if (group == NULL)
+    return g_strdup (_ ("open"));
+  return step->share >= plan->table->enough ? g_steal_pointer (&group) : g_strdup_printf (_ ("likely %s"), group);
+}
+
+static char *
+outcome_words (const BlPlan *plan, const BlPlanStep *step, guint outcome, BlBench *bench)
+{
+  const BlPlanStep *then = step->after[outcome];
+  char **classes = bl_plan_classes (plan, (guint) step->test, outcome);
+  g_autofree char *end = NULL;
+
+  if (then->test >= 0)
+    return g_strdup_printf (_ ("%s: then %s"), bl_class_word (classes[0]),
+                            short_name (bench, plan->measurements[then->test]));
+  end = end_words (plan, then);
+  return g_strdup_printf (_ ("%s: %s"), bl_class_word (classes[0]), end);
+}
+
+char *
+bl_plan_words_after (const BlPlan *plan, const BlPlanStep *step, BlBench *bench)
+{
+  g_autoptr (GString) words = g_string_new (NULL);
+  guint64 said = 0;
+
+  for (guint n = 0; n < OUTCOMES; n++)
+    {
+      int best = -1;
+
+      for (guint c = 0; c < step->n_classes; c++)
+        if (step->after[c] != NULL && !(said >> c & 1) && step->after[c]->reached >= LEAST_OUTCOME * step->reached
+            && (best < 0 || step->after[c]->reached > step->after[best]->reached))
+          best = (int) c;
+      if (best < 0)
+        break;
+      said |= G_GUINT64_CONSTANT (1) << best;
+      g_autofree char *outcome = outcome_words (plan, step, (guint) best, bench);
+      g_auto (GStrv) pieces = g_strsplit (outcome, " ", -1);
+      g_autofree char *whole = g_strjoinv ("\u00a0", pieces); /* lines break between outcomes */
+      g_string_append_printf (words, "%s%s", n > 0 ? " · " : "", whole);
+    }
+  return g_string_free (g_steal_pointer (&words), FALSE);
+}
+
+char *
+bl_plan_words_effort (const BlPlan *plan)
+{
+  g_autofree char *effort = bl_effort_words (plan->tree->first->effort);
+
+  if (plan->to_stage)
+    return g_strdup_printf (_ ("about %s to one stage"), effort);
+  return g_strdup_printf (bl_plan_is_least (plan) ? _ ("about %s to one part, shortest there is")
+                                                  : _ ("about %s to one part"),
+                          effort);
+}
+
+char *
+bl_act_words (const BlAct *act, BlBench *bench)
+{
+  g_autofree char *effort = bl_effort_words (act->cost_s);
+  g_autofree char *causes = act->causes != NULL ? g_strjoinv (", ", act->causes) : NULL;
+  g_autofree char *does
+    = act->measurement != NULL
+        ? g_strdup_printf (_ ("test with %s, %s"), short_name (bench, act->measurement), effort)
+        : g_strdup_printf (act->replace ? _ ("replace, %s") : _ ("test by itself, %s"), effort);
+
+  if (causes == NULL)
+    return g_steal_pointer (&does);
+  return g_strdup_printf (_ ("%s; replace it only after testing %s"), does, causes);
+}
