@@ -70,6 +70,7 @@ bl_job_report_free (BlJobReport *self)
   g_free (self->cause);
   g_free (self->trouble);
   g_clear_pointer (&self->board, bl_board_free);
+  g_clear_pointer (&self->weighed, bl_board_free);
   g_hash_table_unref (self->photos);
   g_ptr_array_unref (self->pictures);
   g_ptr_array_unref (self->lines);
@@ -89,7 +90,7 @@ bl_job_report_compute (BlJobReport *self, const int *cancel)
   g_clear_pointer (&self->trouble, g_free);
   if (self->entries->len == 0 || bl_len (self->board->stages) == 0)
     return;
-  engine = bl_engine_new (self->board, &error);
+  engine = bl_engine_new (self->weighed != NULL ? self->weighed : self->board, &error);
   if (engine != NULL)
     self->diagnosis = bl_engine_diagnose (engine, self->entries, BL_DIAGNOSE_FIT, cancel, &error);
   if (self->diagnosis == NULL)

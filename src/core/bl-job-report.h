@@ -17,7 +17,9 @@ typedef enum
   BL_REPORT_PROOF,     /* text: what was read */
   BL_REPORT_METER,     /* text: accuracy */
   BL_REPORT_MARK,      /* text; photo, x, y */
-  BL_REPORT_NOTE       /* text */
+  BL_REPORT_NOTE,      /* text */
+  BL_REPORT_CAUSE,     /* subject: component confirmed as a cause; text: its mode or NULL */
+  BL_REPORT_NO_CAUSE   /* subject: component that was not it */
 } BlReportKind;
 
 typedef struct
@@ -53,6 +55,8 @@ typedef struct
   gint64 created, printed; /* UTC, microseconds; printed 0: now */
   char *customer, *unit, *serial, *complaint, *cause;
   BlBoard *board;
+  BlBoard *weighed;       /* the board with weights learned from other repairs; NULL: as documented */
+  guint repairs;          /* those repairs, of this edition and with a confirmed cause */
   GHashTable *photos;     /* photo id of the board -> GBytes, the file as it came */
   GPtrArray *pictures;    /* BlReportPicture of the job */
   GPtrArray *lines;       /* BlReportLine in order of time, struck ones too */
@@ -64,7 +68,7 @@ BlJobReport *bl_job_report_new (void);
 void bl_job_report_free (BlJobReport *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlJobReport, bl_job_report_free)
 
-/* Odds of entries on the board, into diagnosis or trouble; neither without entries or stages. Touches
+/* Odds of entries on the board, or on the weighed one where there is one, into diagnosis or trouble; neither without entries or stages. Touches
  * nothing but the report, so any thread may do it. cancel: as of bl_engine_diagnose (), or NULL. */
 void bl_job_report_compute (BlJobReport *self, const int *cancel);
 

@@ -29,8 +29,8 @@ append_both (BlBench *self, BlRecord *first, BlRecord *second, GError **error)
   return bl_bench_reload (self, error);
 }
 
-static gboolean
-append (BlBench *self, BlRecord *record, GError **error)
+gboolean
+bl_bench_append (BlBench *self, BlRecord *record, GError **error)
 {
   return append_both (self, NULL, record, error);
 }
@@ -39,7 +39,7 @@ static gboolean
 append_simple (BlBench *self, BlRecordKind kind, const char *subject, const char *text, GError **error)
 {
   g_autoptr (BlRecord) record = bl_record_new (kind, subject, text);
-  return append (self, record, error);
+  return bl_bench_append (self, record, error);
 }
 
 /* --- board state and hazard --- */
@@ -288,37 +288,6 @@ enter_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError 
   return TRUE;
 }
 
-gboolean
-bl_bench_enter (BlBench *self, const char *text, GError **error)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  BlTyped typed;
-  gboolean done = bl_bench_read_typed (self, text, &typed, error);
-
-  if (done)
-    switch (typed.kind)
-      {
-      case BL_TYPED_READING:
-        done = enter_reading (self, typed.item, typed.rest, error);
-        break;
-      case BL_TYPED_SELECT:
-        bl_bench_select (self, typed.item);
-        break;
-      case BL_TYPED_PART:
-        if (g_ascii_strcasecmp (typed.rest, "replaced") == 0)
-          done = bl_bench_replaced (self, typed.component, error);
-        else
-          done = bl_bench_part (self, typed.component, typed.rest, error);
-        break;
-      case BL_TYPED_NOTE:
-      default:
-        done = bl_bench_note (self, typed.rest, error);
-        break;
-      }
-  bl_typed_clear (&typed);
-  return done;
-}
-
 /* A mode by its name or the beginning of it; NULL with the modes there are. */
 static const char *
 find_mode (const BlComponent *component, const char *text, GError **error)
@@ -340,6 +309,66 @@ find_mode (const BlComponent *component, const char *text, GError **error)
     g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("%s can be: good, replaced%s; not “%s”"),
                  component->id, names->str, text);
   return found;
+}
+
+/* "cause", "cause open", "not the cause", "no cause". A mode that begins with one of these words can still
+ * be chosen from the list. */
+static gboolean
+is_about_cause (const char *text)
+{
+  return g_ascii_strcasecmp (text, "cause") == 0 || g_ascii_strncasecmp (text, "cause ", 6) == 0
+         || g_ascii_strcasecmp (text, "not the cause") == 0 || g_ascii_strcasecmp (text, "no cause") == 0;
+}
+
+static gboolean
+enter_cause (BlBench *self, const char *component, const char *text, GError **error)
+{
+  g_autofree char *rest = NULL;
+  const char *mode = NULL;
+
+  if (g_ascii_strncasecmp (text, "no", 2) == 0)
+    return bl_bench_refuse_cause (self, component, error);
+  rest = g_strstrip (g_strdup (text + strlen ("cause")));
+  if (*rest != '\0')
+    {
+      mode = find_mode (bl_board_component (bl_bench_get_board (self), component), rest, error);
+      if (mode == NULL)
+        return FALSE;
+    }
+  return bl_bench_confirm_cause (self, component, mode, error);
+}
+
+gboolean
+bl_bench_enter (BlBench *self, const char *text, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  BlTyped typed;
+  gboolean done = bl_bench_read_typed (self, text, &typed, error);
+
+  if (done)
+    switch (typed.kind)
+      {
+      case BL_TYPED_READING:
+        done = enter_reading (self, typed.item, typed.rest, error);
+        break;
+      case BL_TYPED_SELECT:
+        bl_bench_select (self, typed.item);
+        break;
+      case BL_TYPED_PART:
+        if (g_ascii_strcasecmp (typed.rest, "replaced") == 0)
+          done = bl_bench_replaced (self, typed.component, error);
+        else if (is_about_cause (typed.rest))
+          done = enter_cause (self, typed.component, typed.rest, error);
+        else
+          done = bl_bench_part (self, typed.component, typed.rest, error);
+        break;
+      case BL_TYPED_NOTE:
+      default:
+        done = bl_bench_note (self, typed.rest, error);
+        break;
+      }
+  bl_typed_clear (&typed);
+  return done;
 }
 
 gboolean
@@ -396,7 +425,7 @@ bl_bench_mark (BlBench *self, const char *text, const char *photo, double x, dou
   record->photo = g_strdup (photo);
   record->x = x;
   record->y = y;
-  return append (self, record, error);
+  return bl_bench_append (self, record, error);
 }
 
 gboolean

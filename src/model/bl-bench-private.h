@@ -11,6 +11,7 @@ G_BEGIN_DECLS
 
 typedef struct BlOddsWorker BlOddsWorker;
 typedef struct BlBenchHistory BlBenchHistory;
+typedef struct BlBenchLearning BlBenchLearning;
 
 struct _BlBench
 {
@@ -23,6 +24,7 @@ struct _BlBench
   GListStore *items;  /* BlMeasurementItem */
   BlMeasurementItem *current;
   BlBenchHistory *history;
+  BlBenchLearning *learning;
 
   char *state;        /* declared; NULL: not set */
   gint64 state_time, proof_time;
@@ -54,6 +56,19 @@ void bl_bench_history_follow_log (BlBench *bench);
 void bl_bench_history_follow_edition (BlBench *bench);
 /* The newest step made a photo's board an edition: undo makes it provisional again. */
 void bl_bench_history_mark_keeping (BlBench *bench);
+
+/* What other jobs of the edition found, bl-bench-causes.c. */
+BlBenchLearning *bl_bench_learning_new (void);
+void bl_bench_learning_free (BlBenchLearning *self);
+/* Reads it anew. */
+gboolean bl_bench_learn (BlBench *self, GError **error);
+/* The board to take odds from; *generation is another one whenever it may differ. (transfer none) */
+const BlBoard *bl_bench_weighed_board (BlBench *self, guint *generation);
+/* Puts the confirmed causes of the log on the job's head. */
+gboolean bl_bench_follow_causes (BlBench *self, GError **error);
+void bl_bench_ask_odds (BlBench *self);
+/* Keeps a record of this job, and announces it; bl-bench-log.c. */
+gboolean bl_bench_append (BlBench *self, BlRecord *record, GError **error);
 
 /* The odds' worker, bl-bench-odds.c. */
 /* Called on the thread that started it, with new odds or a sentence of trouble. (transfer full) */

@@ -167,6 +167,10 @@ record_label (BlBench *self, const BlRecord *record)
       return g_strdup (_ ("meter"));
     case BL_RECORD_MARK:
       return g_strdup_printf (_ ("mark “%s”"), record->text);
+    case BL_RECORD_CAUSE:
+      return g_strdup_printf (_ ("%s the cause"), record->subject);
+    case BL_RECORD_NO_CAUSE:
+      return g_strdup_printf (_ ("%s not the cause"), record->subject);
     case BL_RECORD_NOTE:
     case BL_RECORD_STATE:
     case BL_RECORD_PROOF:

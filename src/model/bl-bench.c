@@ -201,14 +201,15 @@ bl_bench_entries (BlBench *self)
   return entries;
 }
 
-static void
-ask_odds (BlBench *self)
+void
+bl_bench_ask_odds (BlBench *self)
 {
-  const BlBoard *board = bl_bench_get_board (self);
+  guint generation;
+  const BlBoard *board = bl_bench_weighed_board (self, &generation);
 
   if (bl_len (board->stages) > 0)
     {
-      bl_odds_worker_ask (self->worker, board, bl_edition_get_generation (self->edition), bl_bench_entries (self));
+      bl_odds_worker_ask (self->worker, board, generation, bl_bench_entries (self));
       return;
     }
   /* Odds of a board that had stages a moment ago must not stay on the screen. */
@@ -230,9 +231,11 @@ bl_bench_reload (BlBench *self, GError **error)
   g_autoptr (GPtrArray) old = g_steal_pointer (&self->records); /* items point into it until refreshed */
   self->records = records;
   bl_bench_history_follow_log (self);
+  if (!bl_bench_follow_causes (self, error))
+    return FALSE;
   derive_state (self);
   refresh_items (self);
-  ask_odds (self);
+  bl_bench_ask_odds (self);
   if (g_strcmp0 (before, self->state) != 0)
     g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_STATE]);
   g_signal_emit (self, signals[CHANGED], 0);
@@ -247,7 +250,7 @@ edition_changed_cb (BlBench *self)
   rebuild_items (self);
   derive_state (self); /* what is live may have changed */
   refresh_items (self);
-  ask_odds (self);
+  bl_bench_ask_odds (self);
   g_signal_emit (self, signals[CHANGED], 0);
 }
 
@@ -281,7 +284,7 @@ bl_bench_new (BlLibrary *library, gint64 job, GError **error)
   self->edition = g_steal_pointer (&edition);
   g_signal_connect_object (self->edition, "changed", G_CALLBACK (edition_changed_cb), self, G_CONNECT_SWAPPED);
   rebuild_items (self);
-  if (!bl_bench_reload (self, error))
+  if (!bl_bench_learn (self, error) || !bl_bench_reload (self, error))
     return NULL;
   bl_bench_step (self, 1);
   return g_steal_pointer (&self);
@@ -494,6 +497,7 @@ bl_bench_finalize (GObject *object)
   g_clear_pointer (&self->job, bl_job_free);
   g_clear_pointer (&self->records, g_ptr_array_unref);
   g_clear_pointer (&self->history, bl_bench_history_free);
+  g_clear_pointer (&self->learning, bl_bench_learning_free);
   g_clear_pointer (&self->state, g_free);
   g_clear_pointer (&self->meter, g_free);
   g_clear_pointer (&self->diagnosis, bl_diagnosis_free);
@@ -522,5 +526,6 @@ bl_bench_init (BlBench *self)
   self->items = g_list_store_new (BL_TYPE_MEASUREMENT_ITEM);
   self->records = g_ptr_array_new ();
   self->history = bl_bench_history_new ();
+  self->learning = bl_bench_learning_new ();
   self->worker = bl_odds_worker_new (odds_ready_cb, self);
 }

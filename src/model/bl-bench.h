@@ -82,6 +82,21 @@ gboolean bl_bench_preview (BlBench *self, const char *text, BlReading *reading, 
 
 gboolean bl_bench_part (BlBench *self, const char *component, const char *result, GError **error);
 gboolean bl_bench_replaced (BlBench *self, const char *component, GError **error);
+/* Confirms that a component, or "STAGE/other", was a cause of the fault, in this mode (NULL: not known); or
+ * that it was not. What was said last counts. Confirmed causes stand on the job's head, and shift the odds of
+ * the other jobs of this edition. */
+gboolean bl_bench_confirm_cause (BlBench *self, const char *component, const char *mode, GError **error);
+gboolean bl_bench_refuse_cause (BlBench *self, const char *component, GError **error);
+typedef enum
+{
+  BL_CAUSE_NOT_SAID,
+  BL_CAUSE_CONFIRMED,
+  BL_CAUSE_REFUSED
+} BlCauseSaid;
+/* mode (may be NULL): set to the one confirmed, NULL when not known; valid until "changed". */
+BlCauseSaid bl_bench_cause_said (BlBench *self, const char *component, const char **mode);
+/* Ends the job, or takes it up again. */
+gboolean bl_bench_end_job (BlBench *self, gboolean ended, GError **error);
 gboolean bl_bench_begin_round (BlBench *self, const char *condition, GError **error);
 gboolean bl_bench_symptom (BlBench *self, const char *symptom, gboolean shown, GError **error);
 gboolean bl_bench_note (BlBench *self, const char *text, GError **error);
@@ -133,6 +148,26 @@ const char *bl_bench_get_trouble (BlBench *self);
 gboolean bl_bench_is_busy (BlBench *self);
 /* Blocks until the odds of the newest entries are there; for tests and reports. */
 void bl_bench_settle (BlBench *self);
+
+/* Shares of the failure modes by the document and by the causes found in other jobs of the edition; the odds
+ * are those of its learned shares. (transfer none), valid until the document or the history changes. */
+const BlLearned *bl_bench_get_learned (BlBench *self);
+/* Those causes: BlFoundCause. (transfer none) */
+GPtrArray *bl_bench_get_found (BlBench *self);
+/* How many confirmed causes the document counts as: said for this edition, else the usual. own may be NULL. */
+double bl_bench_get_strength (BlBench *self, gboolean *own);
+/* Says it for this edition; NAN: the usual again. */
+gboolean bl_bench_set_strength (BlBench *self, double strength, GError **error);
+void bl_bench_set_usual_strength (BlBench *self, double strength);
+/* "handbook 1 in 40; this shop: 4 of 7 repairs of this edition"; NULL while no repair has a confirmed cause.
+ * Returns: (transfer full). */
+char *bl_bench_history_words (BlBench *self, const char *component);
+/* Repairs in which the component was a cause; n_repairs (may be NULL): all with a confirmed cause. */
+guint bl_bench_history_count (BlBench *self, const char *component, guint *n_repairs);
+/* "K1 4, C12 2, of 7 repairs", at most so many components; NULL: none. Returns: (transfer full). */
+char *bl_found_words (GPtrArray *causes, guint most);
+/* "K1: open", "something else in 5 V rail". Returns: (transfer full). */
+char *bl_cause_words (const BlBoard *board, const char *component, const char *mode);
 
 /* Sentence for the leading suspect from the 'why' of the diagnosis. Returns: (transfer full). */
 char *bl_bench_reason (BlBench *self, const char *component);

@@ -5,6 +5,8 @@
 
 #include "bl-report-gather.h"
 
+#include <math.h>
+
 static BlReportKind
 report_kind (BlRecordKind kind)
 {
@@ -14,6 +16,7 @@ report_kind (BlRecordKind kind)
     [BL_RECORD_SYMPTOM] = BL_REPORT_SYMPTOM,   [BL_RECORD_STATE] = BL_REPORT_STATE,
     [BL_RECORD_PROOF] = BL_REPORT_PROOF,       [BL_RECORD_METER] = BL_REPORT_METER,
     [BL_RECORD_MARK] = BL_REPORT_MARK,         [BL_RECORD_NOTE] = BL_REPORT_NOTE,
+    [BL_RECORD_CAUSE] = BL_REPORT_CAUSE,       [BL_RECORD_NO_CAUSE] = BL_REPORT_NO_CAUSE,
   };
 
   g_assert ((guint) kind < G_N_ELEMENTS (kinds));
@@ -98,6 +101,28 @@ take_pictures (BlJobReport *report, BlLibrary *library, gint64 job, GError **err
   return TRUE;
 }
 
+gboolean
+bl_report_weigh (BlJobReport *report, BlLibrary *library, gint64 id, double usual, GError **error)
+{
+  g_return_val_if_fail (report != NULL && report->board != NULL && library != NULL, FALSE);
+  g_autoptr (BlJob) job = bl_library_load_job (library, id, error);
+  g_autoptr (GPtrArray) causes = job != NULL ? bl_library_causes (library, job->board, id, error) : NULL;
+  g_autoptr (BlLearned) learned = NULL;
+  double own;
+
+  if (causes == NULL || !bl_library_get_strength (library, job->board, &own, error))
+    return FALSE;
+  learned = bl_learned_new (report->board, causes, isnan (own) ? usual : own);
+  g_clear_pointer (&report->weighed, bl_board_free);
+  report->repairs = 0;
+  if (!bl_learned_differs (learned))
+    return TRUE;
+  report->weighed = bl_board_copy (report->board);
+  bl_learned_apply (learned, report->weighed);
+  report->repairs = learned->repairs;
+  return TRUE;
+}
+
 BlJobReport *
 bl_report_gather (BlLibrary *library, gint64 id, GError **error)
 {
@@ -111,7 +136,8 @@ bl_report_gather (BlLibrary *library, gint64 id, GError **error)
   report->board = bl_library_load_board (library, job->board, error);
   records = report->board != NULL ? bl_library_records (library, id, error) : NULL;
   if (records == NULL || !take_board_photos (report, library, job->board, error) ||
-      !take_pictures (report, library, id, error))
+      !take_pictures (report, library, id, error) ||
+      !bl_report_weigh (report, library, id, BL_LEARN_STRENGTH, error))
     return NULL;
   for (guint i = 0; i < records->len; i++)
     g_ptr_array_add (report->lines, line_from_record (bl_at (records, i)));

@@ -196,6 +196,17 @@ bl_report_draw_findings (BlPage *page)
     bl_page_paragraph (page, 0, &text,
                        _ ("More likely than any stage of this board: a fault elsewhere."));
   draw_suspects (page, diagnosis);
+  if (report->repairs > 0)
+    {
+      g_autofree char *history = g_strdup_printf (
+          ngettext ("How often parts fail takes %u other repair of this edition into account, as known when "
+                    "this was printed; the readings stand as they were judged when taken.",
+                    "How often parts fail takes %u other repairs of this edition into account, as known when "
+                    "this was printed; the readings stand as they were judged when taken.",
+                    report->repairs),
+          report->repairs);
+      bl_page_paragraph (page, 0, &small, history);
+    }
   bl_page_paragraph (page, 0, &small,
                      _ ("Odds are computed from the readings and from how often parts fail. They "
                         "are no proof; the part "

@@ -390,6 +390,11 @@ line_words (const BlJobReport *report, const BlReportLine *line)
       return g_strdup_printf (_ ("meter: %s"), text);
     case BL_REPORT_MARK:
       return g_strdup_printf (_ ("mark on the photo: %s"), text);
+    case BL_REPORT_CAUSE:
+      return text[0] != '\0' ? g_strdup_printf (_ ("%s confirmed as a cause: %s"), subject, text)
+                             : g_strdup_printf (_ ("%s confirmed as a cause"), subject);
+    case BL_REPORT_NO_CAUSE:
+      return g_strdup_printf (_ ("%s was not the cause"), subject);
     case BL_REPORT_NOTE:
     default:
       return g_strdup (text);

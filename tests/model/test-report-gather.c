@@ -135,6 +135,31 @@ test_deleted (Fixture *f, gconstpointer data)
   g_assert_cmpfloat_with_epsilon (odds_of_stage (report), without, 1e-12);
 }
 
+/* Causes of other jobs weigh, the job's own does not; both are told in the log. */
+static void
+test_history (Fixture *f, gconstpointer data)
+{
+  g_autoptr (BlRecord) own = bl_record_new (BL_RECORD_CAUSE, "U2", "open");
+  g_autoptr (BlRecord) other = bl_record_new (BL_RECORD_CAUSE, "U2", NULL);
+  g_autoptr (BlJob) known = bl_library_load_job (f->library, f->job, NULL), job = bl_job_new ();
+  g_autoptr (BlJobReport) alone = NULL, with = NULL;
+
+  add_reading (f, "0.1");
+  own->job = f->job;
+  g_assert_true (bl_library_append (f->library, own, NULL));
+  alone = report_ok (f);
+  g_assert_cmpint (((BlReportLine *) bl_at (alone->lines, 1))->kind, ==, BL_REPORT_CAUSE);
+  g_assert_null (alone->weighed);
+  g_assert_cmpuint (alone->repairs, ==, 0);
+  job->board = known->board;
+  other->job = bl_library_add_job (f->library, job, NULL);
+  g_assert_true (bl_library_append (f->library, other, NULL));
+  with = report_ok (f);
+  g_assert_nonnull (with->weighed);
+  g_assert_cmpuint (with->repairs, ==, 1);
+  g_assert_nonnull (with->diagnosis);
+}
+
 static void
 test_nothing_entered (Fixture *f, gconstpointer data)
 {
@@ -162,6 +187,7 @@ main (int argc, char **argv)
   ADD ("all", test_all);
   ADD ("struck", test_struck);
   ADD ("deleted", test_deleted);
+  ADD ("history", test_history);
   ADD ("nothing-entered", test_nothing_entered);
   ADD ("no-job", test_no_job);
   return g_test_run ();
