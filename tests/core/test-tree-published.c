@@ -210,6 +210,67 @@ test_c17 (void)
     }
 }
 
+/* Three multipliers and two adders: F = A1 (M1, M2), G = A2 (M2, M3), after J. de Kleer and B. Williams,
+ * Diagnosing Multiple Faults, Artificial Intelligence 32 (1987) 97-130. Each conflict is an OR of the
+ * parts that cannot all be good; what has to be explained is all of them together, so its minimal cut
+ * sets are the minimal diagnoses. Conflicts and diagnoses as in lecture notes that use the example (B.
+ * Williams, MIT 16.412J; M. Rovatsos, University of Edinburgh 2005); those of F = G = 10 and the
+ * probabilities, with 0.01 a part, are of an enumeration by another program. */
+static void
+check_conflicts (const char *conflicts, const char *diagnoses)
+{
+  g_auto (GStrv) each = g_strsplit (conflicts, ", ", -1), wanted = g_strsplit (diagnoses, ", ", -1);
+  g_autoptr (GString) text = g_string_new ("event A1 .01\nevent A2 .01\nevent M1 .01\nevent M2 .01\nevent M3 .01\n");
+  g_autoptr (GString) top = g_string_new ("gate all and 0");
+
+  for (guint i = 0; each[i] != NULL; i++)
+    {
+      g_string_append_printf (text, "gate c%u or 0 %s\n", i, each[i]);
+      g_string_append_printf (top, " c%u", i);
+    }
+  g_string_append_printf (text, "%s\ntop all\n", top->str);
+  g_autoptr (BlTree) tree = tree_from (text->str);
+  g_autoptr (BlTreeResult) result = evaluate (tree, NULL, 5);
+  g_assert_cmpuint (result->cut_sets->len, ==, g_strv_length (wanted));
+  for (guint i = 0; i < result->cut_sets->len; i++)
+    {
+      const GArray *set = bl_at (result->cut_sets, i);
+      g_autoptr (GString) name = g_string_new (NULL);
+      for (guint j = 0; j < set->len; j++)
+        g_string_append_printf (name, "%s%s", j > 0 ? " " : "",
+                                ((BlNode *) bl_at (tree->nodes, g_array_index (set, guint, j)))->id);
+      g_assert_true (g_strv_contains ((const char *const *) wanted, name->str));
+    }
+}
+
+static void
+test_conflicts (void)
+{
+  check_conflicts ("A1 M1 M2", "A1, M1, M2");                                       /* F = 10, G not seen */
+  check_conflicts ("A1 M1 M2, A1 A2 M1 M3", "A1, M1, A2 M2, M2 M3");                /* F = 10, G = 12 */
+  check_conflicts ("A1 M1 M2, A1 A2 M1 M3, M1", "M1");                              /* and X = 4 */
+  check_conflicts ("A1 M1 M2, A1 A2 M1 M3, A1 M2, A1 A2 M3", "A1, M2 M3, A2 M2");   /* and X = 6 */
+  check_conflicts ("M1, A1 M2, A1 A2 M3", "A1 M1, M1 M2 M3, A2 M1 M2");             /* and X is another */
+  check_conflicts ("A1 M1 M2, A2 M2 M3", "M2, M1 M3, A2 M1, A1 M3, A1 A2");         /* F = 10, G = 10 */
+}
+
+static void
+test_conflict_odds (void)
+{
+  static const struct
+  {
+    const char *part;
+    double probability;
+  } parts[] = { { "A1", .49764 }, { "M1", .49764 }, { "M2", .01961 }, { "M3", .01478 }, { "A2", .01478 } };
+  g_autoptr (BlTree) tree
+    = tree_from ("event A1 .01\nevent A2 .01\nevent M1 .01\nevent M2 .01\nevent M3 .01\n"
+                 "gate f or 0 A1 M1 M2\ngate g or 0 A1 A2 M1 M3\ngate all and 0 f g\ntop all\n");
+  g_autoptr (BlTreeResult) result = evaluate (tree, NULL, BL_TREE_NO_CUT_SETS);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
+    g_assert_cmpfloat_with_epsilon (event_of (tree, result, parts[i].part)->posterior, parts[i].probability, 5e-6);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -219,5 +280,7 @@ main (int argc, char **argv)
   g_test_add_func ("/core/tree-published/burglary", test_burglary);
   g_test_add_func ("/core/tree-published/sprinkler", test_sprinkler);
   g_test_add_func ("/core/tree-published/c17", test_c17);
+  g_test_add_func ("/core/tree-published/conflicts", test_conflicts);
+  g_test_add_func ("/core/tree-published/conflict-odds", test_conflict_odds);
   return g_test_run ();
 }
