@@ -33,7 +33,7 @@ bl_bench_actions_update (BlBenchPage *self)
       enable (self, "redo", bl_bench_can_redo (self->bench));
       enable (self, "strike", bl_len (bl_bench_get_records (self->bench)) > 0);
       enable (self, "side", bl_len (bl_bench_photos_list (self->photos)) > 1);
-      enable (self, "why", diagnosis != NULL && bl_len (diagnosis->why) > 0);
+      enable (self, "why", diagnosis != NULL && bl_len (diagnosis->components) > 0);
       enable (self, "tree", diagnosis != NULL && diagnosis->likely_stage != NULL);
       enable (self, "part", bl_len (board->components) > 0);
       enable (self, "symptom", bl_len (board->symptoms) > 0);
@@ -215,6 +215,8 @@ escape (GSimpleAction *action, GVariant *parameter, gpointer data)
 
   if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)))
     bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
+  else if (!bl_bench_page_in_probe (self) && bl_why_panel_is_open (BL_WHY_PANEL (self->why)))
+    bl_why_panel_close (BL_WHY_PANEL (self->why));
   else if (bl_bench_page_in_probe (self))
     show_probe (self, FALSE);
   else if (bl_bench_layout_get_enlarged (BL_BENCH_LAYOUT (self->layout)) != BL_N_PLACES)

@@ -192,10 +192,10 @@ ask_strike (GSimpleAction *action, GVariant *parameter, gpointer data)
   bl_bench_choices_open (self, BL_PLACE_LOG);
 }
 
-static void
-ask_strike_reason (BlBenchPage *self, const char *id)
+void
+bl_bench_choices_strike (BlBenchPage *self, gint64 record)
 {
-  self->striking = g_ascii_strtoll (id, NULL, 10);
+  self->striking = record;
   bl_choice_panel_begin (panel (self), "strike-reason", _ ("Why is it struck?"), NULL);
   bl_choice_panel_add_entry (panel (self), _ ("probe slipped, wrong range …"), NULL);
   bl_bench_choices_open (self, BL_PLACE_LOG);
@@ -297,10 +297,9 @@ ask_kind (GSimpleAction *action, GVariant *parameter, gpointer data)
   bl_bench_choices_open (self, BL_PLACE_FOCUS);
 }
 
-static void
-ask_expected (GSimpleAction *action, GVariant *parameter, gpointer data)
+void
+bl_bench_choices_expected (BlBenchPage *self)
 {
-  BlBenchPage *self = data;
   BlMeasurementItem *item = bl_bench_get_current (self->bench);
 
   if (item != NULL)
@@ -309,6 +308,12 @@ ask_expected (GSimpleAction *action, GVariant *parameter, gpointer data)
       bl_bench_choices_ask (self, "expected", _ ("What is expected at this point?"), _ ("12 V ±5 %, or 4.8..5.2 V"), now,
                  BL_PLACE_FOCUS);
     }
+}
+
+static void
+ask_expected (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  bl_bench_choices_expected (data);
 }
 
 static void
@@ -329,7 +334,7 @@ set_kind (BlBenchPage *self, const char *name)
   bl_bench_page_check (self, bl_edition_commit (edition, &error), _ ("What is measured"), &error);
 }
 
-/* --- twin, why --- */
+/* --- twin --- */
 
 static void
 ask_twin (GSimpleAction *action, GVariant *parameter, gpointer data)
@@ -356,36 +361,6 @@ ask_twin (GSimpleAction *action, GVariant *parameter, gpointer data)
       bl_choice_panel_add (panel (self), 0, photo->title, _ ("twin"), photo->key);
     }
   bl_choice_panel_add (panel (self), 'o', _ ("a file …"), NULL, "file:");
-  bl_bench_choices_open (self, BL_PLACE_SUSPECTS);
-}
-
-static void
-ask_why (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  BlBenchPage *self = data;
-  const BlDiagnosis *diagnosis = bl_bench_get_diagnosis (self->bench);
-  const BlOdd *leader = diagnosis != NULL && bl_len (diagnosis->components) > 0 ? bl_at (diagnosis->components, 0) : NULL;
-  g_autofree char *reason = NULL, *title = NULL, *words = NULL;
-
-  if (leader == NULL)
-    return;
-  words = bl_component_words (bl_bench_get_board (self->bench), leader->id, NULL);
-  title = g_strdup_printf (_ ("Why %s?"), words);
-  reason = bl_bench_reason (self->bench, leader->id);
-  bl_choice_panel_begin (panel (self), "why", title, reason != NULL && *reason != '\0' ? reason : NULL);
-  for (guint i = 0; i < MIN (bl_len (diagnosis->why), 9); i++)
-    {
-      const BlWhy *why = bl_at (diagnosis->why, i);
-      BlMeasurementItem *item = bl_bench_find (self->bench, why->measurement);
-      const char *weight = isnan (why->decibans)       ? _ ("decides it")
-                           : why->decibans > 10        ? _ ("speaks strongly for it")
-                           : why->decibans > 1         ? _ ("speaks for it")
-                           : why->decibans < -10       ? _ ("speaks strongly against it")
-                           : why->decibans < -1        ? _ ("speaks against it")
-                                                       : _ ("says little");
-      g_autofree char *text = item != NULL ? bl_measurement_describe (item) : g_strdup (why->measurement);
-      bl_choice_panel_add (panel (self), 0, text, weight, why->measurement);
-    }
   bl_bench_choices_open (self, BL_PLACE_SUSPECTS);
 }
 
@@ -489,7 +464,7 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   else if (g_str_equal (tag, "result"))
     part_result (self, id);
   else if (g_str_equal (tag, "strike"))
-    ask_strike_reason (self, id);
+    bl_bench_choices_strike (self, g_ascii_strtoll (id, NULL, 10));
   else if (g_str_equal (tag, "round") && other)
     bl_bench_choices_ask (self, "other-round", _ ("What is different now?"), _ ("cover off, fan stopped …"), NULL, BL_PLACE_FOCUS);
   else if (g_str_equal (tag, "round"))
@@ -509,8 +484,6 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
     add_photo (NULL, NULL, self);
   else if (g_str_equal (tag, "twin"))
     bl_bench_page_show_twin (self, id);
-  else if (g_str_equal (tag, "why") && bl_bench_find (self->bench, id) != NULL)
-    bl_bench_select (self->bench, bl_bench_find (self->bench, id));
 }
 
 void
@@ -539,10 +512,10 @@ bl_bench_choices_add_actions (BlBenchPage *self)
     { "kind", ask_kind, NULL, NULL, NULL, { 0 } },
     { "expected", ask_expected, NULL, NULL, NULL, { 0 } },
     { "twin", ask_twin, NULL, NULL, NULL, { 0 } },
-    { "why", ask_why, NULL, NULL, NULL, { 0 } },
     { "add-photo", add_photo, NULL, NULL, NULL, { 0 } },
   };
 
   g_action_map_add_action_entries (G_ACTION_MAP (self->actions), entries, G_N_ELEMENTS (entries), self);
   bl_bench_states_add_actions (self);
+  bl_bench_why_add_actions (self);
 }

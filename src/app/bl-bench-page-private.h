@@ -14,6 +14,7 @@
 #include "bl-state-banner.h"
 #include "bl-suspects-view.h"
 #include "bl-tree-view.h"
+#include "bl-why-panel.h"
 #include "bl-wrap-box.h"
 
 G_BEGIN_DECLS
@@ -29,7 +30,7 @@ struct _BlBenchPage
   GSimpleActionGroup *actions;
 
   GtkWidget *overlay, *box, *banner, *stack, *layout, *strip, *segments, *photo, *twin, *chip, *no_job;
-  GtkWidget *focus, *list, *suspects, *next, *tree, *log, *choice, *probe, *keys;
+  GtkWidget *focus, *list, *suspects, *next, *tree, *log, *choice, *why, *probe, *keys;
   char *photo_key, *twin_key; /* NULL: none */
   gboolean provisional;       /* a board from a photo alone: pressing the photo adds a point */
   BlMeasures kind;            /* of points added by pressing the photo */
@@ -74,7 +75,15 @@ void bl_bench_states_ask_proof (BlBenchPage *self);
 /* Declares the state, then offers the proof of dead where it is asked for. */
 void bl_bench_states_declare (BlBenchPage *self, const char *state);
 
+/* bl-bench-why-acts.c: the panel "why" and what can be done from it. */
+void bl_bench_why_connect (BlBenchPage *self);
+void bl_bench_why_add_actions (BlBenchPage *self);
+
 /* bl-bench-choices.c */
+/* Asks why this line of the log is struck, then strikes it. */
+void bl_bench_choices_strike (BlBenchPage *self, gint64 record);
+/* Asks what is expected at the measurement in hand. */
+void bl_bench_choices_expected (BlBenchPage *self);
 /* Opens the choice panel beside what it is about. */
 void bl_bench_choices_open (BlBenchPage *self, BlPlace near);
 void bl_bench_choices_add_actions (BlBenchPage *self);

@@ -241,6 +241,7 @@ build_layout (BlBenchPage *self)
   self->tree = bl_tree_view_new ();
   self->log = bl_log_view_new ();
   self->choice = bl_choice_panel_new ();
+  self->why = bl_why_panel_new ();
   bl_bench_layout_put (layout, BL_PLACE_STRIP, photo_strip (self));
   bl_bench_layout_put (layout, BL_PLACE_PHOTO, photo_place (self));
   bl_bench_layout_put (layout, BL_PLACE_FOCUS, self->focus);
@@ -252,6 +253,8 @@ build_layout (BlBenchPage *self)
   bl_bench_layout_put (layout, BL_PLACE_TREE,
                        lower_panel (_ ("Fault tree"), "F6", _ ("causes run left to right"), self->tree));
   bl_bench_layout_put (layout, BL_PLACE_LOG, lower_panel (_ ("Bench log"), "F8", _ ("newest first"), self->log));
+  bl_bench_layout_put (layout, BL_PLACE_WHY, self->why);
+  bl_bench_why_connect (self);
   g_signal_connect (self->focus, "entered", G_CALLBACK (value_entered), self);
   g_signal_connect (self->focus, "preview", G_CALLBACK (previewed), self);
   g_signal_connect_swapped (self->choice, "chosen", G_CALLBACK (bl_bench_choices_chosen), self);
@@ -416,6 +419,7 @@ forget_job (BlBenchPage *self)
   g_clear_pointer (&self->asked, g_free);
   bl_key_strip_set_note (BL_KEY_STRIP (self->keys), "");
   bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
+  bl_why_panel_close (BL_WHY_PANEL (self->why));
 }
 
 /* The measurement read last, whatever was noted since; NULL: none was. */
@@ -476,6 +480,7 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   bl_state_banner_set_bench (BL_STATE_BANNER (self->banner), bench);
   bl_focus_panel_set_bench (BL_FOCUS_PANEL (self->focus), bench);
   bl_measurement_list_set_bench (BL_MEASUREMENT_LIST (self->list), bench);
+  bl_why_panel_set_bench (BL_WHY_PANEL (self->why), bench);
   bl_suspects_view_set_bench (BL_SUSPECTS_VIEW (self->suspects), bench);
   bl_next_view_set_bench (BL_NEXT_VIEW (self->next), bench);
   bl_tree_view_set_bench (BL_TREE_VIEW (self->tree), bench);
@@ -547,5 +552,7 @@ bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state)
     return FALSE;
   if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)))
     return bl_choice_panel_key (BL_CHOICE_PANEL (self->choice), keyval, state);
+  if (bl_why_panel_key (BL_WHY_PANEL (self->why), keyval, state))
+    return TRUE;
   return begin_typing (self, keyval, state);
 }

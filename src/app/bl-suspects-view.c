@@ -24,6 +24,14 @@ struct _BlSuspectsView
   GtkWidget *scrolled, *box;
 };
 
+enum
+{
+  ASKED,
+  QUARREL_ASKED,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
 G_DEFINE_FINAL_TYPE (BlSuspectsView, bl_suspects_view, GTK_TYPE_WIDGET)
 
 static const char *
@@ -146,6 +154,34 @@ odds_bar (double probability)
 }
 
 static void
+row_pressed (GtkButton *button, BlSuspectsView *self)
+{
+  g_autofree char *suspect = g_strdup (g_object_get_data (G_OBJECT (button), "suspect"));
+
+  if (g_object_get_data (G_OBJECT (button), "quarrel") != NULL)
+    g_signal_emit (self, signals[QUARREL_ASKED], 0);
+  else
+    g_signal_emit (self, signals[ASKED], 0, suspect);
+}
+
+/* A row that is pressed to know why. suspect NULL: elsewhere. */
+static GtkWidget *
+add_button (BlSuspectsView *self, GtkWidget *content, const char *suspect, const char *name)
+{
+  GtkWidget *button = gtk_button_new ();
+
+  gtk_button_set_child (GTK_BUTTON (button), content);
+  gtk_widget_add_css_class (button, "row-button");
+  gtk_widget_set_focus_on_click (button, FALSE);
+  gtk_widget_set_tooltip_text (button, _ ("Press to see why"));
+  bl_widget_name (button, name);
+  g_object_set_data_full (G_OBJECT (button), "suspect", g_strdup (suspect), g_free);
+  g_signal_connect (button, "clicked", G_CALLBACK (row_pressed), self);
+  gtk_box_append (GTK_BOX (self->box), button);
+  return button;
+}
+
+static void
 add_likely (BlSuspectsView *self)
 {
   const BlDiagnosis *diagnosis = bl_bench_get_diagnosis (self->bench);
@@ -188,11 +224,11 @@ add_likely (BlSuspectsView *self)
   odds = bl_label (percent, "odds", 1);
   gtk_box_append (GTK_BOX (row), odds);
   gtk_widget_add_css_class (row, "likely");
-  gtk_box_append (GTK_BOX (self->box), row);
+  add_button (self, row, diagnosis->likely_stage, said);
 }
 
 static void
-add_row (BlSuspectsView *self, const char *head, const char *rest, double probability)
+add_row (BlSuspectsView *self, const char *suspect, const char *head, const char *rest, double probability)
 {
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *words, *odds;
   g_autofree char *percent = bl_format_odds (probability);
@@ -211,10 +247,10 @@ add_row (BlSuspectsView *self, const char *head, const char *rest, double probab
   bl_widget_name (odds, said);
   gtk_box_append (GTK_BOX (row), odds);
   gtk_widget_set_margin_start (row, 12);
-  gtk_box_append (GTK_BOX (self->box), row);
+  add_button (self, row, suspect, said);
 }
 
-static void
+static GtkWidget *
 add_text (BlSuspectsView *self, const char *text, const char *classes, int margin)
 {
   GtkWidget *label = bl_label (text, classes, 0);
@@ -224,6 +260,20 @@ add_text (BlSuspectsView *self, const char *text, const char *classes, int margi
   gtk_label_set_width_chars (GTK_LABEL (label), 20);
   gtk_widget_set_margin_start (label, margin);
   gtk_box_append (GTK_BOX (self->box), label);
+  return label;
+}
+
+/* What does not fit together is pressed to see which readings, and what to check. */
+static void
+add_quarrel (BlSuspectsView *self, const char *text)
+{
+  GtkWidget *label = add_text (self, text, "trouble", 0), *button;
+
+  g_object_ref (label);
+  gtk_box_remove (GTK_BOX (self->box), label);
+  button = add_button (self, label, NULL, text);
+  g_object_set_data (G_OBJECT (button), "quarrel", self);
+  g_object_unref (label);
 }
 
 static void
@@ -240,10 +290,10 @@ add_component (BlSuspectsView *self, const BlOdd *odd, gboolean first)
   if (other)
     {
       g_autofree char *words = bl_component_words (board, odd->id, NULL);
-      add_row (self, "", words, odd->probability);
+      add_row (self, odd->id, "", words, odd->probability);
     }
   else
-    add_row (self, odd->id, mode != NULL ? mode->id : "", odd->probability);
+    add_row (self, odd->id, odd->id, mode != NULL ? mode->id : "", odd->probability);
   if (!first)
     return;
   reason = bl_bench_reason (self->bench, odd->id);
@@ -263,14 +313,16 @@ refresh (BlSuspectsView *self)
     return;
   g_autofree char *words = bl_evidence_words (self->bench, &trouble);
   add_likely (self);
-  if (words != NULL)
+  if (words != NULL && trouble && diagnosis != NULL && names_readings (diagnosis->quarrel))
+    add_quarrel (self, words);
+  else if (words != NULL)
     add_text (self, words, trouble ? "trouble" : "remark", 0);
   for (guint i = 0; diagnosis != NULL && i < bl_len (diagnosis->components) && shown < MOST; i++)
     {
       const BlOdd *odd = bl_at (diagnosis->components, i);
       if (!said_elsewhere && diagnosis->elsewhere >= odd->probability && diagnosis->elsewhere > LEAST_ODDS)
         {
-          add_row (self, "", _ ("not on this board"), diagnosis->elsewhere);
+          add_row (self, NULL, "", _ ("not on this board"), diagnosis->elsewhere);
           said_elsewhere = TRUE;
         }
       if (odd->probability < LEAST_ODDS)
@@ -278,7 +330,7 @@ refresh (BlSuspectsView *self)
       add_component (self, odd, shown++ == 0);
     }
   if (diagnosis != NULL && !said_elsewhere && diagnosis->elsewhere > LEAST_ODDS)
-    add_row (self, "", _ ("not on this board"), diagnosis->elsewhere);
+    add_row (self, NULL, "", _ ("not on this board"), diagnosis->elsewhere);
 }
 
 static void
@@ -316,6 +368,10 @@ bl_suspects_view_class_init (BlSuspectsViewClass *klass)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
   G_OBJECT_CLASS (klass)->dispose = bl_suspects_view_dispose;
+  signals[ASKED] = g_signal_new ("asked", BL_TYPE_SUSPECTS_VIEW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE,
+                                 1, G_TYPE_STRING);
+  signals[QUARREL_ASKED] = g_signal_new ("quarrel-asked", BL_TYPE_SUSPECTS_VIEW, G_SIGNAL_RUN_LAST, 0, NULL, NULL,
+                                         NULL, G_TYPE_NONE, 0);
   widget_class->measure = bl_suspects_view_measure;
   widget_class->size_allocate = bl_suspects_view_size_allocate;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);

@@ -7,7 +7,8 @@
 
 G_BEGIN_DECLS
 
-/* The likely failed stage, then the components, with odds and the reason for the first. */
+/* The likely failed stage, then the components, with odds and the reason for the first. Signals:
+ * "asked" (const char *suspect): why it stands there; NULL: elsewhere. "quarrel-asked": what does not fit. */
 #define BL_TYPE_SUSPECTS_VIEW (bl_suspects_view_get_type ())
 G_DECLARE_FINAL_TYPE (BlSuspectsView, bl_suspects_view, BL, SUSPECTS_VIEW, GtkWidget)
 

@@ -130,6 +130,31 @@ bl_why_weight (double decibans, const char *part)
   return g_strdup_printf (decibans <= -STRONG ? _ ("speaks strongly against %s") : _ ("speaks against %s"), part);
 }
 
+gboolean
+bl_why_tells (const BlReason *reason)
+{
+  g_return_val_if_fail (reason != NULL, FALSE);
+  return isnan (reason->decibans) || fabs (reason->decibans) >= LITTLE;
+}
+
+char *
+bl_why_little (const BlBoard *board, const BlReasons *reasons)
+{
+  g_return_val_if_fail (board != NULL && reasons != NULL, NULL);
+  g_autoptr (GString) list = g_string_new (NULL);
+  g_autofree char *suspect = reasons->is_stage ? bl_why_suspect (board, reasons) : bl_why_part (board, reasons->suspect);
+  g_autofree char *head = bl_why_weight (0, suspect);
+
+  for (guint i = 0; i < bl_len (reasons->reasons); i++)
+    {
+      const BlReason *reason = bl_at (reasons->reasons, i);
+      g_autofree char *found = bl_why_found (board, reason);
+      if (!bl_why_tells (reason))
+        g_string_append_printf (list, "%s%s", list->len > 0 ? "; " : "", found);
+    }
+  return list->len > 0 ? g_strdup_printf ("%s: %s", head, list->str) : NULL;
+}
+
 static char *
 factor_words (double decibans)
 {

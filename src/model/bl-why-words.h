@@ -21,6 +21,10 @@ char *bl_why_prior (const BlReasons *reasons);
 char *bl_why_found (const BlBoard *board, const BlReason *reason);
 /* "speaks strongly for U1", "says little about U1", "speaks against U1". */
 char *bl_why_weight (double decibans, const char *part);
+/* FALSE where a piece of evidence says so little that one line for all such is enough. */
+gboolean bl_why_tells (const BlReason *reason);
+/* "says little about U1: bus voltage in band, F1 tested good"; NULL: all of them tell. */
+char *bl_why_little (const BlBoard *board, const BlReasons *reasons);
 /* "24 times as likely if U1 has failed", "5 times as likely if U1 has not failed". */
 char *bl_why_times (const BlBoard *board, const BlReasons *reasons, double decibans);
 /* "+13.8 decibans; 5 V rail +12.1". */

@@ -74,6 +74,13 @@ test_found (void)
   assert_text (bl_why_decibans (board, &u2, &reading), "+13.8 decibans; 5 V rail +12.1");
   assert_text (bl_why_without (board, &reading), "If “TP5 5 V absent” is a mistake, F1 comes first (61 %).");
   g_assert_null (bl_why_without (board, &test));
+  test.decibans = .3;
+  u2.reasons = g_ptr_array_new ();
+  g_ptr_array_add (u2.reasons, &reading);
+  g_assert_null (bl_why_little (board, &u2));
+  g_ptr_array_add (u2.reasons, &test);
+  assert_text (bl_why_little (board, &u2), "says little about U2: F1 tested good");
+  g_ptr_array_unref (u2.reasons);
   BlTurn turn = { .measurement = (char *) "M5", .class_name = (char *) "low", .chance = .12,
                   .first = (char *) "rail5/other", .first_odds = .7 };
   assert_text (bl_why_turn (board, &u2, &turn),

@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "bl-bench.h"
+#include "bl-reasons.h"
+
+G_BEGIN_DECLS
+
+/* Called with a measurement's id when a row or a button about it is pressed. */
+typedef void (*BlWhyPressed) (const char *measurement, gpointer data);
+
+typedef struct
+{
+  BlBench *bench;
+  BlWhyPressed go, again, strike, expected;
+  gpointer data;
+} BlWhyActs;
+
+/* Each appends to box, a vertical one. */
+void bl_why_add_quarrel (GtkWidget *box, const BlWhyActs *acts, const BlDiagnosis *diagnosis);
+void bl_why_add_reasons (GtkWidget *box, const BlWhyActs *acts, const BlReasons *reasons, gboolean figures);
+void bl_why_add_turns (GtkWidget *box, const BlWhyActs *acts, const BlReasons *reasons);
+
+/* The first measurement that quarrels; NULL: none does. (transfer none) */
+const char *bl_why_quarrelling (const BlDiagnosis *diagnosis);
+
+G_END_DECLS
