@@ -109,10 +109,11 @@ struct BlEngine
 BlJobCircuit *bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged,
                         BlJobCircuit *old, const int *cancel, GError **error);
 /* The same for these very readings, with places for the unread measurements marked (one flag each;
- * NULL: none) and no others. least: as in BlEvidenceNodes, 0: found out. */
+ * NULL: none) and no others. least: as in BlEvidenceNodes, 0: found out. Both take old over: it is
+ * returned when it fits, freed otherwise. */
 BlJobCircuit *bl_job_compile_sharp (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged,
                                     const guint8 *unread, double least, gsize max_terms,
-                                    const int *cancel, GError **error);
+                                    BlJobCircuit *old, const int *cancel, GError **error);
 void bl_job_circuit_free (BlJobCircuit *compiled);
 BlSlot *bl_job_circuit_find_slot (BlJobCircuit *compiled, guint measure, guint round);
 

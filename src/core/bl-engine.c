@@ -135,8 +135,7 @@ compile (BlEngine *engine, GPtrArray *judged, GError **error)
       engine->dense = TRUE;
       old = NULL;
     }
-  bl_job_circuit_free (old);
-  engine->compiled = bl_job_compile_sharp (engine->causes, engine->entries, judged, NULL, 0, MAX_SHARP_TERMS,
+  engine->compiled = bl_job_compile_sharp (engine->causes, engine->entries, judged, NULL, 0, MAX_SHARP_TERMS, old,
                                            engine->cancel, error);
   return engine->compiled != NULL;
 }

@@ -221,6 +221,16 @@ choose_setups (BlJobCircuit *compiled, const BlCauses *causes)
     }
 }
 
+/* What a circuit for these readings was made from, beside their places. */
+static void
+append_read (GString *text, const BlJudged *judged)
+{
+  const BlVerdict *verdict = judged->verdict;
+  g_string_append_printf (text, "%a %u\1", judged->entry->misread, judged->repeats);
+  for (guint i = 0; i < verdict->n; i++)
+    g_string_append_printf (text, "%s\1%a\1", verdict->classes[i], verdict->weights[i]);
+}
+
 static char *
 make_signature (const BlJobCircuit *compiled, GPtrArray *entries)
 {
@@ -238,6 +248,8 @@ make_signature (const BlJobCircuit *compiled, GPtrArray *entries)
       const BlSlot *slot = bl_slot (compiled, i);
       g_string_append_printf (text, "%u %u %d %d\2", slot->measure, slot->round, slot->state,
                               slot->black);
+      if (compiled->sharp && slot->judged != NULL)
+        append_read (text, slot->judged);
     }
   return g_string_free (text, FALSE);
 }
@@ -616,7 +628,6 @@ compile (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *entries, gsi
   return TRUE;
 }
 
-/* Takes old over: it is returned when it fits, freed otherwise. */
 BlJobCircuit *
 bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, BlJobCircuit *old,
             const int *cancel, GError **error)
@@ -640,7 +651,7 @@ bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, B
 
 BlJobCircuit *
 bl_job_compile_sharp (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, const guint8 *unread,
-                      double least, gsize max_terms, const int *cancel, GError **error)
+                      double least, gsize max_terms, BlJobCircuit *old, const int *cancel, GError **error)
 {
   BlJobCircuit *compiled = g_new0 (BlJobCircuit, 1);
   compiled->sharp = TRUE;
@@ -648,9 +659,14 @@ bl_job_compile_sharp (const BlCauses *causes, GPtrArray *entries, GPtrArray *jud
   if (!make_rounds (compiled, causes, entries, error))
     {
       bl_job_circuit_free (compiled);
+      bl_job_circuit_free (old);
       return NULL;
     }
   make_slots (compiled, causes, judged, unread);
+  compiled->signature = make_signature (compiled, entries);
+  if (old != NULL && old->sharp && strcmp (old->signature, compiled->signature) == 0)
+    return take_over (old, compiled);
+  bl_job_circuit_free (old);
   if (!compile (compiled, causes, entries, max_terms, cancel, error))
     g_clear_pointer (&compiled, bl_job_circuit_free);
   return compiled;

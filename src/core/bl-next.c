@@ -283,7 +283,7 @@ compile_some (BlEngine *engine, const GArray *list, guint from, guint n, GPtrArr
     unread[g_array_index (list, guint, i)] = 1;
   BlJobCircuit *own = bl_job_compile_sharp (engine->causes, engine->entries, judged, unread,
                                             engine->compiled->least * COARSER, n > 1 ? BATCH_TERMS : SINGLE_TERMS,
-                                            engine->cancel, &problem);
+                                            NULL, engine->cancel, &problem);
   if (own == NULL && !(n > 1 && g_error_matches (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD)))
     g_propagate_error (error, g_steal_pointer (&problem));
   return own;

@@ -190,6 +190,36 @@ test_agrees (void)
   g_assert_cmpuint (compared, >, 200 * n);
 }
 
+/* A circuit for readings at hand serves them again, and no others. */
+static void
+test_again (void)
+{
+  g_autoptr (GRand) rand = g_rand_new_with_seed (5);
+  Shape shape = { rand, 15, 2 };
+  g_autoptr (GError) error = NULL;
+  char *document = make_board (&shape);
+  g_autoptr (BlBoard) board = bl_document_parse (document, -1, NULL, &error);
+  g_autoptr (BlEngine) engine = bl_engine_new (board, &error);
+  engine->dense = TRUE;
+  static const char *const tables[] = { "L0,5,1%\nL1,0.1,1%\n", "L0,5,1%\nL1,0.1,1%\n", "L0,5,1%\nL1,4.79,1%\n",
+                                        "L0,5,1%\nL1,4.795,1%\n", "L0,5,1%\nL1,0.1,1%\npart:C5.0,good,\n" };
+  for (guint i = 0; i < G_N_ELEMENTS (tables); i++)
+    {
+      g_autofree char *table = g_strconcat ("measurement,reading,meter\n", tables[i], NULL);
+      g_autoptr (GPtrArray) entries = bl_evidence_parse_csv (board, table, -1, &error);
+      g_autoptr (BlEngine) fresh = bl_engine_new (board, &error);
+      fresh->dense = TRUE;
+      const BlCircuit *before = engine->compiled != NULL ? engine->compiled->circuit : NULL;
+      g_autoptr (BlDiagnosis) one = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_ALL, NULL, &error);
+      g_autoptr (BlDiagnosis) other = bl_engine_diagnose (fresh, entries, BL_DIAGNOSE_ALL, NULL, &error);
+      g_assert_no_error (error);
+      g_autofree char *text = bl_diagnosis_to_json (one, -1), *wanted = bl_diagnosis_to_json (other, -1);
+      g_assert_cmpstr (text, ==, wanted);
+      g_assert_cmpint (engine->compiled->circuit == before, ==, i == 1);
+    }
+  free (document);
+}
+
 static char *
 load_demo (const char *name)
 {
@@ -222,7 +252,7 @@ test_limit (void)
   for (gsize terms = 100 * 1000; terms <= 900 * 1000; terms *= 3)
     {
       g_autoptr (GError) problem = NULL;
-      own = bl_job_compile_sharp (engine->causes, entries, judged, unread, main->least * 1e8, terms, NULL, &problem);
+      own = bl_job_compile_sharp (engine->causes, entries, judged, unread, main->least * 1e8, terms, NULL, NULL, &problem);
       if (own == NULL)
         {
           g_assert_error (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD);
@@ -241,6 +271,7 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/core/sharp/agrees", test_agrees);
+  g_test_add_func ("/core/sharp/again", test_again);
   g_test_add_func ("/core/sharp/limit", test_limit);
   return g_test_run ();
 }
