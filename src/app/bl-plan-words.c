@@ -108,14 +108,27 @@ bl_plan_words_effort (const BlPlan *plan)
                           effort);
 }
 
+/* Point and title, as in the list. */
+static char *
+full_name (BlBench *bench, const char *id)
+{
+  BlMeasurementItem *item = bl_bench_find (bench, id);
+  const char *point = item != NULL ? bl_measurement_item_get_point (item) : NULL;
+
+  if (item == NULL || point == NULL || *point == '\0')
+    return g_strdup (short_name (bench, id));
+  return g_strdup_printf ("%s %s", point, bl_measurement_item_get_title (item));
+}
+
 char *
 bl_act_words (const BlAct *act, BlBench *bench)
 {
   g_autofree char *effort = bl_effort_words (act->cost_s);
   g_autofree char *causes = act->causes != NULL ? g_strjoinv (", ", act->causes) : NULL;
+  g_autofree char *measure = act->measurement != NULL ? full_name (bench, act->measurement) : NULL;
   g_autofree char *does
-    = act->measurement != NULL
-        ? g_strdup_printf (_ ("test with %s, %s"), short_name (bench, act->measurement), effort)
+    = measure != NULL
+        ? g_strdup_printf (_ ("measure %s, %s"), measure, effort)
         : g_strdup_printf (act->replace ? _ ("replace, %s") : _ ("test by itself, %s"), effort);
 
   if (causes == NULL)
