@@ -4,7 +4,9 @@
  * played through the network of the job, which gives the likelihood of everything read, and through a
  * second one of the measurements not read yet. The joint probability of a hypothesis and the evidence
  * is exact, and the diagnosis knows that of the evidence: so shares are exact, and what is left out is
- * known. Some hundred events, some thousand hypotheses; a play touches some dozen nodes. */
+ * known. Some hundred events, some
+ * thousand hypotheses; a play touches some dozen nodes. Above 600 lines because playing, weighing and
+ * growing share one state and nothing else uses it. */
 #include "config.h"
 
 #include "bl-plan-hypotheses.h"
