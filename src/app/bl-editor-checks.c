@@ -12,7 +12,7 @@
 #include "bl-document.h"
 #include "bl-format.h"
 #include "bl-missing.h"
-#include "bl-simulate.h"
+#include "bl-coverage.h"
 
 static void
 heading (BlSheet *sheet, const char *words, const char *hint)

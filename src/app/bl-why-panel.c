@@ -106,6 +106,7 @@ show (BlWhyPanel *self)
       bl_why_add_reasons (self->content, &acts, self->reasons, self->with_figures);
       bl_why_add_turns (self->content, &acts, self->reasons);
     }
+  bl_why_add_not_visible (self->content, bl_bench_get_diagnosis (self->bench));
 }
 
 /* --- asking --- */

@@ -248,7 +248,9 @@ add_reason (GtkWidget *box, const BlWhyActs *acts, const BlReasons *reasons, con
 void
 bl_why_add_reasons (GtkWidget *box, const BlWhyActs *acts, const BlReasons *reasons, gboolean figures)
 {
-  g_autofree char *prior = bl_why_prior (reasons);
+  g_autofree char *history = reasons->suspect != NULL && !reasons->is_stage
+                               ? bl_bench_history_words (acts->bench, reasons->suspect) : NULL;
+  g_autofree char *prior = bl_why_prior (reasons, history != NULL);
   g_autofree char *little = bl_why_little (bl_bench_get_board (acts->bench), reasons);
   double most = scale_of (reasons);
   GtkWidget *sides = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *label;
@@ -258,6 +260,8 @@ bl_why_add_reasons (GtkWidget *box, const BlWhyActs *acts, const BlReasons *reas
   gtk_box_append (GTK_BOX (sides), bl_label (_ ("against  |  for"), "muted small", 0.5));
   gtk_widget_set_size_request (gtk_widget_get_last_child (sides), 132, -1);
   gtk_box_append (GTK_BOX (box), sides);
+  if (history != NULL)
+    gtk_box_append (GTK_BOX (box), wrapped (history, "muted small"));
   for (guint i = 0; i < reasons->reasons->len; i++)
     if (figures || bl_why_tells (bl_at (reasons->reasons, i)))
       add_reason (box, acts, reasons, bl_at (reasons->reasons, i), most, figures);
@@ -318,4 +322,19 @@ bl_why_add_turns (GtkWidget *box, const BlWhyActs *acts, const BlReasons *reason
       add_change (box, acts, words, turn->measurement);
     }
   gtk_box_append (GTK_BOX (box), wrapped (tried, "muted small"));
+}
+
+#define MOST_NAMED 12
+
+void
+bl_why_add_not_visible (GtkWidget *box, const BlDiagnosis *diagnosis)
+{
+  g_autofree char *words = bl_why_not_visible (diagnosis != NULL ? diagnosis->not_visible : NULL, MOST_NAMED);
+  GtkWidget *label;
+
+  if (words == NULL)
+    return;
+  label = wrapped (words, "small");
+  gtk_widget_set_margin_top (label, 8);
+  gtk_box_append (GTK_BOX (box), label);
 }

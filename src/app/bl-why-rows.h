@@ -23,6 +23,9 @@ void bl_why_add_quarrel (GtkWidget *box, const BlWhyActs *acts, const BlDiagnosi
 void bl_why_add_reasons (GtkWidget *box, const BlWhyActs *acts, const BlReasons *reasons, gboolean figures);
 void bl_why_add_turns (GtkWidget *box, const BlWhyActs *acts, const BlReasons *reasons);
 
+/* Faults that no reading can show. */
+void bl_why_add_not_visible (GtkWidget *box, const BlDiagnosis *diagnosis);
+
 /* The first measurement that quarrels; NULL: none does. (transfer none) */
 const char *bl_why_quarrelling (const BlDiagnosis *diagnosis);
 

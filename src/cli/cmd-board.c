@@ -4,6 +4,7 @@
 
 #include "bl-bundle.h"
 #include "bl-document.h"
+#include "bl-coverage.h"
 #include "bl-simulate.h"
 #include "commands.h"
 
@@ -134,6 +135,29 @@ append_isolated (GString *out, json_t *isolated)
   g_string_append_c (out, '\n');
 }
 
+/* The three that help most. */
+static void
+append_one_more (GString *out, json_t *list)
+{
+  json_t *more;
+  gsize i;
+
+  json_array_foreach (list, i, more)
+    {
+      const char *stage = json_string_value (json_object_get (more, "stage"));
+      const char *state = json_string_value (json_object_get (more, "state"));
+      double one = 100 * json_real_value (json_object_get (json_object_get (more, "isolated"), "1"));
+      if (i >= 3)
+        break;
+      if (stage != NULL)
+        g_string_append_printf (out, _("one more measurement, output of %s in state %s: %.1f %% to one component\n"),
+                                stage, state, one);
+      else
+        g_string_append_printf (out, _("one more test, %s by itself: %.1f %% to one component\n"),
+                                json_string_value (json_object_get (more, "component")), one);
+    }
+}
+
 static int
 print_coverage (const char *text)
 {
@@ -155,6 +179,8 @@ print_coverage (const char *text)
   append_list (out, _("invisible to every measurement"), json_object_get (object, "invisible"));
   append_list (out, _("stages that no measurement sees"),
                json_object_get (object, "unmeasured_stages"));
+  append_list (out, _("test points without a measurement"), json_object_get (object, "unused_points"));
+  append_one_more (out, json_object_get (object, "one_more"));
   json_decref (object);
   return bl_cli_print (out->str);
 }

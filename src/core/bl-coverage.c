@@ -6,31 +6,43 @@
  *
  * A board has some hundred modes and measurements; signatures are compared as strings of bytes. The
  * implied "STAGE/other" components are left out: they look like any other fault of their stage by
- * their nature, and nobody can document a measurement against them. */
+ * their nature, and nobody can document a measurement against them. What one more measurement would
+ * bring is in bl-coverage-more.c. */
 #include "config.h"
 
-#include "bl-simulate.h"
+#include "bl-coverage.h"
 
-#include "bl-document.h"
-#include "bl-response.h"
-
+#include <glib/gi18n-lib.h>
 #include <jansson.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-typedef struct
-{
-  GArray *modes; /* guint flat numbers */
-  double weight; /* failures per 10^6 h */
-  guint n_components;
-} Group;
+#include "bl-coverage-private.h"
+#include "bl-document.h"
 
 static void
-group_free (Group *group)
+group_free (BlCoverageGroup *group)
 {
-  g_array_unref (group->modes);
+  g_ptr_array_unref (group->components);
+  g_ptr_array_unref (group->modes);
   g_free (group);
 }
+
+void
+bl_coverage_free (BlCoverage *coverage)
+{
+  if (coverage == NULL)
+    return;
+  g_clear_pointer (&coverage->groups, g_ptr_array_unref);
+  g_clear_pointer (&coverage->invisible, g_ptr_array_unref);
+  g_clear_pointer (&coverage->unmeasured_stages, g_ptr_array_unref);
+  g_clear_pointer (&coverage->unused_points, g_ptr_array_unref);
+  g_clear_pointer (&coverage->one_more, g_ptr_array_unref);
+  g_free (coverage);
+}
+
+/* --- signatures --- */
 
 /* A sound board's and one mode's classes. (transfer full) */
 static GBytes *
@@ -53,145 +65,277 @@ weight_of (const BlBoard *board, const BlResponse *response, guint mode)
   return bl_board_mode_weight (board, component, bl_response_document_mode (response, mode));
 }
 
-/* Modes are in the order of the document, so those of one component are neighbours. */
+/* Numbers groups in the order of their first mode, what a sound board shows is 0. */
 static void
-add_to_group (const BlBoard *board, const BlResponse *response, Group *group, guint mode)
-{
-  guint last = group->modes->len;
-
-  if (last == 0 ||
-      bl_response_component_index (response, g_array_index (group->modes, guint, last - 1)) !=
-        bl_response_component_index (response, mode))
-    group->n_components++;
-  g_array_append_val (group->modes, mode);
-  group->weight += weight_of (board, response, mode);
-}
-
-/* Sorts the documented modes into groups (in order of their first mode) and the invisible ones. */
-static void
-find_groups (const BlBoard *board, const BlResponse *response, GPtrArray *groups, GArray *invisible)
+partition_init (BlPartition *self, const BlBoard *board, const BlResponse *response)
 {
   guint n_measurements = bl_len (board->measurements);
-  g_autoptr (GBytes) sound = signature_of (response, n_measurements, -1);
-  g_autoptr (GHashTable) by_signature =
-    g_hash_table_new_full (g_bytes_hash, g_bytes_equal, (GDestroyNotify) g_bytes_unref, NULL);
+  g_autoptr (GHashTable) by_signature
+    = g_hash_table_new_full (g_bytes_hash, g_bytes_equal, (GDestroyNotify) g_bytes_unref, NULL);
 
-  for (guint mode = 0; mode < bl_response_n_modes (response); mode++)
+  self->board = board;
+  self->response = response;
+  self->n_groups = 1;
+  for (self->n = 0; self->n < bl_response_n_modes (response)
+                    && bl_response_document_mode (response, self->n) != NULL;)
+    self->n++;
+  self->group = g_new0 (guint, self->n + 1);
+  self->weight = g_new0 (double, self->n + 1);
+  g_hash_table_insert (by_signature, signature_of (response, n_measurements, -1), GUINT_TO_POINTER (0));
+  for (guint mode = 0; mode < self->n; mode++)
     {
-      g_autoptr (GBytes) signature = NULL;
-      Group *group;
+      GBytes *signature = signature_of (response, n_measurements, (int) mode);
+      gpointer number;
 
-      if (bl_response_document_mode (response, mode) == NULL)
-        continue;
-      signature = signature_of (response, n_measurements, (int) mode);
-      if (g_bytes_equal (signature, sound))
-        {
-          g_array_append_val (invisible, mode);
-          continue;
-        }
-      group = g_hash_table_lookup (by_signature, signature);
-      if (group == NULL)
-        {
-          group = g_new0 (Group, 1);
-          group->modes = g_array_new (FALSE, FALSE, sizeof (guint));
-          g_ptr_array_add (groups, group);
-          g_hash_table_insert (by_signature, g_steal_pointer (&signature), group);
-        }
-      add_to_group (board, response, group, mode);
+      self->weight[mode] = weight_of (board, response, mode);
+      if (!g_hash_table_lookup_extended (by_signature, signature, NULL, &number))
+        number = GUINT_TO_POINTER (self->n_groups++);
+      self->group[mode] = GPOINTER_TO_UINT (number);
+      g_hash_table_replace (by_signature, signature, number);
     }
 }
 
-/* Heavier groups first; equal ones in document order. */
-static int
-compare_groups (gconstpointer one, gconstpointer two)
+static void
+partition_clear (BlPartition *self)
 {
-  const Group *a = *(Group *const *) one, *b = *(Group *const *) two;
-  guint first_a = g_array_index (a->modes, guint, 0), first_b = g_array_index (b->modes, guint, 0);
-
-  if (a->weight != b->weight)
-    return a->weight > b->weight ? -1 : 1;
-  return first_a < first_b ? -1 : first_a > first_b;
+  g_free (self->group);
+  g_free (self->weight);
 }
 
-static json_t *
-mode_json (const BlResponse *response, guint mode)
+/* --- figures --- */
+
+/* A group while the modes are gone through; those of one component are neighbours. */
+typedef struct
 {
-  g_autofree char *name = g_strconcat (bl_response_component (response, mode), ":",
-                                       bl_response_mode (response, mode), NULL);
+  double weight, part, sum; /* of all, of the component at hand, of x log2 x over the components before */
+  guint component, n_components;
+} Tally;
 
-  return json_string (name);
-}
-
-static json_t *
-group_json (const BlResponse *response, const Group *group)
-{
-  json_t *components = json_array (), *modes = json_array ();
-  guint before = G_MAXUINT;
-
-  for (guint i = 0; i < group->modes->len; i++)
-    {
-      guint mode = g_array_index (group->modes, guint, i);
-      guint component = bl_response_component_index (response, mode);
-
-      if (component != before)
-        json_array_append_new (components, json_string (bl_response_component (response, mode)));
-      before = component;
-      json_array_append_new (modes, mode_json (response, mode));
-    }
-  return json_pack ("{s:o, s:o, s:f}", "components", components, "modes", modes, "weight",
-                    group->weight);
-}
-
-/* Share of the visible weight in groups of at most so many components; 0 when nothing is visible. */
 static double
-isolated (GPtrArray *groups, guint most)
+x_log_x (double x)
 {
-  double part = 0, all = 0;
+  return x > 0 ? x * log2 (x) : 0;
+}
 
-  for (guint i = 0; i < groups->len; i++)
+static void
+tally (Tally *self, guint component, double weight)
+{
+  if (self->n_components == 0 || self->component != component)
     {
-      const Group *group = g_ptr_array_index (groups, i);
+      self->sum += x_log_x (self->part);
+      self->part = 0;
+      self->component = component;
+      self->n_components++;
+    }
+  self->weight += weight;
+  self->part += weight;
+}
+
+static void
+finish (const Tally *tallies, guint n, BlTestability *to)
+{
+  double all = 0, seen = 0, left = 0;
+
+  memset (to, 0, sizeof *to);
+  for (guint i = 0; i < n; i++)
+    {
+      const Tally *group = &tallies[i];
 
       all += group->weight;
-      if (group->n_components <= most)
-        part += group->weight;
+      left += x_log_x (group->weight) - group->sum - x_log_x (group->part);
+      if (i == 0)
+        continue;
+      seen += group->weight;
+      to->mean_size += group->weight * group->n_components;
+      for (guint most = 1; most <= 3; most++)
+        to->isolated[most - 1] += group->n_components <= most ? group->weight : 0;
     }
-  return all > 0 ? part / all : 0;
+  for (guint i = 0; i < 3 && seen > 0; i++)
+    to->isolated[i] /= seen;
+  to->mean_size = seen > 0 ? to->mean_size / seen : 0;
+  to->detected = all > 0 ? seen / all : 0;
+  to->left_bits = all > 0 ? MAX (0, left / all) : 0;
+}
+
+void
+bl_partition_judge (const BlPartition *self, const guint8 *code, BlTestability *testability)
+{
+  g_autoptr (GHashTable) parted = g_hash_table_new (g_direct_hash, g_direct_equal);
+  g_autofree Tally *tallies = g_new0 (Tally, self->n_groups + self->n + 1);
+  guint n = self->n_groups;
+
+  for (guint mode = 0; mode < self->n; mode++)
+    {
+      guint group = self->group[mode];
+      guint shows = code != NULL ? code[mode] : 0;
+      gpointer key = GUINT_TO_POINTER (group * 256 + shows), known;
+
+      if (shows != 0 && g_hash_table_lookup_extended (parted, key, NULL, &known))
+        group = GPOINTER_TO_UINT (known);
+      else if (shows != 0)
+        {
+          g_hash_table_insert (parted, key, GUINT_TO_POINTER (n));
+          group = n++;
+        }
+      tally (&tallies[group], bl_response_component_index (self->response, mode), self->weight[mode]);
+    }
+  finish (tallies, n, testability);
+}
+
+/* --- the list --- */
+
+static char *
+mode_name (const BlResponse *response, guint mode)
+{
+  return g_strconcat (bl_response_component (response, mode), ":", bl_response_mode (response, mode), NULL);
+}
+
+static void
+add_to_group (const BlPartition *partition, BlCoverageGroup *group, guint mode)
+{
+  const char *component = bl_response_component (partition->response, mode);
+  guint last = group->components->len;
+
+  if (last == 0 || !g_str_equal (bl_at (group->components, last - 1), component))
+    g_ptr_array_add (group->components, g_strdup (component));
+  g_ptr_array_add (group->modes, mode_name (partition->response, mode));
+  group->weight += partition->weight[mode];
+}
+
+/* Heavier groups first; a stable sort leaves equal ones in document order. */
+static int
+compare_groups (gconstpointer one, gconstpointer two, gpointer data)
+{
+  const BlCoverageGroup *a = *(BlCoverageGroup *const *) one, *b = *(BlCoverageGroup *const *) two;
+
+  return a->weight > b->weight ? -1 : a->weight < b->weight;
+}
+
+static void
+list_groups (const BlPartition *partition, BlCoverage *coverage)
+{
+  coverage->groups = g_ptr_array_new_with_free_func ((GDestroyNotify) group_free);
+  coverage->invisible = g_ptr_array_new_with_free_func (g_free);
+  for (guint i = 1; i < partition->n_groups; i++)
+    {
+      BlCoverageGroup *group = g_new0 (BlCoverageGroup, 1);
+
+      group->components = g_ptr_array_new_with_free_func (g_free);
+      group->modes = g_ptr_array_new_with_free_func (g_free);
+      g_ptr_array_add (coverage->groups, group);
+    }
+  for (guint mode = 0; mode < partition->n; mode++)
+    if (partition->group[mode] == 0)
+      g_ptr_array_add (coverage->invisible, mode_name (partition->response, mode));
+    else
+      add_to_group (partition, bl_at (coverage->groups, partition->group[mode] - 1), mode);
+  if (coverage->groups->len > 1)
+    g_qsort_with_data (coverage->groups->pdata, (int) coverage->groups->len, sizeof (gpointer), compare_groups, NULL);
+}
+
+BlCoverage *
+bl_coverage_new (const BlBoard *board, gboolean one_more, const int *cancel, GError **error)
+{
+  g_return_val_if_fail (board != NULL, NULL);
+  g_autoptr (BlResponse) response = bl_response_new (board, error);
+  g_autoptr (BlCoverage) coverage = g_new0 (BlCoverage, 1);
+  g_autoptr (GPtrArray) unseen = NULL;
+  BlPartition partition;
+
+  if (response == NULL)
+    return NULL;
+  unseen = bl_board_unseen_stages (board);
+  coverage->unmeasured_stages = g_ptr_array_new_with_free_func (g_free);
+  for (guint i = 0; i < unseen->len; i++)
+    g_ptr_array_add (coverage->unmeasured_stages, g_strdup (bl_at (unseen, i)));
+  coverage->unused_points = bl_coverage_unused_points (board);
+  partition_init (&partition, board, response);
+  list_groups (&partition, coverage);
+  bl_partition_judge (&partition, NULL, &coverage->now);
+  if (one_more)
+    coverage->one_more = bl_coverage_find_more (&partition, &coverage->now, cancel);
+  partition_clear (&partition);
+  if (one_more && coverage->one_more == NULL)
+    return g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_CANCELLED, _("cancelled")), NULL;
+  return g_steal_pointer (&coverage);
+}
+
+/* --- JSON --- */
+
+static json_t *
+strings_json (const GPtrArray *strings)
+{
+  json_t *list = json_array ();
+
+  for (guint i = 0; i < strings->len; i++)
+    json_array_append_new (list, json_string (bl_at (strings, i)));
+  return list;
 }
 
 static json_t *
-coverage_json (const BlBoard *board, const BlResponse *response)
+isolated_json (const BlTestability *testability)
 {
-  g_autoptr (GPtrArray) groups = g_ptr_array_new_with_free_func ((GDestroyNotify) group_free);
-  g_autoptr (GArray) invisible = g_array_new (FALSE, FALSE, sizeof (guint));
-  g_autoptr (GPtrArray) unseen = bl_board_unseen_stages (board);
-  json_t *group_list = json_array (), *invisible_list = json_array (), *stages = json_array ();
+  return json_pack ("{s:f, s:f, s:f}", "1", testability->isolated[0], "2", testability->isolated[1], "3",
+                    testability->isolated[2]);
+}
 
-  find_groups (board, response, groups, invisible);
-  g_ptr_array_sort (groups, compare_groups);
+static json_t *
+groups_json (const GPtrArray *groups)
+{
+  json_t *list = json_array ();
+
   for (guint i = 0; i < groups->len; i++)
-    json_array_append_new (group_list, group_json (response, g_ptr_array_index (groups, i)));
-  for (guint i = 0; i < invisible->len; i++)
-    json_array_append_new (invisible_list, mode_json (response, g_array_index (invisible, guint, i)));
-  for (guint i = 0; i < unseen->len; i++)
-    json_array_append_new (stages, json_string (g_ptr_array_index (unseen, i)));
-  return json_pack ("{s:o, s:o, s:{s:f, s:f, s:f}, s:o}", "groups", group_list, "invisible",
-                    invisible_list, "isolated", "1", isolated (groups, 1), "2", isolated (groups, 2),
-                    "3", isolated (groups, 3), "unmeasured_stages", stages);
+    {
+      const BlCoverageGroup *group = bl_at (groups, i);
+
+      json_array_append_new (list, json_pack ("{s:o, s:o, s:f}", "components", strings_json (group->components),
+                                              "modes", strings_json (group->modes), "weight", group->weight));
+    }
+  return list;
+}
+
+static json_t *
+one_more_json (const GPtrArray *list)
+{
+  json_t *array = json_array ();
+
+  for (guint i = 0; i < list->len; i++)
+    {
+      const BlOneMore *more = bl_at (list, i);
+      json_t *object = json_object ();
+
+      if (more->stage != NULL)
+        json_object_set_new (object, "stage", json_string (more->stage));
+      if (more->state != NULL)
+        json_object_set_new (object, "state", json_string (more->state));
+      if (more->point != NULL)
+        json_object_set_new (object, "point", json_string (more->point));
+      if (more->component != NULL)
+        json_object_set_new (object, "component", json_string (more->component));
+      json_object_set_new (object, "bits", json_real (more->bits));
+      json_object_set_new (object, "detected", json_real (more->then.detected));
+      json_object_set_new (object, "isolated", isolated_json (&more->then));
+      json_array_append_new (array, object);
+    }
+  return array;
 }
 
 char *
 bl_coverage_json (const BlBoard *board, GError **error)
 {
-  g_autoptr (BlResponse) response = NULL;
+  g_return_val_if_fail (board != NULL, NULL);
+  g_autoptr (BlCoverage) coverage = bl_coverage_new (board, TRUE, NULL, error);
   json_t *object;
   char *text, *copy;
 
-  g_return_val_if_fail (board != NULL, NULL);
-  response = bl_response_new (board, error);
-  if (response == NULL)
+  if (coverage == NULL)
     return NULL;
-  object = coverage_json (board, response);
+  object = json_pack ("{s:o, s:o, s:o, s:o, s:f, s:f, s:f, s:o, s:o}", "groups", groups_json (coverage->groups),
+                      "invisible", strings_json (coverage->invisible), "isolated", isolated_json (&coverage->now),
+                      "unmeasured_stages", strings_json (coverage->unmeasured_stages), "detected",
+                      coverage->now.detected, "mean_size", coverage->now.mean_size, "left_bits",
+                      coverage->now.left_bits, "unused_points", strings_json (coverage->unused_points), "one_more",
+                      one_more_json (coverage->one_more));
   text = json_dumps (object, JSON_INDENT (2) | JSON_REAL_PRECISION (17));
   json_decref (object);
   copy = g_strdup (text);

@@ -12,7 +12,4 @@ G_BEGIN_DECLS
 GPtrArray *bl_simulate (const BlBoard *board, const char *const *faults, guint32 seed, const char *condition,
                         GError **error);
 
-/* The object of `coverage --json` (model section 6). Returns: (transfer full). */
-char *bl_coverage_json (const BlBoard *board, GError **error);
-
 G_END_DECLS

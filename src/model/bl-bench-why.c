@@ -105,9 +105,10 @@ bl_bench_ask_why (BlBench *bench, const char *suspect, BlWhyReady ready, gpointe
 {
   g_return_val_if_fail (BL_IS_BENCH (bench) && ready != NULL, NULL);
   BlWhyAsk *self = g_new0 (BlWhyAsk, 1);
+  guint generation;
 
   self->refs = 2;
-  self->board = bl_board_copy (bl_bench_get_board (bench));
+  self->board = bl_board_copy (bl_bench_weighed_board (bench, &generation));
   self->entries = bl_bench_entries (bench);
   self->suspect = g_strdup (suspect);
   self->context = g_main_context_ref_thread_default ();

@@ -86,14 +86,16 @@ bl_why_chance (double probability)
 }
 
 char *
-bl_why_prior (const BlReasons *reasons)
+bl_why_prior (const BlReasons *reasons, gboolean shop)
 {
   g_return_val_if_fail (reasons != NULL, NULL);
   g_autofree char *chance = bl_why_chance (reasons->prior);
 
   if (reasons->suspect == NULL)
     return g_strdup_printf (_ ("before any reading: %s, as the document assumes"), chance);
-  return g_strdup_printf (_ ("before any reading: %s, by kind of part and handbook"), chance);
+  return g_strdup_printf (shop ? _ ("before any reading: %s, by handbook and this shop's repairs")
+                               : _ ("before any reading: %s, by kind of part and handbook"),
+                          chance);
 }
 
 /* --- one piece of evidence --- */
@@ -257,6 +259,27 @@ bl_why_tried (const BlReasons *reasons)
                                     "None of the %u measurements not read yet would change it by itself.",
                                     reasons->open),
                           reasons->open);
+}
+
+char *
+bl_why_not_visible (const GPtrArray *names, guint most)
+{
+  guint n = bl_len (names);
+  g_autoptr (GString) list = g_string_new (NULL);
+
+  for (guint i = 0; i < MIN (n, most); i++)
+    {
+      g_autofree char *name = g_strdup (bl_at (names, i));
+      char *colon = strchr (name, ':');
+      if (colon != NULL)
+        *colon = ' ';
+      g_string_append_printf (list, "%s%s", i > 0 ? ", " : "", name);
+    }
+  if (n == 0)
+    return NULL;
+  if (n > most)
+    g_string_append_printf (list, ngettext (", and %u more", ", and %u more", n - most), n - most);
+  return g_strdup_printf (_ ("Not visible with these measurements, and not cleared by good readings: %s."), list->str);
 }
 
 /* --- quarrels --- */

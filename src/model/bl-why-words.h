@@ -14,8 +14,8 @@ char *bl_why_suspect (const BlBoard *board, const BlReasons *reasons);
 char *bl_why_part (const BlBoard *board, const char *component);
 /* "1 in 40", from one half on "62 %". */
 char *bl_why_chance (double probability);
-/* "before any reading: 1 in 40, by kind of part and handbook". */
-char *bl_why_prior (const BlReasons *reasons);
+/* "before any reading: 1 in 40, by kind of part and handbook"; shop: confirmed repairs weigh in it too. */
+char *bl_why_prior (const BlReasons *reasons, gboolean shop);
 
 /* What was found: "12 V rail absent", "E1 Link fault shown: yes", "D5 tested good". */
 char *bl_why_found (const BlBoard *board, const BlReason *reason);
@@ -37,6 +37,10 @@ char *bl_why_turn (const BlBoard *board, const BlReasons *reasons, const BlTurn 
 /* What the turns were sought in: "none of the 7 unread measurements would" or "the 24 most telling of 40
  * were tried". */
 char *bl_why_tried (const BlReasons *reasons);
+
+/* "Not visible with these measurements, and not cleared by good readings: D7 open, C3 leaky, and 4 more."
+ * names: "COMPONENT:MODE"; most: so many are named. NULL: there are none. */
+char *bl_why_not_visible (const GPtrArray *names, guint most);
 
 /* The ways in which a reading may be wrong, in the order in which they are checked: quickest and most
  * frequent first (common practice, no source). */

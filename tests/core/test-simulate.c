@@ -5,6 +5,7 @@
 #undef G_DISABLE_ASSERT
 #include "bl-document.h"
 #include "bl-response.h"
+#include "bl-coverage.h"
 #include "bl-simulate.h"
 
 #include <jansson.h>

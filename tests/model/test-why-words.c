@@ -70,7 +70,7 @@ test_found (void)
   assert_text (bl_why_found (board, &symptom), "shown: Link fault shown");
   assert_text (bl_why_suspect (board, &u2), "U2 open");
   assert_text (bl_why_suspect (board, &other), "something else in 5 V rail");
-  assert_text (bl_why_prior (&u2), "before any reading: 1 in 40, by kind of part and handbook");
+  assert_text (bl_why_prior (&u2, FALSE), "before any reading: 1 in 40, by kind of part and handbook");
   assert_text (bl_why_decibans (board, &u2, &reading), "+13.8 decibans; 5 V rail +12.1");
   assert_text (bl_why_without (board, &reading), "If “TP5 5 V absent” is a mistake, F1 comes first (61 %).");
   g_assert_null (bl_why_without (board, &test));
@@ -120,6 +120,21 @@ test_quarrel (void)
   g_free (one);
   g_free (two->measurement);
   g_free (two);
+}
+
+static void
+test_not_visible (void)
+{
+  g_autoptr (GPtrArray) names = g_ptr_array_new ();
+
+  g_assert_null (bl_why_not_visible (NULL, 2));
+  g_ptr_array_add (names, (gpointer) "D7:open");
+  g_ptr_array_add (names, (gpointer) "C3:leaky");
+  assert_text (bl_why_not_visible (names, 2),
+               "Not visible with these measurements, and not cleared by good readings: D7 open, C3 leaky.");
+  g_ptr_array_add (names, (gpointer) "R1:open");
+  assert_text (bl_why_not_visible (names, 2),
+               "Not visible with these measurements, and not cleared by good readings: D7 open, C3 leaky, and 1 more.");
 }
 
 /* --- an open job --- */
@@ -186,6 +201,7 @@ main (int argc, char **argv)
   g_test_add_func ("/why-words/weight", test_weight);
   g_test_add_func ("/why-words/found", test_found);
   g_test_add_func ("/why-words/quarrel", test_quarrel);
+  g_test_add_func ("/why-words/not-visible", test_not_visible);
   g_test_add_func ("/why-words/job", test_job);
   return g_test_run ();
 }
