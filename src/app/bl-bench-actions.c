@@ -44,7 +44,7 @@ bl_bench_actions_update (BlBenchPage *self)
       for (guint i = 1; i <= 3; i++)
         {
           g_autofree char *name = g_strdup_printf ("next-%u", i);
-          enable (self, name, diagnosis != NULL && bl_len (diagnosis->next) >= i);
+          enable (self, name, bl_next_view_offers (BL_NEXT_VIEW (self->next), i));
         }
     }
   bl_key_strip_update (BL_KEY_STRIP (self->keys), G_ACTION_GROUP (self->actions));

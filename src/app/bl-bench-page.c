@@ -475,7 +475,9 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   begin_with_meter (self);
   g_signal_connect_object (self->photos, "loaded", G_CALLBACK (bl_bench_view_loaded), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "changed", G_CALLBACK (bl_bench_page_refresh), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (bench, "diagnosed", G_CALLBACK (bl_bench_page_refresh), self, G_CONNECT_SWAPPED);
+  /* After the panels: what can be done depends on what they offer. */
+  g_signal_connect_object (bench, "diagnosed", G_CALLBACK (bl_bench_page_refresh), self,
+                           G_CONNECT_SWAPPED | G_CONNECT_AFTER);
   g_signal_connect_object (bench, "notify::current", G_CALLBACK (current_changed), self, G_CONNECT_SWAPPED);
   bl_state_banner_set_bench (BL_STATE_BANNER (self->banner), bench);
   bl_focus_panel_set_bench (BL_FOCUS_PANEL (self->focus), bench);

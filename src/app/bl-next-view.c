@@ -297,10 +297,17 @@ bl_next_view_set_bench (BlNextView *self, BlBench *bench)
 }
 
 gboolean
+bl_next_view_offers (BlNextView *self, guint number)
+{
+  g_return_val_if_fail (BL_IS_NEXT_VIEW (self), FALSE);
+  return number >= 1 && number <= OFFERS && self->offered[number - 1] != NULL;
+}
+
+gboolean
 bl_next_view_take (BlNextView *self, guint number)
 {
   g_return_val_if_fail (BL_IS_NEXT_VIEW (self), FALSE);
-  if (number < 1 || number > OFFERS || self->offered[number - 1] == NULL)
+  if (!bl_next_view_offers (self, number))
     return FALSE;
   take (self, self->offered[number - 1]);
   return TRUE;

@@ -14,6 +14,8 @@ G_DECLARE_FINAL_TYPE (BlNextView, bl_next_view, BL, NEXT_VIEW, GtkWidget)
 
 GtkWidget *bl_next_view_new (void);
 void bl_next_view_set_bench (BlNextView *self, BlBench *bench);
+/* Whether there is an offer of that number, 1 to 3. */
+gboolean bl_next_view_offers (BlNextView *self, guint number);
 /* Selects offer number 1 to 3; FALSE: there is none. */
 gboolean bl_next_view_take (BlNextView *self, guint number);
 /* The measurement offered first, or NULL. (transfer none) */

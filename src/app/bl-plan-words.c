@@ -91,7 +91,7 @@ bl_plan_words_after (const BlPlan *plan, const BlPlanStep *step, BlBench *bench)
       g_autofree char *outcome = outcome_words (plan, step, (guint) best, bench);
       g_auto (GStrv) pieces = g_strsplit (outcome, " ", -1);
       g_autofree char *whole = g_strjoinv ("\u00a0", pieces); /* lines break between outcomes */
-      g_string_append_printf (words, "%s%s", n > 0 ? " · " : "", whole);
+      g_string_append_printf (words, "%s%s", n > 0 ? ", " : "", whole);
     }
   return g_string_free (g_steal_pointer (&words), FALSE);
 }
