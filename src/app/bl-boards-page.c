@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "bl-bundle-actions.h"
+#include "bl-coverage-label.h"
 #include "bl-document.h"
 #include "bl-editor.h"
 #include "bl-format.h"
@@ -215,6 +216,7 @@ words_column (const BlBoardRow *entry, const BlBoard *board, const char *title, 
   ellipsized (words, *sections != '\0' ? sections : _ ("no section yet: readings can be compared, no stage is found"),
               NULL);
   ellipsized (words, counts, "muted small");
+  gtk_box_append (GTK_BOX (words), bl_coverage_label_new (board, "muted small"));
   if (*missing != '\0')
     ellipsized (words, missing, "small strong");
   gtk_widget_set_valign (words, GTK_ALIGN_CENTER);

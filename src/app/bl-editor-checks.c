@@ -6,13 +6,10 @@
 #include "bl-editor-private.h"
 
 #include <glib/gi18n-lib.h>
-#include <jansson.h>
-#include <string.h>
 
+#include "bl-coverage-words.h"
 #include "bl-document.h"
-#include "bl-format.h"
 #include "bl-missing.h"
-#include "bl-coverage.h"
 
 static void
 heading (BlSheet *sheet, const char *words, const char *hint)
@@ -80,105 +77,146 @@ mode_words (const char *text, BlRef *ref)
 }
 
 static void
-group_line (BlSheet *sheet, const json_t *group)
+plain (BlSheet *sheet, const char *words)
 {
-  const json_t *modes = json_object_get (group, "modes"), *components = json_object_get (group, "components");
-  g_autoptr (GString) words = g_string_new (NULL);
-  BlRef ref = bl_ref (BL_ELEMENT_BOARD, NULL);
-  const json_t *mode;
-  size_t i;
-
-  if (json_array_size (components) < 2)
-    return;
-  json_array_foreach (modes, i, mode)
-    {
-      g_autofree char *name = mode_words (json_string_value (mode), &ref);
-      g_string_append_printf (words, "%s%s", i == 0 ? "" : ", ", name);
-    }
-  g_autofree char *line = g_strdup_printf (_ ("look the same at every measurement: %s"), words->str);
-  remark (sheet, line, &ref);
-}
-
-static void
-isolated_line (BlSheet *sheet, const json_t *root)
-{
-  const json_t *isolated = json_object_get (root, "isolated");
-  g_autofree char *one = NULL, *three = NULL;
-
-  if (!json_is_number (json_object_get (isolated, "1")) || !json_is_number (json_object_get (isolated, "3")))
-    return;
-  one = bl_format_odds (json_number_value (json_object_get (isolated, "1")));
-  three = bl_format_odds (json_number_value (json_object_get (isolated, "3")));
-  g_autofree char *words
-    = g_strdup_printf (_ ("Of the faults that can be seen, by how often they happen, %s lead to one component and %s to "
-                          "three at most."),
-                       one, three);
   bl_sheet_line (sheet, "check-line", 0, NULL, words);
   bl_sheet_words (sheet, words, "wrap");
 }
 
 static void
-name_lines (BlSheet *sheet, const BlBoard *board, const json_t *list, gboolean stages)
+name_lines (BlSheet *sheet, const BlBoard *board, const GPtrArray *list, BlElement element)
 {
-  const json_t *item;
-  size_t i;
-
-  json_array_foreach (list, i, item)
+  for (guint i = 0; i < bl_len (list); i++)
     {
-      const char *text = json_string_value (item);
-      BlRef ref = bl_ref (BL_ELEMENT_STAGE, text);
-      g_autofree char *name = stages ? bl_ref_words (board, &ref) : mode_words (text, &ref);
+      const char *text = bl_at (list, i);
+      BlRef ref = bl_ref (element, text);
+      g_autofree char *name = element == BL_ELEMENT_MODE ? mode_words (text, &ref) : bl_ref_words (board, &ref);
       remark (sheet, name, &ref);
     }
 }
 
 static guint
-groups_of_several (const json_t *groups)
+groups_of_several (const BlCoverage *coverage)
 {
-  const json_t *group;
   guint n = 0;
-  size_t i;
 
-  json_array_foreach (groups, i, group)
-    n += json_array_size (json_object_get (group, "components")) > 1;
+  for (guint i = 0; i < coverage->groups->len; i++)
+    n += ((BlCoverageGroup *) bl_at (coverage->groups, i))->components->len > 1;
   return n;
 }
 
 static void
-coverage_lines (BlSheet *sheet, const BlBoard *board, const json_t *root)
+group_lines (BlSheet *sheet, const BlCoverage *coverage)
 {
-  const json_t *groups = json_object_get (root, "groups"), *invisible = json_object_get (root, "invisible"),
-               *unmeasured = json_object_get (root, "unmeasured_stages"), *group;
-  size_t i;
+  for (guint i = 0; i < coverage->groups->len; i++)
+    {
+      const BlCoverageGroup *group = bl_at (coverage->groups, i);
+      BlRef ref = bl_ref (BL_ELEMENT_BOARD, NULL);
+      g_autofree char *words = NULL, *line = NULL, *first = NULL;
+      if (group->components->len < 2)
+        continue;
+      words = bl_coverage_group (group);
+      first = mode_words (bl_at (group->modes, 0), &ref);
+      line = g_strdup_printf (_ ("look the same at every measurement: %s"), words);
+      remark (sheet, line, &ref);
+    }
+}
 
-  heading (sheet, _ ("Stages without a measurement"), json_array_size (unmeasured) == 0 ? _ ("none") : "");
-  name_lines (sheet, board, unmeasured, TRUE);
-  heading (sheet, _ ("Faults no measurement sees"),
-           json_array_size (invisible) == 0 ? _ ("none of those documented")
-                                            : _ ("give them an effect, or measure what they change"));
-  name_lines (sheet, board, invisible, FALSE);
+/* Where one more helps most: the best few, each with its gain. */
+#define MOST_OFFERED 5
+
+static void
+one_more_lines (BlSheet *sheet, const BlBoard *board, const BlCoverage *coverage)
+{
+  guint n = bl_len (coverage->one_more);
+
+  heading (sheet, _ ("One more measurement"),
+           n == 0 ? _ ("none of those that were tried would tell more") : _ ("where it would help most"));
+  for (guint i = 0; i < MIN (n, MOST_OFFERED); i++)
+    {
+      const BlOneMore *more = bl_at (coverage->one_more, i);
+      BlRef ref = more->stage != NULL ? bl_ref (BL_ELEMENT_STAGE, more->stage)
+                                      : bl_ref (BL_ELEMENT_COMPONENT, more->component);
+      g_autofree char *words = bl_coverage_one_more (board, coverage, more);
+      remark (sheet, words, &ref);
+    }
+}
+
+static void
+coverage_lines (BlSheet *sheet, const BlBoard *board, const BlCoverage *coverage)
+{
+  g_autofree char *isolated = bl_coverage_isolated (coverage);
+
+  heading (sheet, _ ("What the measurements tell"), "");
+  if (coverage->groups->len > 0)
+    plain (sheet, isolated);
+  one_more_lines (sheet, board, coverage);
+  if (coverage->unused_points->len > 0)
+    heading (sheet, _ ("Test points without a measurement"), "");
+  name_lines (sheet, board, coverage->unused_points, BL_ELEMENT_TEST_POINT);
+  heading (sheet, _ ("Stages without a measurement"), coverage->unmeasured_stages->len == 0 ? _ ("none") : "");
+  name_lines (sheet, board, coverage->unmeasured_stages, BL_ELEMENT_STAGE);
+  heading (sheet, _ ("Faults not visible with these measurements"),
+           coverage->invisible->len == 0 ? _ ("none of those documented")
+                                         : _ ("good readings never clear them; give them an effect, or measure it"));
+  name_lines (sheet, board, coverage->invisible, BL_ELEMENT_MODE);
   heading (sheet, _ ("What cannot be told apart"),
-           groups_of_several (groups) == 0 ? _ ("nothing") : _ ("one more measurement between them would part them"));
-  isolated_line (sheet, root);
-  json_array_foreach (groups, i, group)
-    group_line (sheet, group);
+           groups_of_several (coverage) == 0 ? _ ("nothing") : _ ("one more measurement between them would part them"));
+  group_lines (sheet, coverage);
+}
+
+/* --- asking for it --- */
+
+static void
+covered (BlCoverage *coverage, const char *trouble, gpointer data)
+{
+  BlEditor *self = data;
+
+  g_clear_pointer (&self->coverage, bl_coverage_free);
+  g_free (self->coverage_trouble);
+  self->coverage = coverage;
+  self->coverage_trouble = g_strdup (trouble);
+  g_clear_pointer (&self->coverage_ask, bl_coverage_ask_free);
+  bl_editor_queue_refresh (self);
+}
+
+void
+bl_editor_checks_forget (BlEditor *self)
+{
+  g_clear_pointer (&self->coverage_ask, bl_coverage_ask_free);
+  g_clear_pointer (&self->coverage, bl_coverage_free);
+  g_clear_pointer (&self->coverage_trouble, g_free);
+  self->coverage_asked = FALSE;
+}
+
+/* What was worked out stands until the document has changed; then it is asked for again. */
+static void
+ask_coverage (BlEditor *self)
+{
+  guint generation = bl_edition_get_generation (self->edition);
+
+  if (self->coverage_asked && self->coverage_generation == generation)
+    return;
+  bl_editor_checks_forget (self);
+  self->coverage_asked = TRUE;
+  self->coverage_generation = generation;
+  self->coverage_ask = bl_coverage_ask (bl_edition_get_board (self->edition), covered, self);
 }
 
 void
 bl_editor_checks_list (BlEditor *self, BlSheet *sheet)
 {
   const BlBoard *board = bl_edition_get_board (self->edition);
-  g_autoptr (GError) error = NULL;
 
   missing_lines (self, sheet);
   problem_lines (self, sheet);
   if (bl_len (board->stages) == 0)
     return;
-  g_autofree char *text = bl_coverage_json (board, &error);
-  json_t *root = text != NULL ? json_loads (text, 0, NULL) : NULL;
-  if (root == NULL)
-    remark (sheet, error != NULL ? error->message : _ ("The coverage cannot be computed"), NULL);
+  ask_coverage (self);
+  if (self->coverage != NULL)
+    coverage_lines (sheet, board, self->coverage);
+  else if (self->coverage_trouble != NULL)
+    plain (sheet, self->coverage_trouble);
   else
-    coverage_lines (sheet, board, root);
-  json_decref (root);
+    heading (sheet, _ ("What the measurements tell"), _ ("working it out"));
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
+#include "bl-coverage-ask.h"
 #include "bl-editor.h"
 #include "bl-measurement-entry.h"
 #include "bl-photo-view.h"
@@ -46,6 +47,12 @@ struct _BlEditor
   GCancellable *cancellable;
   GtkFileChooserNative *chooser;
   guint refresh_idle;
+
+  BlCoverage *coverage;       /* NULL: not known yet */
+  char *coverage_trouble;     /* why it cannot be */
+  BlCoverageAsk *coverage_ask; /* under way, for the generation below */
+  guint coverage_generation;
+  gboolean coverage_asked;
 };
 
 /* bl-editor.c */
@@ -89,6 +96,8 @@ void bl_editor_structure_list (BlEditor *self, BlSheet *sheet);
 void bl_editor_states_list (BlEditor *self, BlSheet *sheet);
 void bl_editor_board_list (BlEditor *self, BlSheet *sheet);
 void bl_editor_checks_list (BlEditor *self, BlSheet *sheet);
+/* The coverage is of another document from now on. */
+void bl_editor_checks_forget (BlEditor *self);
 
 /* bl-editor-keys.c */
 /* The act of a key, NULL: none. typing: the focus is in an entry. (transfer none) */

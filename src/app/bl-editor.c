@@ -269,6 +269,7 @@ bl_editor_close (BlEditor *self)
   g_signal_handlers_disconnect_by_data (self->edition, self);
   g_clear_handle_id (&self->refresh_idle, g_source_remove);
   bl_editor_photo_forget (self);
+  bl_editor_checks_forget (self);
   bl_sheet_begin (BL_SHEET (self->hand), NULL);
   bl_sheet_end (BL_SHEET (self->hand));
   bl_sheet_begin (BL_SHEET (self->list), NULL);

@@ -29,17 +29,30 @@ group_free (BlCoverageGroup *group)
   g_free (group);
 }
 
-void
-bl_coverage_free (BlCoverage *coverage)
+static void
+clear (gpointer data)
 {
-  if (coverage == NULL)
-    return;
+  BlCoverage *coverage = data;
+
   g_clear_pointer (&coverage->groups, g_ptr_array_unref);
   g_clear_pointer (&coverage->invisible, g_ptr_array_unref);
   g_clear_pointer (&coverage->unmeasured_stages, g_ptr_array_unref);
   g_clear_pointer (&coverage->unused_points, g_ptr_array_unref);
   g_clear_pointer (&coverage->one_more, g_ptr_array_unref);
-  g_free (coverage);
+}
+
+BlCoverage *
+bl_coverage_ref (BlCoverage *coverage)
+{
+  g_return_val_if_fail (coverage != NULL, NULL);
+  return g_atomic_rc_box_acquire (coverage);
+}
+
+void
+bl_coverage_free (BlCoverage *coverage)
+{
+  if (coverage != NULL)
+    g_atomic_rc_box_release_full (coverage, clear);
 }
 
 /* --- signatures --- */
@@ -238,7 +251,7 @@ bl_coverage_new (const BlBoard *board, gboolean one_more, const int *cancel, GEr
 {
   g_return_val_if_fail (board != NULL, NULL);
   g_autoptr (BlResponse) response = bl_response_new (board, error);
-  g_autoptr (BlCoverage) coverage = g_new0 (BlCoverage, 1);
+  g_autoptr (BlCoverage) coverage = g_atomic_rc_box_new0 (BlCoverage);
   g_autoptr (GPtrArray) unseen = NULL;
   BlPartition partition;
 

@@ -45,6 +45,8 @@ typedef struct
   BlTestability now;
   GPtrArray *one_more;          /* BlOneMore with a gain, the best first; NULL: not asked */
 } BlCoverage;
+/* Counted references, from any thread; a coverage does not change. */
+BlCoverage *bl_coverage_ref (BlCoverage *coverage);
 void bl_coverage_free (BlCoverage *coverage);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlCoverage, bl_coverage_free)
 
