@@ -23,6 +23,7 @@ struct _BlWhyPanel
   char *suspect;      /* NULL: elsewhere */
   gboolean leader;    /* whatever is first */
   gboolean with_figures;
+  char *checking;     /* of the readings that quarrel; NULL: none does */
   BlWhyAsk *ask;      /* under way */
   BlReasons *reasons; /* shown; NULL: not there yet */
   char *trouble;
@@ -67,6 +68,31 @@ expected (const char *measurement, gpointer data)
   g_signal_emit (data, signals[EXPECTED], 0, measurement);
 }
 
+static void show (BlWhyPanel *self);
+
+static void
+choose (const char *measurement, gpointer data)
+{
+  BlWhyPanel *self = data;
+
+  g_free (self->checking);
+  self->checking = g_strdup (measurement);
+  show (self);
+}
+
+/* step 0: the one that is checked, as long as it quarrels; 1: the next. */
+static void
+check_quarrel (BlWhyPanel *self, guint step)
+{
+  g_autoptr (GPtrArray) list = bl_why_quarrelling (bl_bench_get_diagnosis (self->bench));
+  guint index = 0;
+  gboolean still = list != NULL && self->checking != NULL
+                   && g_ptr_array_find_with_equal_func (list, self->checking, g_str_equal, &index);
+
+  g_free (self->checking);
+  self->checking = list == NULL ? NULL : g_strdup (bl_at (list, still ? (index + step) % list->len : 0));
+}
+
 /* --- what is shown --- */
 
 static void
@@ -86,11 +112,11 @@ show_title (BlWhyPanel *self)
 static void
 show (BlWhyPanel *self)
 {
-  const BlWhyActs acts = { self->bench, go, again, strike, expected, self };
-
   bl_widget_clear (self->content);
   if (self->bench == NULL)
     return;
+  check_quarrel (self, 0);
+  const BlWhyActs acts = { self->bench, go, again, strike, expected, choose, self->checking, self };
   show_title (self);
   bl_why_add_quarrel (self->content, &acts, bl_bench_get_diagnosis (self->bench));
   if (self->trouble != NULL)
@@ -225,24 +251,45 @@ toggle_figures (BlWhyPanel *self)
   show (self);
 }
 
+static gboolean
+scroll (BlWhyPanel *self, guint keyval)
+{
+  GtkAdjustment *place = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled));
+  double step = gtk_adjustment_get_page_size (place) * .8;
+
+  if (keyval != GDK_KEY_Page_Down && keyval != GDK_KEY_Page_Up)
+    return FALSE;
+  gtk_adjustment_set_value (place, gtk_adjustment_get_value (place) + (keyval == GDK_KEY_Page_Down ? step : -step));
+  return TRUE;
+}
+
 gboolean
 bl_why_panel_key (BlWhyPanel *self, guint keyval, GdkModifierType state)
 {
   g_return_val_if_fail (BL_IS_WHY_PANEL (self), FALSE);
-  const char *quarrelling;
   guint lower = gdk_keyval_to_lower (keyval);
+  GdkModifierType modifiers = state & (GDK_CONTROL_MASK | GDK_ALT_MASK);
 
-  if (!bl_why_panel_is_open (self) || (state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) != GDK_ALT_MASK)
+  if (!bl_why_panel_is_open (self))
+    return FALSE;
+  if (modifiers == 0)
+    return scroll (self, keyval);
+  if (modifiers != GDK_ALT_MASK)
     return FALSE;
   if (lower == GDK_KEY_d)
     {
       toggle_figures (self);
       return TRUE;
     }
-  quarrelling = bl_why_quarrelling (bl_bench_get_diagnosis (self->bench));
-  if (quarrelling == NULL || (lower != GDK_KEY_m && lower != GDK_KEY_s && lower != GDK_KEY_x))
+  if (self->checking != NULL && lower == GDK_KEY_n)
+    {
+      check_quarrel (self, 1);
+      show (self);
+      return TRUE;
+    }
+  if (self->checking == NULL || (lower != GDK_KEY_m && lower != GDK_KEY_s && lower != GDK_KEY_x))
     return FALSE;
-  g_autofree char *measurement = g_strdup (quarrelling);
+  g_autofree char *measurement = g_strdup (self->checking);
   g_signal_emit (self, signals[lower == GDK_KEY_m ? AGAIN : lower == GDK_KEY_s ? STRIKE : EXPECTED], 0, measurement);
   return TRUE;
 }
@@ -260,6 +307,7 @@ bl_why_panel_dispose (GObject *object)
   g_clear_object (&self->bench);
   g_clear_pointer (&self->reasons, bl_reasons_free);
   g_clear_pointer (&self->suspect, g_free);
+  g_clear_pointer (&self->checking, g_free);
   g_clear_pointer (&self->trouble, g_free);
   g_clear_pointer (&self->box, gtk_widget_unparent);
   G_OBJECT_CLASS (bl_why_panel_parent_class)->dispose (object);

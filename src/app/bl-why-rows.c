@@ -14,6 +14,7 @@
 #include "bl-style.h"
 #include "bl-why-bar.h"
 #include "bl-why-words.h"
+#include "bl-wrap-box.h"
 
 /* Bars of one panel have one scale; at least this many decibans fill it, so that small weights look small. */
 #define LEAST_SCALE 20.0
@@ -104,15 +105,24 @@ act_button (GtkWidget *row, const char *cap, const char *words, BlWhyPressed act
 
 /* --- what does not fit --- */
 
-const char *
+GPtrArray *
 bl_why_quarrelling (const BlDiagnosis *diagnosis)
 {
-  const GPtrArray *set;
+  g_autoptr (GPtrArray) list = g_ptr_array_new ();
 
-  if (diagnosis == NULL || !diagnosis->fitted || diagnosis->explained || bl_len (diagnosis->quarrel) == 0)
+  if (diagnosis == NULL || !diagnosis->fitted || diagnosis->explained)
     return NULL;
-  set = bl_at (diagnosis->quarrel, 0);
-  return bl_len (set) > 0 ? ((BlReadingRef *) bl_at (set, 0))->measurement : NULL;
+  for (guint i = 0; i < bl_len (diagnosis->quarrel); i++)
+    {
+      const GPtrArray *set = bl_at (diagnosis->quarrel, i);
+      for (guint r = 0; r < set->len; r++)
+        {
+          char *id = ((BlReadingRef *) bl_at (set, r))->measurement;
+          if (!g_ptr_array_find_with_equal_func (list, id, g_str_equal, NULL))
+            g_ptr_array_add (list, id);
+        }
+    }
+  return list->len > 0 ? g_steal_pointer (&list) : NULL;
 }
 
 static void
@@ -142,29 +152,54 @@ add_checks (GtkWidget *box, const BlBoard *board, const BlMeasurement *measureme
     }
 }
 
+/* Which reading is checked: one at a time, since each has its own point, lead and state. */
+static void
+add_choice (GtkWidget *box, const BlWhyActs *acts, const GPtrArray *list)
+{
+  const BlBoard *board = bl_bench_get_board (acts->bench);
+  GtkWidget *row = bl_wrap_box_new (10, 4);
+
+  for (guint i = 0; i < list->len; i++)
+    {
+      const BlMeasurement *measurement = bl_board_measurement (board, bl_at (list, i));
+      gboolean checking = g_strcmp0 (bl_at (list, i), acts->checking) == 0;
+      GtkWidget *button;
+      if (measurement == NULL)
+        continue;
+      button = gtk_button_new_with_label (measurement->at != NULL ? measurement->at : measurement->id);
+      gtk_widget_add_css_class (button, "act");
+      gtk_widget_set_sensitive (button, !checking);
+      on_press (button, acts->choose, acts->data, bl_at (list, i));
+      bl_wrap_box_append (BL_WRAP_BOX (row), button);
+    }
+  bl_wrap_box_append (BL_WRAP_BOX (row), bl_key_cap (_ ("Alt N")));
+  gtk_box_append (GTK_BOX (box), row);
+}
+
 void
 bl_why_add_quarrel (GtkWidget *box, const BlWhyActs *acts, const BlDiagnosis *diagnosis)
 {
   const BlBoard *board = bl_bench_get_board (acts->bench);
-  const char *first = bl_why_quarrelling (diagnosis);
-  const BlMeasurement *measurement = first != NULL ? bl_board_measurement (board, first) : NULL;
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  g_autoptr (GPtrArray) list = bl_why_quarrelling (diagnosis);
+  const BlMeasurement *measurement = acts->checking != NULL ? bl_board_measurement (board, acts->checking) : NULL;
+  GtkWidget *row;
 
-  if (measurement == NULL)
-    {
-      g_object_ref_sink (row);
-      g_object_unref (row);
-      return;
-    }
+  if (list == NULL)
+    return;
   heading (box, _ ("Readings that do not fit together"), NULL);
   add_sets (box, board, diagnosis->quarrel);
+  if (measurement == NULL)
+    return;
   g_autofree char *title = g_strdup_printf (_ ("Check first, in this order, at %s"),
                                             measurement->at != NULL ? measurement->at : measurement->id);
   heading (box, title, NULL);
+  if (list->len > 1)
+    add_choice (box, acts, list);
   add_checks (box, board, measurement);
-  act_button (row, _ ("Alt M"), _ ("measure again"), acts->again, acts, first);
-  act_button (row, _ ("Alt S"), _ ("strike it"), acts->strike, acts, first);
-  act_button (row, _ ("Alt X"), _ ("expected value"), acts->expected, acts, first);
+  row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  act_button (row, _ ("Alt M"), _ ("measure again"), acts->again, acts, measurement->id);
+  act_button (row, _ ("Alt S"), _ ("strike it"), acts->strike, acts, measurement->id);
+  act_button (row, _ ("Alt X"), _ ("expected value"), acts->expected, acts, measurement->id);
   gtk_widget_set_margin_top (row, 4);
   gtk_box_append (GTK_BOX (box), row);
 }

@@ -15,6 +15,8 @@ typedef struct
 {
   BlBench *bench;
   BlWhyPressed go, again, strike, expected;
+  BlWhyPressed choose;  /* which of the readings that quarrel is checked */
+  const char *checking; /* that one */
   gpointer data;
 } BlWhyActs;
 
@@ -26,7 +28,8 @@ void bl_why_add_turns (GtkWidget *box, const BlWhyActs *acts, const BlReasons *r
 /* Faults that no reading can show. */
 void bl_why_add_not_visible (GtkWidget *box, const BlDiagnosis *diagnosis);
 
-/* The first measurement that quarrels; NULL: none does. (transfer none) */
-const char *bl_why_quarrelling (const BlDiagnosis *diagnosis);
+/* Measurements that quarrel, each once, as the sets name them: ids owned by diagnosis; NULL: none does.
+ * (transfer container) */
+GPtrArray *bl_why_quarrelling (const BlDiagnosis *diagnosis);
 
 G_END_DECLS

@@ -46,7 +46,7 @@ bl_why_part (const BlBoard *board, const char *component)
 {
   g_return_val_if_fail (board != NULL, NULL);
   if (component == NULL)
-    return g_strdup (_ ("not on this board"));
+    return g_strdup (_ ("a fault elsewhere"));
   if (bl_board_component (board, component) == NULL && g_str_has_suffix (component, "/other"))
     {
       g_autofree char *stage = g_strndup (component, strlen (component) - strlen ("/other"));

@@ -8,9 +8,9 @@ G_BEGIN_DECLS
 /* Reasons and quarrels in words that somebody in the first month of the trade understands. All return
  * (transfer full), translated, numbers by the locale. board: the one the reasons are about. */
 
-/* "U1 shorted", "something else in 5 V rail", "12 V rail", "not on this board". */
+/* "U1 shorted", "something else in 5 V rail", "12 V rail", "a fault elsewhere". */
 char *bl_why_suspect (const BlBoard *board, const BlReasons *reasons);
-/* The name of a component as it is spoken of: "U1", "something else in 5 V rail". */
+/* The name of a component as it is spoken of: "U1", "something else in 5 V rail"; NULL: "a fault elsewhere". */
 char *bl_why_part (const BlBoard *board, const char *component);
 /* "1 in 40", from one half on "62 %". */
 char *bl_why_chance (double probability);
