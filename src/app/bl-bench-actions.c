@@ -47,6 +47,11 @@ bl_bench_actions_update (BlBenchPage *self)
           enable (self, name, bl_next_view_offers (BL_NEXT_VIEW (self->next), i));
         }
     }
+  if (bl_window_of (GTK_WIDGET (self)) != NULL)
+    {
+      g_autofree char *label = open ? bl_bench_get_undo_label (self->bench) : NULL;
+      bl_window_name_undo (bl_window_of (GTK_WIDGET (self)), label);
+    }
   bl_key_strip_update (BL_KEY_STRIP (self->keys), G_ACTION_GROUP (self->actions));
 }
 

@@ -80,7 +80,7 @@ ask_part (GSimpleAction *action, GVariant *parameter, gpointer data)
       g_autofree char *odds = bl_format_odds (odd->probability);
       if (component == NULL)
         continue;
-      g_autofree char *kind = g_strdelimit (g_strdup (component->kind), ".", ' ');
+      g_autofree char *kind = bl_format_kind (component->kind);
       g_autofree char *text = g_strdup_printf ("%s  %s", component->id, titled (component->title, kind));
       bl_choice_panel_add (panel (self), 0, text, odds, component->id);
       n++;

@@ -101,6 +101,9 @@ bl_keys_find (guint keyval, GdkModifierType state, gboolean typing, gboolean in_
   return NULL;
 }
 
+/* Two columns of these hold them all without scrolling. */
+#define MOST_ROWS 23
+
 void
 bl_keys_show (GtkWindow *parent)
 {
@@ -108,7 +111,7 @@ bl_keys_show (GtkWindow *parent)
   GtkWidget *scrolled = gtk_scrolled_window_new ();
   GtkWidget *grid = gtk_grid_new ();
   GtkEventController *controller = gtk_shortcut_controller_new ();
-  int row = 0;
+  int row = 0, column = 0;
 
   gtk_grid_set_row_spacing (GTK_GRID (grid), 4);
   gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
@@ -117,21 +120,26 @@ bl_keys_show (GtkWindow *parent)
   gtk_widget_set_margin_top (grid, 16);
   gtk_widget_set_margin_bottom (grid, 16);
   gtk_grid_attach (GTK_GRID (grid), bl_label (_ ("Bench, and everywhere"), "heading", 0), 0, row++, 2, 1);
-  bl_editor_keys_list (GTK_GRID (grid), 3);
+  bl_editor_keys_list (GTK_GRID (grid), 4);
   for (guint i = 0; i < G_N_ELEMENTS (keys); i++)
     {
       if (keys[i].cap == NULL || keys[i].label == NULL)
         continue;
+      if (row > MOST_ROWS && column == 0)
+        {
+          column = 2;
+          row = 1;
+        }
       GtkWidget *cap = bl_key_cap (_ (keys[i].cap));
       gtk_widget_set_halign (cap, GTK_ALIGN_END);
-      gtk_grid_attach (GTK_GRID (grid), cap, 0, row, 1, 1);
-      gtk_grid_attach (GTK_GRID (grid), bl_label (_ (keys[i].label), NULL, 0), 1, row++, 1, 1);
+      gtk_grid_attach (GTK_GRID (grid), cap, column, row, 1, 1);
+      gtk_grid_attach (GTK_GRID (grid), bl_label (_ (keys[i].label), NULL, 0), column + 1, row++, 1, 1);
     }
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), grid);
   gtk_window_set_title (GTK_WINDOW (window), _ ("Keys"));
   gtk_window_set_child (GTK_WINDOW (window), scrolled);
-  gtk_window_set_default_size (GTK_WINDOW (window), 760, 700);
+  gtk_window_set_default_size (GTK_WINDOW (window), 1040, 600);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   gtk_window_set_destroy_with_parent (GTK_WINDOW (window), TRUE);
   gtk_shortcut_controller_add_shortcut (

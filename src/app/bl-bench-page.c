@@ -26,14 +26,6 @@ static guint signals[N_SIGNALS];
 G_DEFINE_FINAL_TYPE (BlBenchPage, bl_bench_page, GTK_TYPE_WIDGET)
 
 gboolean
-bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError **error)
-{
-  if (!ok)
-    bl_widget_report (GTK_WIDGET (self), what, g_steal_pointer (error));
-  return ok;
-}
-
-gboolean
 bl_bench_page_in_probe (BlBenchPage *self)
 {
   return g_strcmp0 (gtk_stack_get_visible_child_name (GTK_STACK (self->stack)), "probe") == 0;
@@ -67,6 +59,25 @@ say (BlBenchPage *self, const char *text, gboolean refused)
   bl_focus_panel_say (BL_FOCUS_PANEL (self->focus), text, refused);
   if (bl_bench_page_in_probe (self))
     bl_probe_view_say (BL_PROBE_VIEW (self->probe), text);
+}
+
+/* With no job open there is no entry to stand under. */
+gboolean
+bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError **error)
+{
+  g_autoptr (GError) problem = ok ? NULL : g_steal_pointer (error);
+  g_autofree char *words = NULL;
+
+  if (ok)
+    say (self, NULL, FALSE);
+  else if (self->bench == NULL)
+    bl_widget_report (GTK_WIDGET (self), what, g_steal_pointer (&problem));
+  else
+    {
+      words = g_strdup_printf ("%s: %s", what, problem != NULL ? problem->message : "?");
+      say (self, words, FALSE);
+    }
+  return ok;
 }
 
 void

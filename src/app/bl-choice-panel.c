@@ -162,10 +162,15 @@ bl_choice_panel_add (BlChoicePanel *self, gunichar key, const char *text, const 
   if (key != 0)
     {
       cap[g_unichar_to_utf8 (g_unichar_toupper (key), cap)] = '\0';
-      gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
+      GtkWidget *key_cap = bl_key_cap (cap);
+      gtk_widget_set_valign (key_cap, GTK_ALIGN_CENTER);
+      gtk_box_append (GTK_BOX (box), key_cap);
     }
+  /* Whole: states begin alike and differ at the end. */
   label = bl_label (text, NULL, 0);
-  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 36);
   gtk_widget_set_hexpand (label, TRUE);
   gtk_box_append (GTK_BOX (box), label);
   if (detail != NULL)

@@ -188,7 +188,7 @@ measurement_row (BlSheet *sheet, const BlBoard *board, const BlMeasurement *meas
   bl_sheet_line (sheet, "lane-row", 0, &ref, label);
   bl_sheet_name (sheet, point, "strong id-column");
   bl_sheet_words (sheet, words, "stretch");
-  bl_sheet_slot (sheet, &ref, BL_SLOT_EXPECTED, 15, FALSE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_EXPECTED, 23, FALSE);
   bl_sheet_lane (sheet, measurement->id, TRUE);
 }
 

@@ -7,6 +7,8 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-format.h"
+
 #include "bl-kinds.h"
 
 static void
@@ -314,7 +316,8 @@ component_row (BlSheet *sheet, const BlComponent *component)
   guint n = bl_len (component->modes);
   g_autofree char *modes = n == 0 ? g_strdup (_ ("no failure mode yet"))
                                   : g_strdup_printf (ngettext ("%u failure mode", "%u failure modes", n), n);
-  g_autofree char *what = g_strdup_printf ("%s %s", component->kind, component->value != NULL ? component->value : "");
+  g_autofree char *kind = bl_format_kind (component->kind);
+  g_autofree char *what = g_strdup_printf ("%s %s", kind, component->value != NULL ? component->value : "");
   g_autofree char *label = g_strdup_printf (_ ("Component %s, %s, %s"), component->id, g_strstrip (what), modes);
 
   bl_sheet_line (sheet, "tree-row", 40, &ref, label);

@@ -223,12 +223,25 @@ draw_before (BlMeasurementRow *self, cairo_t *cr, double y)
                  BL_SHAPE_LEAST, palette, FALSE);
 }
 
+static double
+text_width (BlMeasurementRow *self, const char *text, double px, int weight)
+{
+  g_autoptr (PangoLayout) layout = bl_style_layout (GTK_WIDGET (self), text, px, weight);
+  int width;
+
+  pango_layout_get_pixel_size (layout, &width, NULL);
+  return width;
+}
+
 /* In one line, or in two where it is long. */
 static void
 draw_title (BlMeasurementRow *self, cairo_t *cr, double x, double y, double width)
 {
-  g_autoptr (PangoLayout) layout = bl_style_layout (GTK_WIDGET (self), bl_measurement_item_get_title (self->item),
-                                                    self->tall ? 12.5 : 13, self->current ? 700 : 400);
+  const char *title = bl_measurement_item_get_title (self->item);
+  /* Bold in hand, unless that would cut it. */
+  gboolean bold = self->current && (self->tall || text_width (self, title, 13, 700) <= width);
+  g_autoptr (PangoLayout) layout
+    = bl_style_layout (GTK_WIDGET (self), title, self->tall ? 12.5 : 13, bold ? 700 : 400);
   int height;
 
   pango_layout_set_width (layout, (int) (width * PANGO_SCALE));
@@ -487,16 +500,6 @@ bl_measurement_row_update (BlMeasurementRow *self)
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
-static double
-text_width (BlMeasurementRow *self, const char *text, double px, int weight)
-{
-  g_autoptr (PangoLayout) layout = bl_style_layout (GTK_WIDGET (self), text, px, weight);
-  int width;
-
-  pango_layout_get_pixel_size (layout, &width, NULL);
-  return width;
-}
-
 void
 bl_measurement_row_fit (BlMeasurementRow *self)
 {
@@ -510,8 +513,8 @@ bl_measurement_row_fit (BlMeasurementRow *self)
     {
       g_free (self->fitted);
       self->fitted = g_steal_pointer (&texts);
-      /* Bold, so that a row keeps its height when it comes in hand. */
-      self->title_width = text_width (self, title, 13, 700);
+      /* As it is read in the list: a row keeps its height when it comes in hand. */
+      self->title_width = text_width (self, title, 13, 400);
       self->expected_width = text_width (self, expected, 13, 400);
     }
   tall = self->title_width > title_room (self);

@@ -60,6 +60,17 @@ hide_notice (gpointer data)
 }
 
 void
+bl_window_name_undo (BlWindow *self, const char *label)
+{
+  g_return_if_fail (BL_IS_WINDOW (self));
+  g_autofree char *words = label != NULL ? g_strdup_printf (_ ("Undo %s (Ctrl Z)"), label)
+                                         : g_strdup (_ ("Nothing to undo (Ctrl Z)"));
+
+  gtk_widget_set_tooltip_text (self->undo_button, words);
+  bl_widget_name (self->undo_button, words);
+}
+
+void
 bl_window_notify (BlWindow *self, const char *text, gboolean problem)
 {
   g_return_if_fail (BL_IS_WINDOW (self));

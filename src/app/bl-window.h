@@ -19,6 +19,8 @@ void bl_window_board_changed (BlWindow *self, gint64 board);
 /* Shows a place: "bench", "boards" or "jobs". */
 void bl_window_show_place (BlWindow *self, const char *place);
 /* One line for a few seconds; problem: it says what did not work, and stays until the next act. */
+/* What the undo button would take back; NULL: nothing. */
+void bl_window_name_undo (BlWindow *self, const char *label);
 void bl_window_notify (BlWindow *self, const char *text, gboolean problem);
 /* The same about a file that was written, with a button that shows it in its folder. */
 void bl_window_notify_file (BlWindow *self, const char *text, const char *path);

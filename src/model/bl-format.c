@@ -155,6 +155,21 @@ bl_format_odds (double probability)
   return g_strdup_printf (_ ("%.0f %%"), probability * 100);
 }
 
+char *
+bl_format_kind (const char *kind)
+{
+  g_auto (GStrv) parts = g_strsplit (kind != NULL ? kind : "", ".", -1);
+  g_autoptr (GString) words = g_string_new (NULL);
+
+  for (guint i = g_strv_length (parts); i > 0; i--)
+    {
+      gboolean initials = g_str_equal (parts[i - 1], "ic") || g_str_equal (parts[i - 1], "led");
+      g_autofree char *word = initials ? g_ascii_strup (parts[i - 1], -1) : g_strdup (parts[i - 1]);
+      g_string_append_printf (words, "%s%s", words->len > 0 ? " " : "", word);
+    }
+  return g_string_free (g_steal_pointer (&words), FALSE);
+}
+
 static GDateTime *
 local_time (gint64 time)
 {

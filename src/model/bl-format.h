@@ -19,6 +19,9 @@ char *bl_format_unit (BlMeasures measures);
 /* A point in time (UTC microseconds) as the local day seen from now: "today 09:05", "yesterday 17:30",
  * "3 May 2026". */
 char *bl_format_day (gint64 time, gint64 now);
+/* The words of a component's kind, the widest last as one says it: "film capacitor" for capacitor.film,
+ * "logic IC" for ic.logic; "" for NULL. (transfer full) */
+char *bl_format_kind (const char *kind);
 /* "95 %", "<1 %", ">99 %". */
 char *bl_format_odds (double probability);
 

@@ -35,10 +35,32 @@ test_day (void)
     }
 }
 
+static void
+test_kind (void)
+{
+  static const struct
+  {
+    const char *kind, *words;
+  } cases[] = { { "fuse", "fuse" },
+                { "capacitor.film", "film capacitor" },
+                { "capacitor.ceramic.chip", "chip ceramic capacitor" },
+                { "ic.logic", "logic IC" },
+                { "led", "LED" },
+                { "", "" },
+                { NULL, "" } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autofree char *words = bl_format_kind (cases[i].kind);
+      g_assert_cmpstr (words, ==, cases[i].words);
+    }
+}
+
 int
 main (int argc, char *argv[])
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/model/format/day", test_day);
+  g_test_add_func ("/model/format/kind", test_kind);
   return g_test_run ();
 }
