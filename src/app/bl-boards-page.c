@@ -65,7 +65,7 @@ thumbnail (BlBoardsPage *self, gint64 id, const BlBoard *board)
     gtk_picture_set_paintable (GTK_PICTURE (picture), GDK_PAINTABLE (texture));
   gtk_picture_set_content_fit (GTK_PICTURE (picture), GTK_CONTENT_FIT_COVER);
   gtk_picture_set_can_shrink (GTK_PICTURE (picture), TRUE);
-  gtk_widget_set_size_request (picture, 96, 64);
+  gtk_widget_set_size_request (picture, 144, 96);
   gtk_widget_set_overflow (picture, GTK_OVERFLOW_HIDDEN);
   gtk_widget_add_css_class (picture, "thumbnail");
   return picture;

@@ -233,14 +233,15 @@ rename_later (gpointer data)
   return G_SOURCE_REMOVE;
 }
 
-/* The first press has selected what lies there; a second one renames it. In an entry it selects a word. */
+/* The first press has selected what lies there; a second one renames it, and a third leaves it at that: it
+ * would else take the focus from the field. In an entry it selects a word. */
 static void
 pressed_twice (GtkGestureClick *gesture, int n_press, double x, double y, BlEditor *self)
 {
   GtkWidget *within = gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (gesture));
   GtkWidget *picked = gtk_widget_pick (within, x, y, GTK_PICK_DEFAULT);
 
-  if (n_press != 2 || !self->has_selected || picked == NULL || GTK_IS_TEXT (picked)
+  if (n_press < 2 || !self->has_selected || picked == NULL || GTK_IS_TEXT (picked)
       || gtk_widget_get_ancestor (picked, GTK_TYPE_TEXT) != NULL || (within == self->photo && !self->on_thing))
     return;
   /* After whatever the press itself does with the focus. */

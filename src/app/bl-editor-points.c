@@ -187,8 +187,8 @@ measurement_row (BlSheet *sheet, const BlBoard *board, const BlMeasurement *meas
 
   bl_sheet_line (sheet, "lane-row", 0, &ref, label);
   bl_sheet_name (sheet, point, "strong id-column");
-  bl_sheet_words (sheet, words, "stretch");
-  bl_sheet_slot (sheet, &ref, BL_SLOT_EXPECTED, 23, FALSE);
+  bl_sheet_words (sheet, words, "stretch twoline");
+  bl_sheet_slot (sheet, &ref, BL_SLOT_EXPECTED, 19, FALSE);
   bl_sheet_lane (sheet, measurement->id, TRUE);
 }
 
@@ -228,8 +228,8 @@ bl_editor_points_list (BlEditor *self, BlSheet *sheet)
   guint n = bl_len (board->measurements);
   g_autofree char *points = g_strdup_printf (ngettext ("%u test point", "%u test points", bl_len (board->test_points)),
                                              bl_len (board->test_points));
-  g_autofree char *count = g_strdup_printf (ngettext ("%u measurement", "%u measurements", n), n);
-  g_autofree char *words = g_strdup_printf ("%s · %s", points, count);
+  /* Translators: under the heading Measurements, as in "113 at 43 test points" */
+  g_autofree char *words = g_strdup_printf (_ ("%u at %s"), n, points);
 
   bl_sheet_line (sheet, "list-head", 0, NULL, NULL);
   bl_sheet_words (sheet, _ ("Measurements"), "heading");

@@ -94,6 +94,13 @@ add_label (GtkWidget *box, GtkWidget *labels[], int place, const char *css, int 
   GtkWidget *label = bl_label ("", css, place == NUMBER ? 1 : 0);
 
   gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  /* What a job was about is read whole: two lines hold most complaints and causes. */
+  if (place == COMPLAINT || place == STATE || place == CUSTOMER)
+    {
+      gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+      gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+      gtk_label_set_lines (GTK_LABEL (label), 2);
+    }
   if (chars > 0)
     {
       gtk_label_set_width_chars (GTK_LABEL (label), chars);

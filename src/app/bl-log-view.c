@@ -12,6 +12,7 @@
 #include "bl-style.h"
 
 #define MOST 200
+#define WIDE 420 /* px from which on words are wrapped; in a narrower column each line stays one */
 
 struct _BlLogView
 {
@@ -19,6 +20,7 @@ struct _BlLogView
 
   BlBench *bench;
   GtkWidget *scrolled, *box;
+  gboolean wide, pending;
 };
 
 G_DEFINE_FINAL_TYPE (BlLogView, bl_log_view, GTK_TYPE_WIDGET)
@@ -119,10 +121,20 @@ line_of (BlLogView *self, const BlRecord *record)
   if (judged)
     gtk_box_append (GTK_BOX (line), bl_shape_icon_new (bl_shape_for_verdict (record->verdict, record->band), 12));
   words = bl_label (rest, "muted", 0);
-  gtk_label_set_ellipsize (GTK_LABEL (words), PANGO_ELLIPSIZE_END);
+  if (self->wide)
+    {
+      gtk_label_set_wrap (GTK_LABEL (words), TRUE);
+      gtk_label_set_wrap_mode (GTK_LABEL (words), PANGO_WRAP_WORD_CHAR);
+    }
+  else
+    gtk_label_set_ellipsize (GTK_LABEL (words), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_tooltip_text (words, self->wide || *rest == '\0' ? NULL : rest);
   gtk_widget_set_hexpand (words, TRUE);
   gtk_box_append (GTK_BOX (line), words);
   gtk_widget_add_css_class (line, "log-line");
+  for (GtkWidget *child = gtk_widget_get_first_child (line); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    gtk_widget_set_valign (child, GTK_ALIGN_START);
   if (record->struck)
     {
       strike_through (what);
@@ -152,6 +164,34 @@ refresh (BlLogView *self)
     gtk_box_append (GTK_BOX (self->box), bl_label (_ ("nothing yet"), "muted small", 0));
 }
 
+static gboolean
+refresh_later (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  BL_LOG_VIEW (widget)->pending = FALSE;
+  refresh (BL_LOG_VIEW (widget));
+  return G_SOURCE_REMOVE;
+}
+
+static void
+bl_log_view_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+                     int *minimum_baseline, int *natural_baseline)
+{
+  gtk_widget_measure (BL_LOG_VIEW (widget)->scrolled, orientation, for_size, minimum, natural, NULL, NULL);
+}
+
+static void
+bl_log_view_size_allocate (GtkWidget *widget, int width, int height, int baseline)
+{
+  BlLogView *self = BL_LOG_VIEW (widget);
+  gboolean wide = width >= WIDE;
+
+  if (wide != self->wide && !self->pending)
+    gtk_widget_add_tick_callback (widget, refresh_later, NULL, NULL);
+  self->pending = self->pending || wide != self->wide;
+  self->wide = wide;
+  gtk_widget_size_allocate (self->scrolled, &(GtkAllocation){ 0, 0, width, height }, -1);
+}
+
 static void
 bl_log_view_dispose (GObject *object)
 {
@@ -170,7 +210,8 @@ bl_log_view_class_init (BlLogViewClass *klass)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
   G_OBJECT_CLASS (klass)->dispose = bl_log_view_dispose;
-  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  widget_class->measure = bl_log_view_measure;
+  widget_class->size_allocate = bl_log_view_size_allocate;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
 }
 

@@ -31,6 +31,7 @@ G_DEFINE_FINAL_TYPE (BlMeasurementList, bl_measurement_list, GTK_TYPE_WIDGET)
 
 #define HEAD 18
 #define CONTEXT 24 /* px shown above and below the row in hand */
+#define ROWS_A_NOTCH 3 /* of the wheel */
 #define BEFORE 58 /* width of the column of earlier readings */
 
 static double
@@ -122,11 +123,35 @@ draw_head (BlMeasurementList *self, GtkSnapshot *snapshot)
   cairo_destroy (cr);
 }
 
+/* The end of the last row that is whole in view, from the top of the rows shown. */
+static double
+whole_rows_end (BlMeasurementList *self)
+{
+  GtkAdjustment *adjustment = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled));
+  double top = gtk_adjustment_get_value (adjustment), page = gtk_adjustment_get_page_size (adjustment), end = 0;
+  graphene_rect_t box;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (self->box); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    if (gtk_widget_get_visible (child) && gtk_widget_compute_bounds (child, self->box, &box)
+        && box.origin.y + box.size.height - top <= page + 0.5)
+      end = MAX (end, box.origin.y + box.size.height - top);
+  return end;
+}
+
+/* No row is shown in part: half a figure is easily misread. */
 static void
 bl_measurement_list_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
 {
-  draw_head (BL_MEASUREMENT_LIST (widget), snapshot);
+  BlMeasurementList *self = BL_MEASUREMENT_LIST (widget);
+  double end = whole_rows_end (self);
+
+  draw_head (self, snapshot);
+  gtk_snapshot_push_clip (snapshot, &GRAPHENE_RECT_INIT (0, 0, (float) gtk_widget_get_width (widget),
+                                                         end > 0 ? HEAD + (float) end
+                                                                 : (float) gtk_widget_get_height (widget)));
   GTK_WIDGET_CLASS (bl_measurement_list_parent_class)->snapshot (widget, snapshot);
+  gtk_snapshot_pop (snapshot);
 }
 
 static void
@@ -183,6 +208,41 @@ scroll_to_current (BlMeasurementList *self)
         gtk_adjustment_set_value (adjustment, box.origin.y);
         return;
       }
+}
+
+/* Where a row begins, the given number of rows from the one at the top. */
+static void
+scroll_rows (BlMeasurementList *self, int rows)
+{
+  GtkAdjustment *adjustment = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled));
+  double top = gtk_adjustment_get_value (adjustment);
+  g_autoptr (GArray) starts = g_array_new (FALSE, FALSE, sizeof (double));
+  int at = 0;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (self->box); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      graphene_rect_t box;
+      double start;
+      if (!gtk_widget_get_visible (child) || !gtk_widget_compute_bounds (child, self->box, &box))
+        continue;
+      start = box.origin.y;
+      if (start <= top + 0.5)
+        at = (int) starts->len;
+      g_array_append_val (starts, start);
+    }
+  if (starts->len > 0)
+    gtk_adjustment_set_value (adjustment, g_array_index (starts, double, CLAMP (at + rows, 0, (int) starts->len - 1)));
+}
+
+/* By whole rows, or the wheel would leave one cut at the top. */
+static gboolean
+wheeled (GtkEventControllerScroll *controller, double dx, double dy, BlMeasurementList *self)
+{
+  if (dy == 0)
+    return GDK_EVENT_PROPAGATE;
+  scroll_rows (self, dy > 0 ? ROWS_A_NOTCH : -ROWS_A_NOTCH);
+  return GDK_EVENT_STOP;
 }
 
 static gboolean
@@ -404,6 +464,8 @@ static void
 bl_measurement_list_init (BlMeasurementList *self)
 {
   GtkGesture *click = gtk_gesture_click_new ();
+  GtkEventController *wheel = gtk_event_controller_scroll_new (GTK_EVENT_CONTROLLER_SCROLL_VERTICAL
+                                                               | GTK_EVENT_CONTROLLER_SCROLL_DISCRETE);
 
   self->rows = g_ptr_array_new ();
   self->heads = g_ptr_array_new ();
@@ -418,6 +480,9 @@ bl_measurement_list_init (BlMeasurementList *self)
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), self->box);
   g_signal_connect_object (gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled)), "value-changed",
                            G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
+  gtk_event_controller_set_propagation_phase (wheel, GTK_PHASE_CAPTURE);
+  g_signal_connect (wheel, "scroll", G_CALLBACK (wheeled), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), wheel);
   /* So that the last rows, too, can be scrolled to where a row begins at the top. */
   gtk_widget_set_margin_bottom (self->box, 36);
   gtk_widget_set_parent (self->scrolled, GTK_WIDGET (self));

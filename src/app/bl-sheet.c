@@ -348,6 +348,12 @@ make_words (const Piece *piece)
   else if (piece->css != NULL && strstr (piece->css, "stretch") != NULL)
     {
       gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+      if (strstr (piece->css, "twoline") != NULL)
+        {
+          gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+          gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+          gtk_label_set_lines (GTK_LABEL (label), 2);
+        }
       gtk_widget_set_hexpand (label, TRUE);
       gtk_widget_set_tooltip_text (label, piece->words);
     }
