@@ -159,7 +159,7 @@ def main():
     for name, expected in (("TPX", "12 V ±5 %"), ("TP2", "4.8..5.2 V"), ("TP3", "< 0.3 V")):
         assert any(row.startswith(name + ",") and expected in row for row in found), (name, found)
     app.keys("alt+2")
-    wait_for(lambda: {"Section Supply", "Component C3, capacitor.electrolytic, 4 failure modes"} <= set(rows(app)),
+    wait_for(lambda: {"Section Supply", "Component C3, electrolytic capacitor, 4 failure modes"} <= set(rows(app)),
              "section and component")
     app.close()
 

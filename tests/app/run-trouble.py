@@ -72,7 +72,7 @@ def full_disk():
     resource.prlimit(app.process.pid, resource.RLIMIT_FSIZE, (4096, resource.RLIM_INFINITY))
     app.type("11.9")
     app.keys("Return")
-    app.find("11.9: …")
+    app.find("Not kept: …")  # under the entry, not at the foot
     records = "SELECT count(*) FROM record WHERE text = '11.9'"
     with sqlite3.connect(copy) as kept:
         before = kept.execute(records).fetchone()[0]
@@ -83,6 +83,7 @@ def full_disk():
         with sqlite3.connect(copy) as kept:
             return kept.execute(records).fetchone()[0] == before + 1
     wait_for(again, "the reading, once there is room")
+    wait_for(lambda: not [name for name in app.names("label") if name.startswith("Not kept")], "the refusal gone")
     app.close()
 
 
