@@ -4,11 +4,11 @@
  * A sheet is described anew after every change of the document. The description is compared line by
  * line with the one shown: what is equal at the beginning and at the end stays, what lies between is
  * made anew. So nobody has to say what a change means for the screen, and the entry one types in is not
- * pulled away. Some two hundred lines at most. Describing, comparing and making share the structs of a
- * line, so they stay in one file. */
+ * pulled away. Some two hundred lines at most. The widgets of a line are made in
+ * bl-sheet-pieces.c. */
 #include "config.h"
 
-#include "bl-sheet.h"
+#include "bl-sheet-private.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
@@ -16,50 +16,6 @@
 #include "bl-band-lane.h"
 #include "bl-slot-field.h"
 #include "bl-style.h"
-
-typedef enum
-{
-  PIECE_WORDS,
-  PIECE_NAME,
-  PIECE_SLOT,
-  PIECE_BUTTON,
-  PIECE_LANE,
-  PIECE_WIDGET
-} PieceKind;
-
-typedef struct
-{
-  PieceKind kind;
-  char *words, *css, *cap, *tip, *act;
-  BlRef ref;
-  BlSlot slot;
-  int chars;
-  gboolean named, joined;
-  GtkWidget *widget; /* of a PIECE_WIDGET until it is used; owned */
-} Piece;
-
-typedef struct
-{
-  char *css, *label;
-  int indent;
-  gboolean has_about;
-  BlRef about;
-  GPtrArray *pieces;
-  GString *signature; /* equal for lines that need not be made anew */
-  GtkWidget *widget;  /* shown; owned by the box */
-} Line;
-
-struct _BlSheet
-{
-  GtkWidget parent_instance;
-
-  GtkWidget *box;
-  BlEdition *edition;
-  GPtrArray *lines, *next; /* Line: shown, being described */
-  gboolean raised, has_focus_wish, has_mark;
-  BlRef focus_ref, mark;
-  BlSlot focus_slot;
-};
 
 enum
 {
@@ -76,7 +32,7 @@ G_DEFINE_FINAL_TYPE (BlSheet, bl_sheet, GTK_TYPE_WIDGET)
 static void
 piece_free (gpointer data)
 {
-  Piece *piece = data;
+  BlPiece *piece = data;
 
   g_free (piece->words);
   g_free (piece->css);
@@ -90,7 +46,7 @@ piece_free (gpointer data)
 static void
 line_free (gpointer data)
 {
-  Line *line = data;
+  BlLine *line = data;
 
   g_free (line->css);
   g_free (line->label);
@@ -110,7 +66,7 @@ bl_sheet_begin (BlSheet *self, BlEdition *edition)
   self->next = g_ptr_array_new_with_free_func (line_free);
 }
 
-static Line *
+static BlLine *
 last_line (BlSheet *self)
 {
   g_assert (self->next != NULL && self->next->len > 0);
@@ -118,7 +74,7 @@ last_line (BlSheet *self)
 }
 
 static void
-sign (Line *line, const char *text)
+sign (BlLine *line, const char *text)
 {
   g_string_append (line->signature, text != NULL ? text : "");
   g_string_append_c (line->signature, '\n');
@@ -128,7 +84,7 @@ void
 bl_sheet_line (BlSheet *self, const char *css, int indent, const BlRef *about, const char *label)
 {
   g_return_if_fail (BL_IS_SHEET (self) && self->next != NULL);
-  Line *line = g_new0 (Line, 1);
+  BlLine *line = g_new0 (BlLine, 1);
   g_autofree char *key = about != NULL ? bl_ref_key (about) : g_strdup ("");
   g_autofree char *place = g_strdup_printf ("%d", indent);
 
@@ -147,11 +103,11 @@ bl_sheet_line (BlSheet *self, const char *css, int indent, const BlRef *about, c
   g_ptr_array_add (self->next, line);
 }
 
-static Piece *
-add_piece (BlSheet *self, PieceKind kind, const char *words, const char *css)
+static BlPiece *
+add_piece (BlSheet *self, BlPieceKind kind, const char *words, const char *css)
 {
-  Line *line = last_line (self);
-  Piece *piece = g_new0 (Piece, 1);
+  BlLine *line = last_line (self);
+  BlPiece *piece = g_new0 (BlPiece, 1);
   g_autofree char *mark = g_strdup_printf ("piece %d", kind);
 
   piece->kind = kind;
@@ -168,21 +124,21 @@ void
 bl_sheet_words (BlSheet *self, const char *words, const char *css)
 {
   g_return_if_fail (BL_IS_SHEET (self));
-  add_piece (self, PIECE_WORDS, words, css);
+  add_piece (self, BL_PIECE_WORDS, words, css);
 }
 
 void
 bl_sheet_name (BlSheet *self, const char *words, const char *css)
 {
   g_return_if_fail (BL_IS_SHEET (self) && last_line (self)->has_about);
-  add_piece (self, PIECE_NAME, words, css)->ref = last_line (self)->about;
+  add_piece (self, BL_PIECE_NAME, words, css)->ref = last_line (self)->about;
 }
 
 void
 bl_sheet_slot (BlSheet *self, const BlRef *ref, BlSlot slot, int chars, gboolean named)
 {
   g_return_if_fail (BL_IS_SHEET (self) && ref != NULL);
-  Piece *piece = add_piece (self, PIECE_SLOT, NULL, NULL);
+  BlPiece *piece = add_piece (self, BL_PIECE_SLOT, NULL, NULL);
   g_autofree char *key = bl_ref_key (ref);
   g_autofree char *rest = g_strdup_printf ("%d %d %d", slot, chars, named);
 
@@ -198,7 +154,7 @@ void
 bl_sheet_button (BlSheet *self, const char *words, const char *cap, const char *tip, const char *act, const BlRef *ref)
 {
   g_return_if_fail (BL_IS_SHEET (self) && act != NULL);
-  Piece *piece = add_piece (self, PIECE_BUTTON, words, NULL);
+  BlPiece *piece = add_piece (self, BL_PIECE_BUTTON, words, NULL);
   g_autofree char *key = ref != NULL ? bl_ref_key (ref) : NULL;
 
   piece->cap = g_strdup (cap);
@@ -216,7 +172,7 @@ void
 bl_sheet_lane (BlSheet *self, const char *measurement, gboolean joined)
 {
   g_return_if_fail (BL_IS_SHEET (self) && measurement != NULL);
-  Piece *piece = add_piece (self, PIECE_LANE, measurement, NULL);
+  BlPiece *piece = add_piece (self, BL_PIECE_LANE, measurement, NULL);
   piece->ref = bl_ref (BL_ELEMENT_MEASUREMENT, measurement);
   piece->joined = joined;
 }
@@ -225,164 +181,10 @@ void
 bl_sheet_widget (BlSheet *self, const char *key, GtkWidget *widget)
 {
   g_return_if_fail (BL_IS_SHEET (self) && GTK_IS_WIDGET (widget));
-  add_piece (self, PIECE_WIDGET, key, NULL)->widget = g_object_ref_sink (widget);
+  add_piece (self, BL_PIECE_WIDGET, key, NULL)->widget = g_object_ref_sink (widget);
 }
 
 /* --- making --- */
-
-static GtkWidget *
-line_part (GtkWidget *line, const char *name)
-{
-  return g_object_get_data (G_OBJECT (line), name);
-}
-
-static void
-slot_trouble (BlSlotField *field, const char *message, GtkWidget *line)
-{
-  GtkWidget *label = line_part (line, "trouble");
-
-  gtk_label_set_label (GTK_LABEL (label), message != NULL ? message : "");
-  gtk_widget_set_visible (label, message != NULL);
-}
-
-/* What the typed text would expect, drawn while it is typed; and why it is none. */
-static void
-slot_typing (BlSlotField *field, GtkWidget *line)
-{
-  GtkWidget *lane = line_part (line, "lane"), *sheet = gtk_widget_get_ancestor (line, BL_TYPE_SHEET);
-  const BlRef *ref = bl_slot_field_get_ref (field);
-  g_autoptr (GError) error = NULL;
-
-  if (bl_slot_field_get_slot (field) != BL_SLOT_EXPECTED || sheet == NULL || BL_SHEET (sheet)->edition == NULL)
-    return;
-  g_autoptr (BlBoard) draft = bl_board_copy (bl_edition_get_board (BL_SHEET (sheet)->edition));
-  if (bl_board_measurement (draft, ref->id) == NULL)
-    return;
-  if (bl_slot_set (draft, ref, BL_SLOT_EXPECTED, bl_slot_field_get_text (field), &error))
-    {
-      if (lane != NULL)
-        bl_band_lane_show (BL_BAND_LANE (lane), bl_board_measurement (draft, ref->id));
-      slot_trouble (field, NULL, line);
-      return;
-    }
-  if (lane != NULL)
-    bl_band_lane_show (BL_BAND_LANE (lane), NULL);
-  slot_trouble (field, error->message, line);
-}
-
-static void
-slot_kept (BlSlotField *field, BlSheet *self)
-{
-  g_signal_emit (self, signals[KEPT], 0, bl_slot_field_get_ref (field), (int) bl_slot_field_get_slot (field));
-}
-
-static void
-slot_renamed (BlSlotField *field, const char *old, const char *name, BlSheet *self)
-{
-  g_signal_emit (self, signals[RENAMED], 0, bl_slot_field_get_ref (field), old, name);
-}
-
-static GtkWidget *
-make_slot (BlSheet *self, const Piece *piece, GtkWidget *line)
-{
-  GtkWidget *field = bl_slot_field_new (self->edition, &piece->ref, piece->slot, piece->chars);
-
-  g_signal_connect_object (field, "trouble", G_CALLBACK (slot_trouble), line, 0);
-  g_signal_connect_object (field, "typing", G_CALLBACK (slot_typing), line, 0);
-  g_signal_connect_object (field, "kept", G_CALLBACK (slot_kept), self, 0);
-  g_signal_connect_object (field, "renamed", G_CALLBACK (slot_renamed), self, 0);
-  if (!piece->named)
-    return field;
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  gtk_box_append (GTK_BOX (box), bl_label (bl_slot_label (piece->ref.element, piece->slot), "muted", 0));
-  gtk_box_append (GTK_BOX (box), field);
-  gtk_widget_set_hexpand (box, piece->chars < 0);
-  return box;
-}
-
-static void
-button_pressed (GtkButton *button, BlSheet *self)
-{
-  const char *act = g_object_get_data (G_OBJECT (button), "act");
-  BlRef ref = *(BlRef *) g_object_get_data (G_OBJECT (button), "ref");
-
-  if (act != NULL)
-    g_signal_emit (self, signals[ACT], 0, act, &ref);
-  else
-    g_signal_emit (self, signals[SELECTED], 0, &ref);
-}
-
-static GtkWidget *
-make_button (BlSheet *self, const Piece *piece)
-{
-  GtkWidget *button = gtk_button_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  GtkWidget *label = bl_label (piece->words, piece->css, 0);
-
-  gtk_box_append (GTK_BOX (box), label);
-  if (piece->cap != NULL)
-    gtk_box_append (GTK_BOX (box), bl_key_cap (piece->cap));
-  gtk_button_set_child (GTK_BUTTON (button), box);
-  gtk_widget_add_css_class (button, piece->kind == PIECE_NAME ? "row-button" : "act");
-  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
-  bl_widget_name (button, piece->tip != NULL ? piece->tip : piece->words);
-  if (piece->tip != NULL)
-    gtk_widget_set_tooltip_text (button, piece->tip);
-  g_object_set_data_full (G_OBJECT (button), "act", g_strdup (piece->act), g_free);
-  g_object_set_data_full (G_OBJECT (button), "ref", g_memdup2 (&piece->ref, sizeof piece->ref), g_free);
-  g_signal_connect_object (button, "clicked", G_CALLBACK (button_pressed), self, 0);
-  return button;
-}
-
-static GtkWidget *
-make_words (const Piece *piece)
-{
-  GtkWidget *label = bl_label (piece->words, piece->css, 0);
-  gboolean wrap = piece->css != NULL && strstr (piece->css, "wrap") != NULL;
-
-  if (wrap)
-    {
-      gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-      gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-      gtk_widget_set_hexpand (label, TRUE);
-    }
-  else if (piece->css != NULL && strstr (piece->css, "stretch") != NULL)
-    {
-      gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-      if (strstr (piece->css, "twoline") != NULL)
-        {
-          gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-          gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-          gtk_label_set_lines (GTK_LABEL (label), 2);
-        }
-      gtk_widget_set_hexpand (label, TRUE);
-      gtk_widget_set_tooltip_text (label, piece->words);
-    }
-  return label;
-}
-
-static GtkWidget *
-make_piece (BlSheet *self, Piece *piece, GtkWidget *line)
-{
-  GtkWidget *lane;
-
-  switch (piece->kind)
-    {
-    case PIECE_WORDS:
-      return make_words (piece);
-    case PIECE_SLOT:
-      return make_slot (self, piece, line);
-    case PIECE_LANE:
-      lane = bl_band_lane_new (piece->joined, self->raised);
-      g_object_set_data (G_OBJECT (line), "lane", lane);
-      return lane;
-    case PIECE_WIDGET:
-      return piece->widget;
-    case PIECE_NAME:
-    case PIECE_BUTTON:
-    default:
-      return make_button (self, piece);
-    }
-}
 
 static void
 focus_entered (GtkEventControllerFocus *controller, BlSheet *self)
@@ -398,7 +200,7 @@ focus_entered (GtkEventControllerFocus *controller, BlSheet *self)
 }
 
 static void
-make_line (BlSheet *self, Line *line)
+make_line (BlSheet *self, BlLine *line)
 {
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   GtkWidget *trouble = bl_label ("", "trouble", 0);
@@ -419,8 +221,8 @@ make_line (BlSheet *self, Line *line)
   g_object_set_data (G_OBJECT (line->widget), "trouble", trouble);
   for (guint i = 0; i < line->pieces->len; i++)
     {
-      Piece *piece = bl_at (line->pieces, i);
-      gtk_box_append (GTK_BOX (row), make_piece (self, piece, line->widget));
+      BlPiece *piece = bl_at (line->pieces, i);
+      gtk_box_append (GTK_BOX (row), bl_sheet_make_piece (self, piece, line->widget));
     }
   gtk_box_append (GTK_BOX (line->widget), row);
   gtk_box_append (GTK_BOX (line->widget), trouble);
@@ -434,7 +236,7 @@ make_line (BlSheet *self, Line *line)
 }
 
 static gboolean
-same (const Line *a, const Line *b)
+same (const BlLine *a, const BlLine *b)
 {
   return g_string_equal (a->signature, b->signature);
 }
@@ -453,17 +255,17 @@ refresh_fields (GtkWidget *widget)
 }
 
 static void
-refresh_line (BlSheet *self, const Line *line)
+refresh_line (BlSheet *self, const BlLine *line)
 {
-  GtkWidget *lane = line_part (line->widget, "lane");
+  GtkWidget *lane = g_object_get_data (G_OBJECT (line->widget), "lane");
 
   refresh_fields (line->widget);
   if (line->label != NULL)
     bl_widget_name (line->widget, line->label);
   for (guint i = 0; lane != NULL && i < line->pieces->len; i++)
     {
-      const Piece *piece = bl_at (line->pieces, i);
-      if (piece->kind == PIECE_LANE)
+      const BlPiece *piece = bl_at (line->pieces, i);
+      if (piece->kind == BL_PIECE_LANE)
         bl_band_lane_show (BL_BAND_LANE (lane), bl_board_measurement (bl_edition_get_board (self->edition), piece->ref.id));
     }
 }
@@ -502,7 +304,7 @@ show_mark (BlSheet *self)
 {
   for (guint i = 0; i < self->lines->len; i++)
     {
-      const Line *line = bl_at (self->lines, i);
+      const BlLine *line = bl_at (self->lines, i);
       if (self->has_mark && line->has_about && bl_ref_equal (&line->about, &self->mark))
         gtk_widget_add_css_class (line->widget, "in-hand");
       else
@@ -523,14 +325,14 @@ bl_sheet_end (BlSheet *self)
          && same (bl_at (old, old->len - 1 - tail), bl_at (now, now->len - 1 - tail)))
     tail++;
   for (guint i = head; i < old->len - tail; i++)
-    gtk_box_remove (GTK_BOX (self->box), ((Line *) bl_at (old, i))->widget);
+    gtk_box_remove (GTK_BOX (self->box), ((BlLine *) bl_at (old, i))->widget);
   for (guint i = 0; i < now->len; i++)
     {
-      Line *line = bl_at (now, i), *before = i > 0 ? bl_at (now, i - 1) : NULL;
+      BlLine *line = bl_at (now, i), *before = i > 0 ? bl_at (now, i - 1) : NULL;
       if (i < head)
-        line->widget = ((Line *) bl_at (old, i))->widget;
+        line->widget = ((BlLine *) bl_at (old, i))->widget;
       else if (i >= now->len - tail)
-        line->widget = ((Line *) bl_at (old, old->len - (now->len - i)))->widget;
+        line->widget = ((BlLine *) bl_at (old, old->len - (now->len - i)))->widget;
       else
         {
           make_line (self, line);

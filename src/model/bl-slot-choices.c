@@ -184,52 +184,110 @@ add_kind_modes (GPtrArray *choices, const BlBoard *board, const BlRef *ref)
     add (choices, modes[i], g_strdup (modes[i]));
 }
 
+/* Slots of fixed names, those of the format or usual ones. */
+static const char *const grounds[] = { "hot", "isolated", "mains", "earth", NULL };
+static const char *const passes[] = { "in band", "absent", "unsteady", "low", "high", NULL };
+static const char *const yes_no[] = { "yes", "no", NULL };
+static const char *const lamps[] = { "operation", "timer", "economy", "fault", "filter", NULL };
+static const struct
+{
+  BlSlot slot;
+  const char *const *names;
+} fixed[] = {
+  { BL_SLOT_LIVE, yes_no },         { BL_SLOT_SERIES, yes_no },       { BL_SLOT_STEADY, yes_no },
+  { BL_SLOT_PASS_ABSENT, passes },  { BL_SLOT_PASS_UNSTEADY, passes }, { BL_SLOT_PASS_LOW, passes },
+  { BL_SLOT_PASS_HIGH, passes },    { BL_SLOT_GROUND, grounds },      { BL_SLOT_LAMP, lamps },
+};
+
+/* FALSE: the slot has no fixed names. */
+static gboolean
+add_fixed (GPtrArray *choices, BlSlot slot)
+{
+  for (guint i = 0; i < G_N_ELEMENTS (fixed); i++)
+    if (fixed[i].slot == slot)
+      {
+        add_names (choices, fixed[i].names);
+        return TRUE;
+      }
+  return FALSE;
+}
+
+static void
+add_sections (GPtrArray *choices, const BlBoard *board)
+{
+  for (guint i = 0; i < bl_len (board->sections); i++)
+    {
+      const BlSection *section = bl_at (board->sections, i);
+      add (choices, section->id, g_strdup (title_or_id (section->title, section->id)));
+    }
+}
+
+static void
+add_symptoms (GPtrArray *choices, const BlBoard *board)
+{
+  for (guint i = 0; i < bl_len (board->symptoms); i++)
+    {
+      const BlSymptom *symptom = bl_at (board->symptoms, i);
+      add (choices, symptom->id, g_strdup (title_or_id (symptom->title, symptom->id)));
+    }
+}
+
+static void
+add_kinds (GPtrArray *choices, const BlRef *ref)
+{
+  static const char *const of_sections[]
+    = { "supply", "relay", "communication", "controller", "sensor", "indicator", "drive", NULL };
+
+  add_names (choices, ref->element == BL_ELEMENT_SECTION ? of_sections : bl_kinds ());
+}
+
+/* What the stage or measurement named by the element at hand can show. */
+static void
+add_classes_of (GPtrArray *choices, const BlBoard *board, const BlRef *ref)
+{
+  gconstpointer found = bl_ref_find (board, ref);
+  const char *on = NULL;
+
+  if (found != NULL)
+    on = ref->element == BL_ELEMENT_WHEN ? ((const BlWhen *) found)->on : ((const BlEffect *) found)->on;
+  add_classes (choices, board, on);
+}
+
+/* What is read at, in or from: states, points, measurements. */
+static void
+fill_measured (GPtrArray *choices, const BlBoard *board, const BlRef *ref, BlSlot slot)
+{
+  if (slot == BL_SLOT_FOLLOWS)
+    add_followed (choices, board, ref->id);
+  else if (slot == BL_SLOT_DEAD_PROOF)
+    add_measurements (choices, board);
+  else if (slot == BL_SLOT_IN || slot == BL_SLOT_STATE)
+    add_states (choices, board);
+  else if (slot == BL_SLOT_AT || slot == BL_SLOT_BLACK)
+    add_points (choices, board);
+  else if (slot == BL_SLOT_MEASURES)
+    add_measures (choices);
+}
+
 static void
 fill (GPtrArray *choices, const BlBoard *board, const BlRef *ref, BlSlot slot)
 {
-  static const char *const grounds[] = { "hot", "isolated", "mains", "earth", NULL };
-  static const char *const kinds[]
-    = { "supply", "relay", "communication", "controller", "sensor", "indicator", "drive", NULL };
-  static const char *const passes[] = { "in band", "absent", "unsteady", "low", "high", NULL };
-  static const char *const yes_no[] = { "yes", "no", NULL };
-  static const char *const lamps[] = { "operation", "timer", "economy", "fault", "filter", NULL };
-  gconstpointer found = bl_ref_find (board, ref);
-
+  if (add_fixed (choices, slot))
+    return;
   switch (slot)
     {
-    case BL_SLOT_LIVE:
-    case BL_SLOT_SERIES:
-    case BL_SLOT_STEADY:
-      add_names (choices, yes_no);
-      break;
-    case BL_SLOT_FOLLOWS:
-      add_followed (choices, board, ref->id);
-      break;
-    case BL_SLOT_DEAD_PROOF:
-      add_measurements (choices, board);
-      break;
     case BL_SLOT_KIND:
-      add_names (choices, ref->element == BL_ELEMENT_SECTION ? kinds : bl_kinds ());
+      add_kinds (choices, ref);
       break;
     case BL_SLOT_SECTION:
-      for (guint i = 0; i < bl_len (board->sections); i++)
-        {
-          const BlSection *section = bl_at (board->sections, i);
-          add (choices, section->id, g_strdup (title_or_id (section->title, section->id)));
-        }
+      add_sections (choices, board);
       break;
     case BL_SLOT_NEED:
-      add_needs (choices, found);
+      add_needs (choices, bl_ref_find (board, ref));
       break;
     case BL_SLOT_FROM:
       add_stages (choices, board, ref->id);
       add_ports (choices, board);
-      break;
-    case BL_SLOT_PASS_ABSENT:
-    case BL_SLOT_PASS_UNSTEADY:
-    case BL_SLOT_PASS_LOW:
-    case BL_SLOT_PASS_HIGH:
-      add_names (choices, passes);
       break;
     case BL_SLOT_MODE:
       add_kind_modes (choices, board, ref);
@@ -243,39 +301,16 @@ fill (GPtrArray *choices, const BlBoard *board, const BlRef *ref, BlSlot slot)
       add_measurements (choices, board);
       break;
     case BL_SLOT_IS:
-      if (ref->element == BL_ELEMENT_WHEN)
-        add_classes (choices, board, found != NULL ? ((const BlWhen *) found)->on : NULL);
-      else
-        add_classes (choices, board, found != NULL ? ((const BlEffect *) found)->on : NULL);
-      break;
-    case BL_SLOT_IN:
-    case BL_SLOT_STATE:
-      add_states (choices, board);
+      add_classes_of (choices, board, ref);
       break;
     case BL_SLOT_TARGET:
       add_targets (choices, board, ref);
       break;
-    case BL_SLOT_GROUND:
-      add_names (choices, grounds);
-      break;
-    case BL_SLOT_AT:
-    case BL_SLOT_BLACK:
-      add_points (choices, board);
-      break;
-    case BL_SLOT_MEASURES:
-      add_measures (choices);
-      break;
     case BL_SLOT_SYMPTOM:
-      for (guint i = 0; i < bl_len (board->symptoms); i++)
-        {
-          const BlSymptom *symptom = bl_at (board->symptoms, i);
-          add (choices, symptom->id, g_strdup (title_or_id (symptom->title, symptom->id)));
-        }
-      break;
-    case BL_SLOT_LAMP:
-      add_names (choices, lamps);
+      add_symptoms (choices, board);
       break;
     default:
+      fill_measured (choices, board, ref, slot);
       break;
     }
 }

@@ -71,10 +71,10 @@ find_in_mode (const BlMode *mode, const BlRef *ref)
   return mode->shows != NULL && ref->index < mode->shows->len ? &g_array_index (mode->shows, BlShows, ref->index) : NULL;
 }
 
-gpointer
-bl_ref_find (const BlBoard *board, const BlRef *ref)
+/* An element that lies within another one. */
+static gpointer
+find_within (const BlBoard *board, const BlRef *ref)
 {
-  g_return_val_if_fail (board != NULL && ref != NULL, NULL);
   const BlStage *stage;
   const BlComponent *component;
   const BlMeasurement *measurement;
@@ -84,52 +84,63 @@ bl_ref_find (const BlBoard *board, const BlRef *ref)
 
   switch (ref->element)
     {
-    case BL_ELEMENT_BOARD:
-      return (gpointer) board;
-    case BL_ELEMENT_STATE:
-      return bl_board_state (board, ref->id);
-    case BL_ELEMENT_PHOTO:
-      return bl_board_photo (board, ref->id);
     case BL_ELEMENT_LANDMARK:
       photo = bl_board_photo (board, ref->id);
       return photo != NULL ? at (photo->landmarks, ref->index) : NULL;
-    case BL_ELEMENT_SECTION:
-      return bl_board_section (board, ref->id);
-    case BL_ELEMENT_PORT:
-      return bl_board_port (board, ref->id);
-    case BL_ELEMENT_STAGE:
-      return bl_board_stage (board, ref->id);
     case BL_ELEMENT_FEED:
       stage = bl_board_stage (board, ref->id);
       return stage != NULL ? at (stage->feeds, ref->index) : NULL;
-    case BL_ELEMENT_COMPONENT:
-      return bl_board_component (board, ref->id);
     case BL_ELEMENT_MODE:
     case BL_ELEMENT_SHOW:
     case BL_ELEMENT_EFFECT:
     case BL_ELEMENT_PROVOKES:
       component = bl_board_component (board, ref->id);
       return component != NULL ? find_in_mode (bl_component_mode (component, ref->mode), ref) : NULL;
+    case BL_ELEMENT_MARK:
+      measurement = bl_board_measurement (board, ref->id);
+      return measurement != NULL ? at (measurement->expected.marks, ref->index) : NULL;
+    case BL_ELEMENT_WHEN:
+      symptom = bl_board_symptom (board, ref->id);
+      return symptom != NULL ? at (symptom->when, ref->index) : NULL;
+    case BL_ELEMENT_LAMP:
+      indication = at (board->indications, ref->index);
+      return indication != NULL ? at (indication->pattern, ref->sub) : NULL;
+    default:
+      return NULL;
+    }
+}
+
+gpointer
+bl_ref_find (const BlBoard *board, const BlRef *ref)
+{
+  g_return_val_if_fail (board != NULL && ref != NULL, NULL);
+
+  switch (ref->element)
+    {
+    case BL_ELEMENT_BOARD:
+      return (gpointer) board;
+    case BL_ELEMENT_STATE:
+      return bl_board_state (board, ref->id);
+    case BL_ELEMENT_PHOTO:
+      return bl_board_photo (board, ref->id);
+    case BL_ELEMENT_SECTION:
+      return bl_board_section (board, ref->id);
+    case BL_ELEMENT_PORT:
+      return bl_board_port (board, ref->id);
+    case BL_ELEMENT_STAGE:
+      return bl_board_stage (board, ref->id);
+    case BL_ELEMENT_COMPONENT:
+      return bl_board_component (board, ref->id);
     case BL_ELEMENT_TEST_POINT:
       return bl_board_test_point (board, ref->id);
     case BL_ELEMENT_MEASUREMENT:
       return bl_board_measurement (board, ref->id);
-    case BL_ELEMENT_MARK:
-      measurement = bl_board_measurement (board, ref->id);
-      return measurement != NULL ? at (measurement->expected.marks, ref->index) : NULL;
     case BL_ELEMENT_SYMPTOM:
       return bl_board_symptom (board, ref->id);
-    case BL_ELEMENT_WHEN:
-      symptom = bl_board_symptom (board, ref->id);
-      return symptom != NULL ? at (symptom->when, ref->index) : NULL;
     case BL_ELEMENT_INDICATION:
       return at (board->indications, ref->index);
-    case BL_ELEMENT_LAMP:
-      indication = at (board->indications, ref->index);
-      return indication != NULL ? at (indication->pattern, ref->sub) : NULL;
-    case BL_N_ELEMENTS:
     default:
-      return NULL;
+      return find_within (board, ref);
     }
 }
 
@@ -151,6 +162,28 @@ measurement_words (const BlMeasurement *measurement)
   return g_strdup (measurement->id);
 }
 
+/* Of an element that lies within another one and is named by it. */
+static char *
+words_within (const BlBoard *board, const BlRef *ref, gconstpointer found)
+{
+  switch (ref->element)
+    {
+    case BL_ELEMENT_LANDMARK:
+      return g_strdup_printf (_ ("landmark %s"), ((const BlLandmark *) found)->id);
+    case BL_ELEMENT_FEED:
+      return g_strdup_printf (_ ("a feed of stage “%s”"), first_text (bl_board_stage (board, ref->id)->title, ref->id));
+    case BL_ELEMENT_MODE:
+    case BL_ELEMENT_SHOW:
+    case BL_ELEMENT_EFFECT:
+    case BL_ELEMENT_PROVOKES:
+      return g_strdup_printf ("%s %s", ref->id, ref->mode);
+    case BL_ELEMENT_MARK:
+      return g_strdup_printf (_ ("a mark of %s"), ref->id);
+    default:
+      return g_strdup ("");
+    }
+}
+
 char *
 bl_ref_words (const BlBoard *board, const BlRef *ref)
 {
@@ -164,8 +197,6 @@ bl_ref_words (const BlBoard *board, const BlRef *ref)
       return g_strdup (_ ("the board"));
     case BL_ELEMENT_STATE:
       return g_strdup_printf (_ ("state “%s”"), first_text (((const BlState *) found)->title, ref->id));
-    case BL_ELEMENT_LANDMARK:
-      return g_strdup_printf (_ ("landmark %s"), ((const BlLandmark *) found)->id);
     case BL_ELEMENT_PHOTO:
       return g_strdup_printf (_ ("photo %s"), ref->id);
     case BL_ELEMENT_SECTION:
@@ -174,29 +205,19 @@ bl_ref_words (const BlBoard *board, const BlRef *ref)
       return g_strdup_printf (_ ("port “%s”"), first_text (((const BlPort *) found)->title, ref->id));
     case BL_ELEMENT_STAGE:
       return g_strdup_printf (_ ("stage “%s”"), first_text (((const BlStage *) found)->title, ref->id));
-    case BL_ELEMENT_FEED:
-      return g_strdup_printf (_ ("a feed of stage “%s”"), first_text (bl_board_stage (board, ref->id)->title, ref->id));
     case BL_ELEMENT_COMPONENT:
     case BL_ELEMENT_TEST_POINT:
       return g_strdup (ref->id);
-    case BL_ELEMENT_MODE:
-    case BL_ELEMENT_SHOW:
-    case BL_ELEMENT_EFFECT:
-    case BL_ELEMENT_PROVOKES:
-      return g_strdup_printf ("%s %s", ref->id, ref->mode);
     case BL_ELEMENT_MEASUREMENT:
       return measurement_words (found);
-    case BL_ELEMENT_MARK:
-      return g_strdup_printf (_ ("a mark of %s"), ref->id);
     case BL_ELEMENT_SYMPTOM:
     case BL_ELEMENT_WHEN:
       return g_strdup_printf (_ ("symptom “%s”"), first_text (bl_board_symptom (board, ref->id)->title, ref->id));
     case BL_ELEMENT_INDICATION:
     case BL_ELEMENT_LAMP:
       return g_strdup_printf (_ ("indication %u"), ref->index + 1);
-    case BL_N_ELEMENTS:
     default:
-      return g_strdup ("");
+      return words_within (board, ref, found);
     }
 }
 
