@@ -10,6 +10,7 @@
 #include "bl-format.h"
 
 #include "bl-kinds.h"
+#include "bl-weight-words.h"
 
 static void
 add_button (BlSheet *sheet, BlElement element, const char *words, const char *tip, const BlRef *ref)
@@ -213,9 +214,10 @@ show_lines (BlSheet *sheet, const BlComponent *component, const BlMode *mode, co
 }
 
 static void
-mode_lines (BlSheet *sheet, const BlComponent *component, const BlMode *mode)
+mode_lines (BlSheet *sheet, const BlBoard *board, const BlComponent *component, const BlMode *mode)
 {
   BlRef ref = bl_ref_mode (BL_ELEMENT_MODE, component->id, mode->mode, 0);
+  g_autofree char *weight = bl_mode_weight_words (board, component, mode);
 
   bl_sheet_line (sheet, "above", 0, NULL, NULL);
   bl_sheet_words (sheet, component->id, "strong");
@@ -225,6 +227,8 @@ mode_lines (BlSheet *sheet, const BlComponent *component, const BlMode *mode)
   add_button (sheet, BL_ELEMENT_PROVOKES, _ ("+ brings about"), _ ("Add a fault that this one brings about"), &ref);
   add_button (sheet, BL_ELEMENT_SHOW, _ ("+ when"), _ ("It shows itself only at times, or when wet, hot, tapped"), &ref);
   bl_sheet_button (sheet, "✕", NULL, _ ("Delete this failure mode"), "remove", &ref);
+  bl_sheet_line (sheet, NULL, 24, NULL, NULL);
+  bl_sheet_words (sheet, weight, "muted small wrap");
   if (bl_len (mode->effects) == 0)
     {
       bl_sheet_line (sheet, NULL, 24, NULL, NULL);
@@ -239,6 +243,7 @@ component_hand (BlEditor *self, BlSheet *sheet, const BlComponent *component)
 {
   BlRef ref = bl_ref (BL_ELEMENT_COMPONENT, component->id);
   g_autofree const char **usual = bl_kind_modes (component->kind);
+  g_autofree char *weight = bl_component_weight_words (component);
 
   bl_sheet_line (sheet, "hand-head", 0, NULL, NULL);
   bl_sheet_slot (sheet, &ref, BL_SLOT_ID, 6, FALSE);
@@ -252,6 +257,11 @@ component_hand (BlEditor *self, BlSheet *sheet, const BlComponent *component)
   bl_sheet_slot (sheet, &ref, BL_SLOT_WEIGHT, 12, TRUE);
   bl_sheet_button (sheet, component->photo != NULL ? _ ("place anew") : _ ("place on the photo"), "P", NULL,
                    "tool-point", &ref);
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_FACTOR, 5, TRUE);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_FACTOR_REASON, -1, TRUE);
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  bl_sheet_words (sheet, weight, "muted small wrap");
   bl_sheet_line (sheet, "above", 0, NULL, NULL);
   bl_sheet_words (sheet, _ ("When it fails"), "heading stretch");
   if (usual != NULL && usual[0] != NULL)
@@ -259,7 +269,7 @@ component_hand (BlEditor *self, BlSheet *sheet, const BlComponent *component)
                      _ ("Add the failure modes of this kind from the table of published handbooks"), "usual-modes", &ref);
   add_button (sheet, BL_ELEMENT_MODE, _ ("+ failure mode"), NULL, &ref);
   for (guint i = 0; i < bl_len (component->modes); i++)
-    mode_lines (sheet, component, bl_at (component->modes, i));
+    mode_lines (sheet, bl_edition_get_board (self->edition), component, bl_at (component->modes, i));
 }
 
 void

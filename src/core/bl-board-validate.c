@@ -395,6 +395,7 @@ check_components (BlCheck *check, const BlPath *path)
       bl_check_range (check, component->weight, 0, INFINITY, FALSE, &at, "weight");
       bl_check_range (check, component->test_s, 0, INFINITY, FALSE, &at, "test_s");
       bl_check_range (check, component->replace_s, 0, INFINITY, FALSE, &at, "replace_s");
+      bl_check_range (check, component->factor, 0, INFINITY, FALSE, &at, "factor");
       bl_check_modes (check, component, &at);
     }
 }

@@ -150,10 +150,10 @@ prior_share (const BlComponent *component, const BlMode *mode)
   return isnan (share) ? 1.0 / MAX (bl_len (component->modes), 1) : share;
 }
 
-double
-bl_board_mode_weight (const BlBoard *board, const BlComponent *component, const BlMode *mode)
+/* Before the technician's own factor. */
+static double
+plain_weight (const BlComponent *component, const BlMode *mode)
 {
-  g_return_val_if_fail (component != NULL && mode != NULL, 0);
   if (isnan (component->weight))
     return isnan (mode->weight) ? bl_kind_rate (component->kind) * prior_share (component, mode)
                                 : mode->weight;
@@ -167,6 +167,14 @@ bl_board_mode_weight (const BlBoard *board, const BlComponent *component, const 
   if (!(sum > 0))
     return 0;
   return component->weight * or_default (mode->weight, prior_share (component, mode)) / sum;
+}
+
+double
+bl_board_mode_weight (const BlBoard *board, const BlComponent *component, const BlMode *mode)
+{
+  g_return_val_if_fail (component != NULL && mode != NULL, 0);
+  double weight = plain_weight (component, mode);
+  return isnan (component->factor) ? weight : component->factor * weight;
 }
 
 static const struct

@@ -153,6 +153,8 @@ typedef struct
   double x, y, weight;
   double test_s;    /* effort to test it by itself without power, s */
   double replace_s; /* effort to replace it, s */
+  double factor;    /* the technician's own: it fails so many times as often as its weights say */
+  char *factor_reason; /* "hot spot", "known weak part" ... */
   GPtrArray *modes; /* BlMode */
   char *notes;
 } BlComponent;
@@ -335,7 +337,7 @@ BlSymptom *bl_board_symptom (const BlBoard *board, const char *id);
 BlOdds bl_board_odds (const BlBoard *board);
 
 /* Documented weight of a mode, failures per 10^6 h, defaults from the table of published priors
- * (bl-kinds.h) and the component's own weight applied. */
+ * (bl-kinds.h), the component's own weight and its factor applied. */
 double bl_board_mode_weight (const BlBoard *board, const BlComponent *component, const BlMode *mode);
 
 /* Names used in documents ("V DC", "ohm", "check" ...; "absent", "in band" ...). The parse functions

@@ -183,7 +183,7 @@ scale_weights (Join *join, GPtrArray *components, guint first, const char *key)
   for (guint i = first, n = 0; i < components->len; i++)
     {
       BlComponent *component = bl_at (components, i);
-      component->weight = NAN;
+      component->weight = component->factor = NAN; /* both are in the weights now */
       for (guint j = 0; j < bl_len (component->modes); j++, n++)
         ((BlMode *) bl_at (component->modes, j))->weight =
             sum > 0 ? g_array_index (weights, double, n) * (share / sum) : 0;

@@ -306,7 +306,7 @@ bl_learned_apply (const BlLearned *learned, BlBoard *board)
   for (guint i = 0; i < bl_len (board->components); i++)
     {
       BlComponent *component = bl_at (board->components, i);
-      component->weight = NAN;
+      component->weight = component->factor = NAN; /* both are in the shares */
       for (guint j = 0; j < bl_len (component->modes); j++, n++)
         {
           BlMode *mode = bl_at (component->modes, j);

@@ -12,6 +12,9 @@ G_BEGIN_DECLS
  * practice, no source: small, because the table is of other equipment at other stresses, and not so
  * small that the first repair of an edition alone decides the next. */
 #define BL_LEARN_STRENGTH 10.0
+/* What is taken on entry: below one a single repair would decide nearly all. */
+#define BL_STRENGTH_LEAST 1.0
+#define BL_STRENGTH_MOST 1000.0
 
 /* Beta distribution of a chance, for x in n: a + x, b + n - x. */
 typedef struct

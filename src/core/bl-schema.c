@@ -168,6 +168,8 @@ static const BlField component_fields[] = {
   NUMBER (BlComponent, "weight", weight),
   NUMBER (BlComponent, "test_s", test_s),
   NUMBER (BlComponent, "replace_s", replace_s),
+  NUMBER (BlComponent, "factor", factor),
+  TEXT (BlComponent, "factor_reason", factor_reason),
   LIST (BlComponent, "modes", modes, mode),
   TEXT (BlComponent, "notes", notes),
   END

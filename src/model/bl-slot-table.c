@@ -63,6 +63,8 @@ static const BlSlotInfo infos[] = {
   ROW (COMPONENT, VALUE, TEXT, TEXT, BlComponent, value, NULL, N_ ("value"), NULL),
   ROW (COMPONENT, STAGE, CHOICE, TEXT, BlComponent, stage, NULL, N_ ("stage"), NULL),
   ROW (COMPONENT, WEIGHT, TEXT, NUMBER, BlComponent, weight, "", N_ ("failures in 10⁶ h"), N_ ("from the table")),
+  ROW (COMPONENT, FACTOR, TEXT, NUMBER, BlComponent, factor, "", N_ ("fails so many times as often"), "1"),
+  ROW (COMPONENT, FACTOR_REASON, TEXT, TEXT, BlComponent, factor_reason, NULL, N_ ("because"), N_ ("hot spot, age, weak part …")),
   SPECIAL (MODE, MODE, SUGGEST, N_ ("failure mode"), NULL),
   ROW (MODE, WEIGHT, TEXT, NUMBER, BlMode, weight, "", N_ ("weight"), N_ ("from the table")),
   SPECIAL (MODE, SHOWS, TEXT, N_ ("shows itself"), N_ ("always")),

@@ -91,6 +91,8 @@ typedef enum
   BL_SLOT_VALUE,
   BL_SLOT_STAGE,
   BL_SLOT_WEIGHT,
+  BL_SLOT_FACTOR,
+  BL_SLOT_FACTOR_REASON,
   BL_SLOT_MODE,
   BL_SLOT_SHOWS,       /* chance where no other condition is named */
   BL_SLOT_CONDITION,

@@ -249,6 +249,8 @@ fill_component (GRand *rand, json_t *json, guint i)
   maybe (rand, json, "weight", some_number (rand, 0, 10));
   maybe (rand, json, "test_s", some_number (rand, 0, 90));
   maybe (rand, json, "replace_s", some_number (rand, 0, 900));
+  maybe (rand, json, "factor", some_number (rand, 0, 9));
+  maybe (rand, json, "factor_reason", some_text (rand));
   json_t *modes = json_pack ("[oo]", mode (rand, "open", "poor contact"),
                              mode (rand, "poor contact", "open"));
   /* The first is what the others' modes provoke. */

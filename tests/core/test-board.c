@@ -86,6 +86,12 @@ test_weights (void)
   two->weight = 3;
   g_assert_cmpfloat (bl_board_mode_weight (board, thing, one), ==, 1);
   g_assert_cmpfloat (bl_board_mode_weight (board, thing, two), ==, 3);
+  /* The technician's own factor, on whatever the weight comes from. */
+  thing->factor = 2.5;
+  g_assert_cmpfloat (bl_board_mode_weight (board, thing, two), ==, 7.5);
+  fuse->factor = 3;
+  g_assert_cmpfloat (bl_board_mode_weight (board, fuse, open), ==, 3 * (0.020 * 0.08));
+  g_assert_cmpfloat (bl_board_mode_weight (board, fuse, odd), ==, 21);
   one->weight = two->weight = 0;
   g_assert_cmpfloat (bl_board_mode_weight (board, thing, two), ==, 0);
 }

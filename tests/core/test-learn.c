@@ -130,6 +130,21 @@ test_shares (void)
   g_assert_cmpfloat_with_epsilon (weight_of (board, "C1", "open"), 1, 1e-14);
 }
 
+/* A factor is part of the document's share, and is not applied twice. */
+static void
+test_factor (void)
+{
+  g_autoptr (BlBoard) board = read_board ();
+  g_autoptr (GPtrArray) causes = causes_new ();
+  bl_board_component (board, "K1")->factor = 2; /* 4, 2, 1, 1 of 8 */
+  found (causes, 1, "C1", "open");
+  g_autoptr (BlLearned) learned = bl_learned_new (board, causes, 3);
+  g_assert_cmpfloat_with_epsilon (((BlLearnedMode *) bl_at (learned->modes, 0))->handbook, .5, 1e-15);
+  bl_learned_apply (learned, board);
+  g_assert_cmpfloat_with_epsilon (weight_of (board, "K1", "open"), 8 * 1.5 / 4, 1e-14);
+  g_assert_cmpfloat_with_epsilon (weight_of (board, "C1", "open"), 8 * (3. / 8 + 1) / 4, 1e-14);
+}
+
 /* What the document does not have changes no share; nothing found leaves the board to the bit. */
 static void
 test_unplaced (void)
@@ -218,6 +233,7 @@ main (int argc, char **argv)
   g_test_add_func ("/learn/beta-update", test_beta_update);
   g_test_add_func ("/learn/dirichlet", test_dirichlet);
   g_test_add_func ("/learn/shares", test_shares);
+  g_test_add_func ("/learn/factor", test_factor);
   g_test_add_func ("/learn/unplaced", test_unplaced);
   g_test_add_func ("/learn/counts", test_counts);
   g_test_add_func ("/learn/odds", test_odds);
