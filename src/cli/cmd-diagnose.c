@@ -4,9 +4,11 @@
 
 #include "bl-bundle.h"
 #include "bl-diagnosis.h"
+#include "bl-library.h"
 #include "commands.h"
 #include "plan-text.h"
 
+#include <math.h>
 #include <string.h>
 
 #include <glib/gi18n.h>
@@ -15,7 +17,8 @@ static int run_diagnose (int argc, char **argv);
 
 const BlCommand bl_diagnose_commands[] = {
   { "diagnose",
-    "--board FILE --readings FILE.csv [--symptom ID]... [--next N] [--to-stage] [--json]",
+    "--board FILE --readings FILE.csv [--symptom ID]... [--next N] [--to-stage] "
+    "[--learn FILE [--strength N]] [--json]",
     N_ ("find the likely failed stage and component, and what to measure next"), run_diagnose },
   { NULL },
 };
@@ -250,6 +253,8 @@ print_text (const BlDiagnosis *diagnosis, GPtrArray *entries, const BlBoard *boa
 typedef struct
 {
   char *board, *readings;
+  char *library; /* to learn from; NULL: the document alone */
+  double strength;
   char **symptoms;
   int next;
   gboolean to_stage, json;
@@ -260,6 +265,7 @@ clear_options (Options *options)
 {
   g_free (options->board);
   g_free (options->readings);
+  g_free (options->library);
   g_strfreev (options->symptoms);
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Options, clear_options)
@@ -273,12 +279,17 @@ read_options (Options *options, int argc, char **argv)
     { "symptom", 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &options->symptoms, N_ ("a symptom that is there"), "ID" },
     { "next", 0, 0, G_OPTION_ARG_INT, &options->next, N_ ("how many measurements to advise"), "N" },
     { "to-stage", 0, 0, G_OPTION_ARG_NONE, &options->to_stage, N_ ("plan as far as the stage only"), NULL },
+    { "learn", 0, 0, G_OPTION_ARG_FILENAME, &options->library,
+      N_ ("let causes confirmed in this library weigh in the odds"), "FILE" },
+    { "strength", 0, 0, G_OPTION_ARG_DOUBLE, &options->strength,
+      N_ ("how many confirmed causes the document weighs"), "N" },
     { "json", 0, 0, G_OPTION_ARG_NONE, &options->json, N_ ("print a JSON object"), NULL },
     { NULL },
   };
   g_auto (GStrv) rest = NULL;
 
   options->next = G_MININT;
+  options->strength = NAN;
   if (!bl_cli_options (bl_diagnose_commands, entries, argc, argv, 0, 0, &rest))
     return FALSE;
   if (options->board == NULL || options->readings == NULL)
@@ -289,6 +300,12 @@ read_options (Options *options, int argc, char **argv)
   if (options->next != G_MININT && options->next < 0)
     {
       bl_cli_usage (bl_diagnose_commands, _("--next is not below 0"));
+      return FALSE;
+    }
+  if (!isnan (options->strength)
+      && (options->library == NULL || !(options->strength > 0) || !isfinite (options->strength)))
+    {
+      bl_cli_usage (bl_diagnose_commands, _("--strength is above 0 and goes with --learn"));
       return FALSE;
     }
   if (options->next < 0)
@@ -338,6 +355,41 @@ print_diagnosis (const BlDiagnosis *diagnosis, GPtrArray *entries, const BlBoard
   return bl_cli_print (line);
 }
 
+/* Puts the shares learned from the library's repairs of this edition in the place of the document's. */
+static gboolean
+learn (BlBoard *board, const Options *options, GError **error)
+{
+  g_autoptr (BlLibrary) library = bl_library_open (options->library, FALSE, error);
+  g_autoptr (GError) reason = NULL;
+  g_autoptr (GPtrArray) causes = NULL;
+  g_autoptr (BlLearned) learned = NULL;
+  double strength = NAN;
+  gint64 id;
+
+  if (library == NULL)
+    return FALSE;
+  id = board->uid != NULL ? bl_library_find_board (library, board->uid, &reason) : 0;
+  if (id == 0 && reason == NULL)
+    g_set_error (&reason, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _("the board is not in this library (uid %s)"),
+                 board->uid != NULL ? board->uid : _("left out"));
+  causes = id != 0 ? bl_library_causes (library, id, 0, &reason) : NULL;
+  if (causes == NULL || !bl_library_get_strength (library, id, &strength, &reason))
+    {
+      g_propagate_error (error, g_steal_pointer (&reason));
+      return FALSE;
+    }
+  if (!isnan (options->strength))
+    strength = options->strength;
+  learned = bl_learned_new (board, causes, isnan (strength) ? BL_LEARN_STRENGTH : strength);
+  bl_learned_apply (learned, board);
+  if (!options->json)
+    g_printerr (g_dngettext (GETTEXT_PACKAGE, "Learned from %u repair of this edition; the document weighs as %g.\n",
+                             "Learned from %u repairs of this edition; the document weighs as %g.\n",
+                             learned->repairs),
+                learned->repairs, learned->strength);
+  return TRUE;
+}
+
 static int
 run_diagnose (int argc, char **argv)
 {
@@ -358,6 +410,8 @@ run_diagnose (int argc, char **argv)
     return bl_cli_fail (options.readings, error);
   if (!add_symptoms (board, options.symptoms, entries, &error))
     return bl_cli_fail ("--symptom", error);
+  if (options.library != NULL && !learn (board, &options, &error))
+    return bl_cli_fail (options.library, error);
   engine = bl_engine_new (board, &error);
   if (engine == NULL)
     return bl_cli_fail (options.board, error);
