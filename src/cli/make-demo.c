@@ -142,6 +142,9 @@ append_note (Log *log, const json_t *entry, GError **error)
                 { "state", BL_RECORD_STATE },
                 { "proof", BL_RECORD_PROOF },
                 { "meter", BL_RECORD_METER },
+                { "replaced", BL_RECORD_REPLACED },
+                { "cause", BL_RECORD_CAUSE },
+                { "no cause", BL_RECORD_NO_CAUSE },
                 { "mark", BL_RECORD_MARK } };
   const char *name = text_of (entry, "kind");
 
