@@ -154,6 +154,8 @@ part_result (BlBenchPage *self, const char *id)
       if (ok && is_hot_part (self, part))
         bl_widget_notify (GTK_WIDGET (self), _ ("Before power comes back: resistance of the bus, a current-limited "
                                                 "supply, and a way to discharge."));
+      if (ok)
+        bl_bench_causes_offer (self, part);
     }
   else if (g_str_equal (id, "burnt"))
     {
@@ -426,6 +428,8 @@ entered_words (BlBenchPage *self, const char *tag, const char *words)
   GError *error = NULL;
   BlMeasurementItem *item = bl_bench_get_current (self->bench);
 
+  if (bl_bench_causes_entered (self, tag, words))
+    return;
   if (g_str_equal (tag, "proof"))
     bl_bench_page_check (self, bl_bench_take_proof (self->bench, words, &error), _ ("Proof of dead"), &error);
   else if (g_str_has_prefix (tag, "board-"))
@@ -453,6 +457,8 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   GError *error = NULL;
   gboolean other = g_str_equal (id, "other:");
 
+  if (bl_bench_causes_chosen (self, tag, id))
+    return;
   if (g_str_equal (id, "proof:"))
     bl_bench_states_ask_proof (self);
   else if (g_str_equal (tag, "state"))
@@ -518,4 +524,5 @@ bl_bench_choices_add_actions (BlBenchPage *self)
   g_action_map_add_action_entries (G_ACTION_MAP (self->actions), entries, G_N_ELEMENTS (entries), self);
   bl_bench_states_add_actions (self);
   bl_bench_why_add_actions (self);
+  bl_bench_causes_add_actions (self);
 }

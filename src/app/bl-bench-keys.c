@@ -50,6 +50,8 @@ static const BlKey keys[] = {
   { GDK_KEY_g, C, N_ ("Ctrl G"), N_ ("say which symptom shows"), "bench.symptom", NULL, FALSE, 0 },
   { GDK_KEY_m, C, N_ ("Ctrl M"), N_ ("mark on the photo: burn, corrosion ..."), "bench.mark", NULL, FALSE, 0 },
   { GDK_KEY_i, C, N_ ("Ctrl I"), N_ ("add a photo to this job"), "bench.add-photo", NULL, FALSE, 0 },
+  { GDK_KEY_f, C, N_ ("Ctrl F"), N_ ("say what was the cause, end the job"), "bench.cause", NULL, FALSE, 0 },
+  { GDK_KEY_h, C, N_ ("Ctrl H"), N_ ("causes found on this edition"), "bench.history", NULL, FALSE, 0 },
   { GDK_KEY_e, C, N_ ("Ctrl E"), N_ ("keep as edition"), "bench.keep-edition", NULL, FALSE, 0 },
   { GDK_KEY_t, C, N_ ("Ctrl T"), N_ ("what is measured at a point of your own"), "bench.kind", NULL, FALSE, 0 },
   { GDK_KEY_l, C, N_ ("Ctrl L"), N_ ("what is expected there"), "bench.expected", NULL, FALSE, 0 },

@@ -79,6 +79,14 @@ void bl_bench_states_declare (BlBenchPage *self, const char *state);
 void bl_bench_why_connect (BlBenchPage *self);
 void bl_bench_why_add_actions (BlBenchPage *self);
 
+/* bl-bench-cause-choices.c */
+void bl_bench_causes_add_actions (BlBenchPage *self);
+/* After a replacement: an offer to say whether the part was the cause. */
+void bl_bench_causes_offer (BlBenchPage *self, const char *component);
+/* FALSE: not a question of its own. */
+gboolean bl_bench_causes_entered (BlBenchPage *self, const char *tag, const char *words);
+gboolean bl_bench_causes_chosen (BlBenchPage *self, const char *tag, const char *id);
+
 /* bl-bench-choices.c */
 /* Asks why this line of the log is struck, then strikes it. */
 void bl_bench_choices_strike (BlBenchPage *self, gint64 record);

@@ -8,6 +8,7 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
+#include "bl-bench.h"
 #include "bl-bundle-actions.h"
 #include "bl-coverage-label.h"
 #include "bl-document.h"
@@ -203,8 +204,18 @@ export_pressed (GtkButton *button, BlBoardsPage *self)
 
 static void delete_pressed (GtkButton *button, BlBoardsPage *self);
 
+/* "causes found: K1 4, C12 2, of 7 repairs"; NULL: none was confirmed. */
+static char *
+found_words (BlBoardsPage *self, gint64 board)
+{
+  g_autoptr (GPtrArray) causes = bl_library_causes (self->library, board, 0, NULL);
+  g_autofree char *words = causes != NULL ? bl_found_words (causes, 6) : NULL;
+
+  return words != NULL ? g_strdup_printf (_ ("causes found: %s"), words) : NULL;
+}
+
 static GtkWidget *
-words_column (const BlBoardRow *entry, const BlBoard *board, const char *title, const char *maker)
+words_column (const BlBoardRow *entry, const BlBoard *board, const char *title, const char *maker, const char *found)
 {
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2), *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
   g_autofree char *counts = count_words (entry, board), *sections = section_words (board);
@@ -219,6 +230,8 @@ words_column (const BlBoardRow *entry, const BlBoard *board, const char *title, 
   gtk_box_append (GTK_BOX (words), bl_coverage_label_new (board, "muted small"));
   if (*missing != '\0')
     ellipsized (words, missing, "small strong");
+  if (found != NULL)
+    ellipsized (words, found, "small");
   gtk_widget_set_valign (words, GTK_ALIGN_CENTER);
   gtk_widget_set_hexpand (words, TRUE);
   return words;
@@ -233,10 +246,12 @@ row_of (BlBoardsPage *self, const BlBoardRow *entry, const BlJob *job)
   g_autofree char *maker = g_strdup_printf ("%s  %s", entry->maker != NULL ? entry->maker : "",
                                             entry->model != NULL ? entry->model : "");
   g_autofree char *counts = count_words (entry, board), *missing = missing_words (board);
-  g_autofree char *name = g_strdup_printf ("%s, %s, %s %s", title, g_strstrip (maker), counts, missing);
+  g_autofree char *found = found_words (self, entry->id);
+  g_autofree char *name = g_strdup_printf ("%s, %s, %s %s %s", title, g_strstrip (maker), counts, missing,
+                                           found != NULL ? found : "");
 
   gtk_box_append (GTK_BOX (box), thumbnail (self, entry->id, board));
-  gtk_box_append (GTK_BOX (box), words_column (entry, board, title, maker));
+  gtk_box_append (GTK_BOX (box), words_column (entry, board, title, maker, found));
   gtk_box_append (GTK_BOX (box), job_column (entry, job));
   row_button (self, box, _ ("start a job"), title, entry->id, G_CALLBACK (job_pressed));
   row_button (self, box, _ ("export…"), title, entry->id, G_CALLBACK (export_pressed));

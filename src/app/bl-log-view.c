@@ -83,6 +83,12 @@ bl_record_words (BlBench *bench, const BlRecord *record, char **rest)
     case BL_RECORD_MARK:
       *rest = g_strdup (text);
       return g_strdup (_ ("mark"));
+    case BL_RECORD_CAUSE:
+      *rest = *text != '\0' ? g_strdup_printf (_ ("the cause: %s"), text) : g_strdup (_ ("the cause"));
+      return bl_cause_words (board, subject, NULL);
+    case BL_RECORD_NO_CAUSE:
+      *rest = g_strdup (_ ("not the cause"));
+      return bl_cause_words (board, subject, NULL);
     case BL_RECORD_NOTE:
     default:
       *rest = g_strdup (text);

@@ -18,7 +18,7 @@ struct _BlPreferences
   GtkDropDown *scheme;
   GtkEntry *meter;
   GtkLabel *meter_word;
-  GtkSpinButton *probe_scale;
+  GtkSpinButton *probe_scale, *prior_strength;
 };
 
 G_DEFINE_FINAL_TYPE (BlPreferences, bl_preferences, GTK_TYPE_WINDOW)
@@ -69,6 +69,7 @@ bl_preferences_class_init (BlPreferencesClass *klass)
   gtk_widget_class_bind_template_child (widget_class, BlPreferences, meter);
   gtk_widget_class_bind_template_child (widget_class, BlPreferences, meter_word);
   gtk_widget_class_bind_template_child (widget_class, BlPreferences, probe_scale);
+  gtk_widget_class_bind_template_child (widget_class, BlPreferences, prior_strength);
   gtk_widget_class_bind_template_callback (widget_class, meter_changed);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
 }
@@ -86,6 +87,8 @@ bl_preferences_init (BlPreferences *self)
       gtk_drop_down_set_selected (self->scheme, (guint) g_settings_get_enum (settings, "colour-scheme"));
       gtk_editable_set_text (GTK_EDITABLE (self->meter), meter);
       g_settings_bind (settings, "probe-scale", gtk_spin_button_get_adjustment (self->probe_scale), "value",
+                       G_SETTINGS_BIND_DEFAULT);
+      g_settings_bind (settings, "prior-strength", gtk_spin_button_get_adjustment (self->prior_strength), "value",
                        G_SETTINGS_BIND_DEFAULT);
     }
   meter_changed (self);

@@ -10,6 +10,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-application.h"
 #include "bl-report-gather.h"
 #include "bl-report.h"
 #include "bl-window.h"
@@ -49,8 +50,12 @@ bl_report_write_async (BlLibrary *library, gint64 job, const char *path, GAsyncR
   g_return_if_fail (library != NULL && path != NULL);
   g_autoptr (GTask) task = g_task_new (NULL, NULL, done, data);
   GError *error = NULL;
+  GSettings *settings = bl_application_settings ();
   BlJobReport *report = bl_report_gather (library, job, &error);
 
+  if (report != NULL && settings != NULL
+      && !bl_report_weigh (report, library, job, g_settings_get_double (settings, "prior-strength"), &error))
+    g_clear_pointer (&report, bl_job_report_free);
   if (report == NULL)
     {
       g_task_return_error (task, error);

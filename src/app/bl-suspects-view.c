@@ -227,13 +227,17 @@ add_likely (BlSuspectsView *self)
   add_button (self, row, diagnosis->likely_stage, said);
 }
 
+/* found: in how many repairs of the edition it was a cause, "4 of 7"; NULL: not said. history: the same in
+ * full, or NULL. */
 static void
-add_row (BlSuspectsView *self, const char *suspect, const char *head, const char *rest, double probability)
+add_row (BlSuspectsView *self, const char *suspect, const char *head, const char *rest, const char *found,
+         const char *history, double probability)
 {
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *words, *odds;
   g_autofree char *percent = bl_format_odds (probability);
   g_autofree char *who = g_strdup_printf ("%s%s%s", head, *head != '\0' ? " " : "", rest);
-  g_autofree char *said = g_strdup_printf (_ ("Suspect %s, %s"), who, percent);
+  g_autofree char *said = history != NULL ? g_strdup_printf (_ ("Suspect %s, %s; %s"), who, percent, history)
+                                          : g_strdup_printf (_ ("Suspect %s, %s"), who, percent);
 
   if (*head != '\0')
     gtk_box_append (GTK_BOX (row), bl_label (head, "strong", 0));
@@ -241,6 +245,10 @@ add_row (BlSuspectsView *self, const char *suspect, const char *head, const char
   gtk_label_set_ellipsize (GTK_LABEL (words), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (words, TRUE);
   gtk_box_append (GTK_BOX (row), words);
+  if (found != NULL)
+    gtk_box_append (GTK_BOX (row), bl_label (found, "muted small", 1));
+  if (history != NULL)
+    gtk_widget_set_tooltip_text (row, history);
   gtk_box_append (GTK_BOX (row), odds_bar (probability));
   odds = bl_label (percent, "row-odds", 1);
   gtk_label_set_width_chars (GTK_LABEL (odds), 5);
@@ -282,23 +290,28 @@ add_component (BlSuspectsView *self, const BlOdd *odd, gboolean first)
   const BlBoard *board = bl_bench_get_board (self->bench);
   const BlOdd *mode = odd->modes != NULL && odd->modes->len > 0 ? g_ptr_array_index (odd->modes, 0) : NULL;
   gboolean other = g_str_has_suffix (odd->id, "/other");
-  g_autofree char *reason = NULL;
+  g_autofree char *reason = NULL, *history = bl_bench_history_words (self->bench, odd->id), *found = NULL;
+  guint n_repairs, n = bl_bench_history_count (self->bench, odd->id, &n_repairs);
 
+  if (n > 0)
+    found = g_strdup_printf (_ ("%u of %u"), n, n_repairs);
   for (guint i = 1; mode != NULL && i < odd->modes->len; i++)
     if (((BlOdd *) g_ptr_array_index (odd->modes, i))->probability > mode->probability)
       mode = g_ptr_array_index (odd->modes, i);
   if (other)
     {
       g_autofree char *words = bl_component_words (board, odd->id, NULL);
-      add_row (self, odd->id, "", words, odd->probability);
+      add_row (self, odd->id, "", words, found, history, odd->probability);
     }
   else
-    add_row (self, odd->id, odd->id, mode != NULL ? mode->id : "", odd->probability);
+    add_row (self, odd->id, odd->id, mode != NULL ? mode->id : "", found, history, odd->probability);
   if (!first)
     return;
   reason = bl_bench_reason (self->bench, odd->id);
   if (reason != NULL && *reason != '\0')
     add_text (self, reason, "muted small", 12);
+  if (history != NULL)
+    add_text (self, history, "muted small", 12);
 }
 
 static void
@@ -322,7 +335,7 @@ refresh (BlSuspectsView *self)
       const BlOdd *odd = bl_at (diagnosis->components, i);
       if (!said_elsewhere && diagnosis->elsewhere >= odd->probability && diagnosis->elsewhere > LEAST_ODDS)
         {
-          add_row (self, NULL, "", _ ("not on this board"), diagnosis->elsewhere);
+          add_row (self, NULL, "", _ ("not on this board"), NULL, NULL, diagnosis->elsewhere);
           said_elsewhere = TRUE;
         }
       if (odd->probability < LEAST_ODDS)
@@ -330,7 +343,7 @@ refresh (BlSuspectsView *self)
       add_component (self, odd, shown++ == 0);
     }
   if (diagnosis != NULL && !said_elsewhere && diagnosis->elsewhere > LEAST_ODDS)
-    add_row (self, NULL, "", _ ("not on this board"), diagnosis->elsewhere);
+    add_row (self, NULL, "", _ ("not on this board"), NULL, NULL, diagnosis->elsewhere);
 }
 
 static void

@@ -226,6 +226,8 @@ put_on_bench (BlWindow *self, gint64 job)
       bl_widget_report (GTK_WIDGET (self), _ ("The job was not opened"), error);
       return FALSE;
     }
+  if (bl_application_settings () != NULL)
+    bl_bench_set_usual_strength (bench, g_settings_get_double (bl_application_settings (), "prior-strength"));
   bl_bench_page_set_bench (BL_BENCH_PAGE (self->bench_page), bench);
   gtk_widget_insert_action_group (GTK_WIDGET (self), "bench",
                                   bl_bench_page_get_actions (BL_BENCH_PAGE (self->bench_page)));

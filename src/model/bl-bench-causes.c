@@ -194,6 +194,19 @@ share_words (double share)
   return g_strdup_printf (_ ("1 in %.0f"), 1 / share);
 }
 
+/* "handbook 1 in 40", or "documented 1 in 40" where the document has figures of its own. */
+static char *
+before_words (const BlBoard *board, const char *component, double share)
+{
+  const BlComponent *found = bl_board_component (board, component);
+  g_autofree char *words = share_words (share);
+  gboolean own = found != NULL && !isnan (found->weight);
+
+  for (guint i = 0; found != NULL && i < bl_len (found->modes); i++)
+    own = own || !isnan (((BlMode *) bl_at (found->modes, i))->weight);
+  return own ? g_strdup_printf (_ ("documented %s"), words) : g_strdup_printf (_ ("handbook %s"), words);
+}
+
 char *
 bl_bench_history_words (BlBench *self, const char *component)
 {
@@ -209,14 +222,26 @@ bl_bench_history_words (BlBench *self, const char *component)
     if (g_str_equal (((BlCauseCount *) bl_at (counts, i))->component, component))
       n = ((BlCauseCount *) bl_at (counts, i))->n;
   g_autofree char *shop
-    = g_strdup_printf (ngettext ("this shop: %u of %u repair of this edition",
-                                 "this shop: %u of %u repairs of this edition", n_repairs),
-                       n, n_repairs);
+    = g_strdup_printf (ngettext ("this shop %u of %u repair", "this shop %u of %u repairs", n_repairs), n, n_repairs);
   if (g_str_has_suffix (component, "/other"))
     return g_steal_pointer (&shop);
   bl_learned_component (learned, component, &handbook, &count, &share);
-  g_autofree char *words = share_words (handbook);
-  return g_strdup_printf (_ ("handbook %s; %s"), words, shop);
+  g_autofree char *words = before_words (bl_bench_get_board (self), component, handbook);
+  return g_strdup_printf ("%s; %s", words, shop);
+}
+
+char *
+bl_bench_handbook_words (BlBench *self, const char *component)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self) && component != NULL, NULL);
+  double handbook, count, share;
+
+  if (bl_board_component (bl_bench_get_board (self), component) == NULL)
+    return NULL;
+  bl_learned_component (bl_bench_get_learned (self), component, &handbook, &count, &share);
+  g_autofree char *before = before_words (bl_bench_get_board (self), component, handbook);
+  g_autofree char *after = share_words (share);
+  return g_strdup_printf (_ ("%s, with this history %s"), before, after);
 }
 
 guint

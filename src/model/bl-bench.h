@@ -159,9 +159,12 @@ double bl_bench_get_strength (BlBench *self, gboolean *own);
 /* Says it for this edition; NAN: the usual again. */
 gboolean bl_bench_set_strength (BlBench *self, double strength, GError **error);
 void bl_bench_set_usual_strength (BlBench *self, double strength);
-/* "handbook 1 in 40; this shop: 4 of 7 repairs of this edition"; NULL while no repair has a confirmed cause.
+/* "handbook 1 in 40; this shop 4 of 7 repairs", those of this edition; "documented" where the document has figures of
+ * its own; NULL while no repair has a confirmed cause.
  * Returns: (transfer full). */
 char *bl_bench_history_words (BlBench *self, const char *component);
+/* "handbook 1 in 40, with this history 1 in 6"; NULL for what is not documented. (transfer full) */
+char *bl_bench_handbook_words (BlBench *self, const char *component);
 /* Repairs in which the component was a cause; n_repairs (may be NULL): all with a confirmed cause. */
 guint bl_bench_history_count (BlBench *self, const char *component, guint *n_repairs);
 /* "K1 4, C12 2, of 7 repairs", at most so many components; NULL: none. Returns: (transfer full). */
