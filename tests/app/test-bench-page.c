@@ -7,6 +7,7 @@
 
 #include "bl-bench-keys.h"
 #include "bl-bench-page.h"
+#include "bl-choice-panel.h"
 #include "bl-measurement-list.h"
 #include "bl-measurement-row.h"
 #include "bl-ruler-draw.h"
@@ -119,6 +120,43 @@ test_entry (AppFixture *fixture, gconstpointer unused)
   gtk_window_destroy (GTK_WINDOW (window));
 }
 
+/* Keys alone: part, replaced, then whether it was the cause; later by its own key, where the job ends. */
+static void
+test_cause (AppFixture *fixture, gconstpointer unused)
+{
+  GtkWidget *window = gtk_window_new (), *page = bl_bench_page_new (fixture->library);
+  const char *mode = NULL;
+
+  gtk_window_set_child (GTK_WINDOW (window), page);
+  bl_bench_page_set_bench (BL_BENCH_PAGE (page), fixture->bench);
+  gtk_window_present (GTK_WINDOW (window));
+  gtk_test_widget_wait_for_draw (page);
+  GActionGroup *actions = bl_bench_page_get_actions (BL_BENCH_PAGE (page));
+  BlChoicePanel *panel = BL_CHOICE_PANEL (find_child (page, BL_TYPE_CHOICE_PANEL));
+  bl_bench_enter (fixture->bench, "U2 replaced", NULL);
+  g_action_group_activate_action (actions, "cause", NULL);
+  g_assert_cmpstr (bl_choice_panel_get_tag (panel), ==, "cause");
+  g_assert_true (bl_choice_panel_key (panel, GDK_KEY_1, 0)); /* what was replaced stands first */
+  g_assert_cmpstr (bl_choice_panel_get_tag (panel), ==, "cause-of");
+  g_assert_true (says (GTK_WIDGET (panel), "Was U2 the cause?"));
+  g_assert_true (bl_choice_panel_key (panel, GDK_KEY_2, 0));
+  g_assert_cmpint (bl_bench_cause_said (fixture->bench, "U2", &mode), ==, BL_CAUSE_CONFIRMED);
+  g_assert_cmpstr (mode, ==, "short");
+  g_action_group_activate_action (actions, "cause", NULL);
+  g_assert_true (says (GTK_WIDGET (panel), "confirmed: short"));
+  g_assert_true (bl_choice_panel_key (panel, GDK_KEY_e, 0));
+  g_assert_true (bl_bench_get_job (fixture->bench)->closed);
+  /* No other job of the edition: its own cause is no history of this job. */
+  g_action_group_activate_action (actions, "history", NULL);
+  g_assert_true (says (GTK_WIDGET (panel), "No other job of this edition has a confirmed cause yet"));
+  g_assert_true (bl_choice_panel_key (panel, GDK_KEY_s, 0));
+  g_signal_emit_by_name (panel, "chosen", "strength", "=25");
+  g_assert_cmpfloat (bl_bench_get_strength (fixture->bench, NULL), ==, 25);
+  g_signal_emit_by_name (panel, "chosen", "strength", "=0");
+  g_assert_cmpfloat (bl_bench_get_strength (fixture->bench, NULL), ==, 25);
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
 static gboolean
 is_diagnosed (gpointer bench)
 {
@@ -162,6 +200,7 @@ main (int argc, char **argv)
   g_test_add ("/app/bench-page/lane", AppFixture, NULL, app_fixture_set_up, test_lane, app_fixture_tear_down);
   g_test_add ("/app/bench-page/entry", AppFixture, NULL, app_fixture_set_up, test_entry, app_fixture_tear_down);
   g_test_add ("/app/bench-page/likely", AppFixture, NULL, app_fixture_set_up, test_likely, app_fixture_tear_down);
+  g_test_add ("/app/bench-page/cause", AppFixture, NULL, app_fixture_set_up, test_cause, app_fixture_tear_down);
   g_test_add_func ("/app/bench-page/keys", test_keys);
   return g_test_run ();
 }
