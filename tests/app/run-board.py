@@ -2,12 +2,15 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Documents a board from outside: a board from a photo, three test points placed with the mouse, their
 expected values typed, one refused, a stage and a component; then the program is killed by force, and
-everything is found again. Usage: run-board.py PROGRAM"""
+everything is found again. Then boards from a WebP photo and from one that lies on its side.
+Usage: run-board.py PROGRAM"""
 
 import json
 import os
+import shutil
 import sqlite3
 import struct
+import subprocess
 import sys
 import zlib
 
@@ -164,8 +167,58 @@ def main():
     app.close()
 
 
+def write_photos(folder):
+    """The same picture as WebP, and as a JPEG whose rows lie on their side: EXIF orientation 6, "the 0th row is
+    the right-hand side of the picture" (Exif 2.3, tag 0x0112), as a telephone held upright writes it. Paths with
+    the upright width and height."""
+    try:
+        import gi
+        gi.require_version("GdkPixbuf", "2.0")
+        from gi.repository import GdkPixbuf
+    except (ImportError, ValueError):
+        return []
+    picture = GdkPixbuf.Pixbuf.new_from_file(os.path.join(folder, "board.png"))
+    plain, lying, webp = (os.path.join(folder, name) for name in ("plain.jpg", "lying.jpg", "board.webp"))
+    picture.savev(plain, "jpeg", [], [])
+    with open(plain, "rb") as file:
+        jpeg = file.read()
+    # One entry of IFD 0: tag 0x0112, type SHORT, count 1, value 6; big-endian TIFF in an APP1 segment after SOI.
+    tiff = b"MM\0*" + struct.pack(">IH", 8, 1) + struct.pack(">HHIHH", 0x0112, 3, 1, 6, 0) + struct.pack(">I", 0)
+    body = b"Exif\0\0" + tiff
+    with open(lying, "wb") as file:
+        file.write(jpeg[:2] + b"\xff\xe1" + struct.pack(">H", len(body) + 2) + body + jpeg[2:])
+    made = [(lying, "image/jpeg", HEIGHT, WIDTH)]
+    convert = shutil.which("convert")
+    if convert and subprocess.run([convert, plain, webp], check=False).returncode == 0:
+        made.append((webp, "image/webp", WIDTH, HEIGHT))
+    return made
+
+
+def photos():
+    """A board from each of these photos; a point in the middle of the pane tells what is upright."""
+    data = os.environ["XDG_DATA_HOME"]
+    for number, (photo, mime, width, height) in enumerate(write_photos(data)):
+        library = os.path.join(data, f"photo{number}.library")
+        app = Program([sys.argv[1], "--library", library])
+        app.keys("ctrl+2")
+        app.click(app.find("New from a photo…", "push button"))
+        app.wait_dialog("Photo of the board")
+        choose_file(app, photo)
+        app.find("Nothing in hand")
+        app.keys("p")
+        place(app, 0.5, 0.5, "5 V", "TP1")
+        app.keys("Escape", "Escape")
+        app.close()
+        with sqlite3.connect(library) as kept:
+            point = json.loads(kept.execute("SELECT document FROM board").fetchone()[0])["test_points"][0]
+            stored = kept.execute("SELECT mime FROM board_photo").fetchone()[0]
+        assert stored == mime, (photo, stored)
+        assert abs(point["x"] - width / 2) < 8 and abs(point["y"] - height / 2) < 8, (photo, point, width, height)
+
+
 try:
     main()
+    photos()
 except AssertionError:
     if "BL_TEST_PICTURE" in os.environ:  # what was on the screen when it failed
         os.system("import -window root " + os.environ["BL_TEST_PICTURE"])
