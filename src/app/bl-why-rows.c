@@ -247,13 +247,13 @@ reason_content (const BlWhyActs *acts, const BlReasons *reasons, const BlReason 
 
   gtk_widget_set_valign (icon, GTK_ALIGN_START);
   gtk_widget_set_margin_top (icon, 2);
+  gtk_box_append (GTK_BOX (row), bl_why_bar_new (reason->decibans, most));
   gtk_box_append (GTK_BOX (row), icon);
   gtk_box_append (GTK_BOX (words), wrapped (head, "strong"));
   gtk_box_append (GTK_BOX (words), wrapped (says, "muted small"));
   if (decibans != NULL)
     gtk_box_append (GTK_BOX (words), wrapped (decibans, "small"));
   gtk_box_append (GTK_BOX (row), words);
-  gtk_box_append (GTK_BOX (row), bl_why_bar_new (reason->decibans, most));
   return row;
 }
 
@@ -290,10 +290,11 @@ bl_why_add_reasons (GtkWidget *box, const BlWhyActs *acts, const BlReasons *reas
   double most = scale_of (reasons);
   GtkWidget *sides = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *label;
 
-  label = wrapped (prior, "strong");
+  label = bl_label (_ ("against  |  for"), "muted small", 0.5);
+  gtk_widget_set_size_request (label, 132, -1);
   gtk_box_append (GTK_BOX (sides), label);
-  gtk_box_append (GTK_BOX (sides), bl_label (_ ("against  |  for"), "muted small", 0.5));
-  gtk_widget_set_size_request (gtk_widget_get_last_child (sides), 132, -1);
+  gtk_box_append (GTK_BOX (sides), wrapped (prior, "strong"));
+  gtk_widget_set_margin_top (sides, 4);
   gtk_box_append (GTK_BOX (box), sides);
   if (history != NULL)
     gtk_box_append (GTK_BOX (box), wrapped (history, "muted small"));
@@ -329,6 +330,24 @@ add_change (GtkWidget *box, const BlWhyActs *acts, const char *words, const char
 
 #define MOST_TURNS 6
 
+/* Of a suspect that is not first, what would put it first comes before the rest. */
+static void
+add_unread (GtkWidget *box, const BlWhyActs *acts, const BlReasons *reasons)
+{
+  guint shown = 0;
+
+  for (int own = 1; own >= 0; own--)
+    for (guint i = 0; i < bl_len (reasons->turns) && shown < MOST_TURNS; i++)
+      {
+        const BlTurn *turn = bl_at (reasons->turns, i);
+        if ((g_strcmp0 (turn->first, reasons->suspect) == 0) != own)
+          continue;
+        g_autofree char *words = bl_why_turn (bl_bench_get_board (acts->bench), reasons, turn);
+        add_change (box, acts, words, turn->measurement);
+        shown++;
+      }
+}
+
 void
 bl_why_add_turns (GtkWidget *box, const BlWhyActs *acts, const BlReasons *reasons)
 {
@@ -350,12 +369,7 @@ bl_why_add_turns (GtkWidget *box, const BlWhyActs *acts, const BlReasons *reason
     gtk_box_append (GTK_BOX (box), wrapped (_ ("No single entry so far: without any one of them the same part and "
                                                "stage stay first."),
                                             NULL));
-  for (guint i = 0; i < bl_len (reasons->turns) && i < MOST_TURNS; i++)
-    {
-      const BlTurn *turn = bl_at (reasons->turns, i);
-      g_autofree char *words = bl_why_turn (board, reasons, turn);
-      add_change (box, acts, words, turn->measurement);
-    }
+  add_unread (box, acts, reasons);
   gtk_box_append (GTK_BOX (box), wrapped (tried, "muted small"));
 }
 

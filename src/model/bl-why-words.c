@@ -197,15 +197,26 @@ bl_why_times (const BlBoard *board, const BlReasons *reasons, double decibans)
   return g_strdup_printf ("%s %s", factor, condition);
 }
 
+/* With a minus as long as the plus is wide. */
+static char *
+signed_figure (double value)
+{
+  double size = fabs (value);
+
+  if (isnan (value))
+    return g_strdup ("–");
+  return g_strdup_printf ("%s%.1f", size < .05 ? "" : value < 0 ? "−" : "+", size);
+}
+
 char *
 bl_why_decibans (const BlBoard *board, const BlReasons *reasons, const BlReason *reason)
 {
   g_return_val_if_fail (board != NULL && reasons != NULL && reason != NULL, NULL);
-  g_autofree char *own = isnan (reason->decibans) ? g_strdup ("–") : g_strdup_printf ("%+.1f", reason->decibans);
+  g_autofree char *own = signed_figure (reason->decibans), *stage = signed_figure (reason->stage_decibans);
 
   if (reasons->is_stage || reasons->stage == NULL || isnan (reason->stage_decibans))
     return g_strdup_printf (_ ("%s decibans"), own);
-  return g_strdup_printf (_ ("%s decibans; %s %+.1f"), own, stage_title (board, reasons->stage), reason->stage_decibans);
+  return g_strdup_printf (_ ("%s decibans; %s %s"), own, stage_title (board, reasons->stage), stage);
 }
 
 /* --- what would change it --- */

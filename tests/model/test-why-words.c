@@ -72,6 +72,9 @@ test_found (void)
   assert_text (bl_why_suspect (board, &other), "something else in 5 V rail");
   assert_text (bl_why_prior (&u2, FALSE), "before any reading: 1 in 40, by kind of part and handbook");
   assert_text (bl_why_decibans (board, &u2, &reading), "+13.8 decibans; 5 V rail +12.1");
+  reading.decibans = -3.14;
+  reading.stage_decibans = NAN;
+  assert_text (bl_why_decibans (board, &u2, &reading), "−3.1 decibans");
   assert_text (bl_why_without (board, &reading), "If “TP5 5 V absent” is a mistake, F1 comes first (61 %).");
   g_assert_null (bl_why_without (board, &test));
   test.decibans = .3;
