@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* `tree`: the fault-tree engine alone, on a tree that comes from elsewhere; `board-tree`: the same on
- * the tree of a board's stage. Both can write the tree for other programs instead. */
+ * the tree of a board's stage. Both can write the tree for other programs instead, or draw
+ * it for paper. */
 #include "config.h"
 
 #include "bl-bundle.h"
 #include "bl-document.h"
+#include "bl-tree-paper.h"
 #include "bl-tree-words.h"
 #include "bl-tree.h"
 #include "commands.h"
@@ -26,11 +28,12 @@ enum
 const BlCommand bl_tree_commands[] = {
   [TREE] = { "tree",
              "FILE [--top NAME] [--given NAME=true|false]... [--cut-sets K] [--export mef|text] "
-             "[--json]",
+             "[--draw FILE.pdf|FILE.svg [--paper a4|letter]] [--json]",
              N_ ("evaluate a fault tree"), run_tree },
   [BOARD_TREE] = { "board-tree",
                    "FILE --stage ID [--deviation D]... [--state ID] [--given NAME=true|false]... "
-                   "[--cut-sets K] [--export mef|text] [--json]",
+                   "[--cut-sets K] [--export mef|text] [--draw FILE.pdf|FILE.svg [--paper a4|letter]] "
+                   "[--json]",
                    N_ ("evaluate or write the fault tree of a board's stage"), run_board_tree },
   { NULL },
 };
@@ -41,7 +44,8 @@ typedef struct
   const BlCommand *command;
   char **given;
   int cut_sets;
-  char *export;
+  char *export, *draw, *paper_name;
+  BlPaper paper;
   gboolean json;
 } Wishes;
 
@@ -50,6 +54,8 @@ wishes_clear (Wishes *wishes)
 {
   g_strfreev (wishes->given);
   g_free (wishes->export);
+  g_free (wishes->draw);
+  g_free (wishes->paper_name);
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Wishes, wishes_clear)
 
@@ -236,8 +242,27 @@ export_tree (const Wishes *wishes, const char *path, const BlTree *tree)
   return text != NULL ? bl_cli_print (text) : bl_cli_fail (path, error);
 }
 
+/* Draws the tree with odds given its top. board: NULL, or named in the head. */
 static int
-evaluate_tree (const Wishes *wishes, const char *path, const BlTree *tree)
+draw_tree (const Wishes *wishes, const char *path, const BlTree *tree, const BlBoard *board, const GArray *givens)
+{
+  BlTreeSheet sheet = { .tree = tree, .leading = -1, .board = board, .priors = TRUE, .paper = wishes->paper };
+  const BlNode *top = g_ptr_array_index (tree->nodes, tree->top);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlTreeResult) result = bl_tree_evaluate (tree, givens, BL_TREE_NO_CUT_SETS, 0, &error);
+  g_autofree BlChartFact *facts = NULL;
+
+  if (result == NULL || !bl_tree_weigh_nodes (tree, givens, 0, result, &error))
+    return bl_cli_fail (path, error);
+  facts = bl_chart_facts (tree, result, &sheet.leading);
+  sheet.facts = facts;
+  sheet.title = bl_chart_name (top);
+  sheet.given = _("Odds of causes given that this has happened; left of them, before anything is known.");
+  return bl_tree_sheet_write (&sheet, wishes->draw, &error) ? BL_EXIT_DONE : bl_cli_fail (wishes->draw, error);
+}
+
+static int
+evaluate_tree (const Wishes *wishes, const char *path, const BlTree *tree, const BlBoard *board)
 {
   g_autoptr (GArray) givens = g_array_new (FALSE, FALSE, sizeof (BlGiven));
   g_autoptr (BlTreeResult) result = NULL;
@@ -252,8 +277,21 @@ evaluate_tree (const Wishes *wishes, const char *path, const BlTree *tree)
         return code;
       g_array_append_val (givens, given);
     }
+  if (wishes->draw != NULL)
+    return draw_tree (wishes, path, tree, board, givens);
   result = bl_tree_evaluate (tree, givens, (guint) wishes->cut_sets, 0, &error);
   return result != NULL ? print_result (wishes, tree, result) : bl_cli_fail (path, error);
+}
+
+static gboolean
+read_paper (Wishes *wishes)
+{
+  const char *name = wishes->paper_name;
+
+  wishes->paper = g_strcmp0 (name, "a4") == 0       ? BL_PAPER_A4
+                  : g_strcmp0 (name, "letter") == 0 ? BL_PAPER_LETTER
+                                                    : BL_PAPER_OF_LOCALE;
+  return name == NULL || wishes->paper != BL_PAPER_OF_LOCALE;
 }
 
 /* Reads the options that both commands have, and own (ended by { NULL }) besides. TRUE: go on; else
@@ -268,6 +306,10 @@ read_wishes (Wishes *wishes, const GOptionEntry *own, int argc, char **argv, cha
       N_ ("list minimal cut sets up to this order"), "K" },
     { "export", 0, 0, G_OPTION_ARG_FILENAME, &wishes->export,
       N_ ("write the tree instead: Open-PSA exchange format or text form"), "mef|text" },
+    { "draw", 0, 0, G_OPTION_ARG_FILENAME, &wishes->draw,
+      N_ ("draw the tree into a PDF or SVG file instead"), "FILE" },
+    { "paper", 0, 0, G_OPTION_ARG_FILENAME, &wishes->paper_name,
+      N_ ("of the PDF; left out: what the locale prints on"), "a4|letter" },
     { "json", 0, 0, G_OPTION_ARG_NONE, &wishes->json, N_ ("print a JSON object"), NULL },
   };
   g_autoptr (GArray) entries = g_array_new (TRUE, TRUE, sizeof (GOptionEntry));
@@ -284,6 +326,10 @@ read_wishes (Wishes *wishes, const GOptionEntry *own, int argc, char **argv, cha
   else if (wishes->export != NULL && strcmp (wishes->export, "mef") != 0 &&
            strcmp (wishes->export, "text") != 0)
     *code = bl_cli_usage (wishes->command, _("--export is mef or text, not %s"), wishes->export);
+  else if (!read_paper (wishes))
+    *code = bl_cli_usage (wishes->command, _("--paper is a4 or letter, not %s"), wishes->paper_name);
+  else if (wishes->draw != NULL && !g_str_has_suffix (wishes->draw, ".pdf") && !g_str_has_suffix (wishes->draw, ".svg"))
+    *code = bl_cli_usage (wishes->command, _("--draw takes a file that ends in .pdf or .svg, not %s"), wishes->draw);
   else
     *code = BL_EXIT_DONE;
   *path = g_strdup (rest[0]);
@@ -308,7 +354,7 @@ run_tree (int argc, char **argv)
   tree = read_tree (path, top, &error);
   if (tree == NULL)
     return bl_cli_fail (path, error);
-  return wishes.export != NULL ? export_tree (&wishes, path, tree) : evaluate_tree (&wishes, path, tree);
+  return wishes.export != NULL ? export_tree (&wishes, path, tree) : evaluate_tree (&wishes, path, tree, NULL);
 }
 
 /* --- board-tree ------------------------------------------------------------------------------- */
@@ -355,7 +401,7 @@ run_board_tree (int argc, char **argv)
   g_autofree char *path = NULL, *stage = NULL, *state = NULL;
   g_auto (GStrv) deviations = NULL;
   const GOptionEntry own[] = {
-    { "stage", 0, 0, G_OPTION_ARG_FILENAME, &stage, N_ ("the stage that deviates"), "ID" },
+    { "stage", 0, 0, G_OPTION_ARG_FILENAME, &stage, N_ ("the stage that deviates (--draw without: the whole board)"), "ID" },
     { "deviation", 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &deviations,
       N_ ("absent, unsteady, low or high; left out: any"), "D" },
     { "state", 0, 0, G_OPTION_ARG_FILENAME, &state, N_ ("only effects that hold in this state"), "ID" },
@@ -369,15 +415,17 @@ run_board_tree (int argc, char **argv)
 
   if (!read_wishes (&wishes, own, argc, argv, &path, &code))
     return code;
-  if (stage == NULL)
+  if (stage == NULL && wishes.draw == NULL)
     return bl_cli_usage (wishes.command, _("--stage is needed"));
   mask = deviation_mask (deviations);
   if (mask == 0)
     return BL_EXIT_USAGE;
   board = bl_board_load_file (path, NULL, &error);
-  if (board != NULL && check_state (board, state, &error))
+  if (board != NULL && stage == NULL)
+    tree = bl_tree_of_whole_board (board, &error);
+  else if (board != NULL && check_state (board, state, &error))
     tree = bl_tree_from_board (board, stage, mask, state, &error);
   if (tree == NULL)
     return bl_cli_fail (path, error);
-  return wishes.export != NULL ? export_tree (&wishes, path, tree) : evaluate_tree (&wishes, path, tree);
+  return wishes.export != NULL ? export_tree (&wishes, path, tree) : evaluate_tree (&wishes, path, tree, board);
 }

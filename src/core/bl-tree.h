@@ -73,6 +73,12 @@ int bl_tree_find (const BlTree *tree, const char *id);
 BlTree *bl_tree_from_board (const BlBoard *board, const char *stage, guint deviations, const char *state,
                             GError **error);
 
+/* The tree of the whole board by where the fault sits: sections, stages, components, modes, all under OR.
+ * Gates of stages name their stage, gates of components their component (and no mode), and those of
+ * sections have the id "section:ID". BL_CORE_ERROR_INVALID
+ * when there is nothing that can fail. (transfer full) */
+BlTree *bl_tree_of_whole_board (const BlBoard *board, GError **error);
+
 typedef struct
 {
   guint node; /* index in the tree */

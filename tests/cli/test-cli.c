@@ -406,6 +406,15 @@ test_tree_export (Fixture *self, gconstpointer unused)
   g_assert_nonnull (strstr (unsaid.out, "minimal cut sets: none told"));
   g_assert_nonnull (strstr (unsaid_json.out, "\"cut_sets\": null, \"cut_set_count\": null"));
   FAILS (1, "no event or gate", "tree", path, "--top", "z");
+  g_autofree char *pdf = g_build_filename (self->folder, "t.pdf", NULL), *svg = g_build_filename (self->folder, "t.svg", NULL);
+  g_auto (Run) drawn = RUN ("board-tree", board, "--stage", "rail5", "--draw", pdf, "--paper", "letter");
+  g_auto (Run) whole = RUN ("board-tree", board, "--draw", svg);
+  g_auto (Run) plain = RUN ("tree", path, "--draw", svg);
+  g_assert_cmpint (drawn.code + whole.code + plain.code, ==, 0);
+  g_assert_true (g_file_test (pdf, G_FILE_TEST_IS_REGULAR) && g_file_test (svg, G_FILE_TEST_IS_REGULAR));
+  FAILS (2, "a4 or letter", "board-tree", board, "--draw", pdf, "--paper", "foolscap");
+  FAILS (2, ".pdf or .svg", "tree", path, "--draw", "t.png");
+  FAILS (1, "No such file", "tree", path, "--draw", "/nonexistent/folder/t.pdf");
   FAILS (2, "mef or text", "tree", path, "--export", "pdf");
   FAILS (2, "--stage", "board-tree", board);
   FAILS (2, "--deviation is", "board-tree", board, "--stage", "rail5", "--deviation", "gone");
