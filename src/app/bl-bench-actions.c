@@ -34,7 +34,8 @@ bl_bench_actions_update (BlBenchPage *self)
       enable (self, "strike", bl_len (bl_bench_get_records (self->bench)) > 0);
       enable (self, "side", bl_len (bl_bench_photos_list (self->photos)) > 1);
       enable (self, "why", diagnosis != NULL && bl_len (diagnosis->components) > 0);
-      enable (self, "tree", diagnosis != NULL && diagnosis->likely_stage != NULL);
+      enable (self, "tree", bl_len (board->stages) > 0 || bl_len (board->components) > 0);
+      enable (self, "tree-find", bl_len (board->stages) > 0 || bl_len (board->components) > 0);
       enable (self, "part", bl_len (board->components) > 0);
       enable (self, "symptom", bl_len (board->symptoms) > 0);
       enable (self, "state", bl_len (board->states) > 0);
@@ -95,14 +96,9 @@ enlarge (BlBenchPage *self, BlPlace place)
 }
 
 static void
-toggle_tree (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  enlarge (data, BL_PLACE_TREE);
-}
-
-static void
 toggle_log (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
+  bl_bench_tree_open (data, FALSE);
   enlarge (data, BL_PLACE_LOG);
 }
 
@@ -197,6 +193,8 @@ view_photo (GSimpleAction *action, GVariant *parameter, gpointer data)
   BlPhotoView *photo
     = bl_bench_page_in_probe (self) ? bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe)) : BL_PHOTO_VIEW (self->photo);
 
+  if (bl_bench_tree_view (self, name))
+    return;
   if (g_str_equal (name, "fit"))
     bl_bench_view_frame (self, photo);
   else if (g_str_equal (name, "larger"))
@@ -224,6 +222,8 @@ escape (GSimpleAction *action, GVariant *parameter, gpointer data)
     bl_why_panel_close (BL_WHY_PANEL (self->why));
   else if (bl_bench_page_in_probe (self))
     show_probe (self, FALSE);
+  else if (bl_tree_pane_is_open (BL_TREE_PANE (self->chart)))
+    bl_bench_tree_open (self, FALSE);
   else if (bl_bench_layout_get_enlarged (BL_BENCH_LAYOUT (self->layout)) != BL_N_PLACES)
     bl_bench_layout_enlarge (BL_BENCH_LAYOUT (self->layout), BL_N_PLACES);
   else if (self->pending_mark != NULL)
@@ -259,7 +259,7 @@ bl_bench_actions_add (BlBenchPage *self)
 {
   static const GActionEntry entries[] = {
     { "side", toggle_side, NULL, NULL, NULL, { 0 } },      { "probe", toggle_probe, NULL, NULL, NULL, { 0 } },
-    { "tree", toggle_tree, NULL, NULL, NULL, { 0 } },      { "log", toggle_log, NULL, NULL, NULL, { 0 } },
+    { "log", toggle_log, NULL, NULL, NULL, { 0 } },
     { "undo", undo, NULL, NULL, NULL, { 0 } },             { "redo", redo, NULL, NULL, NULL, { 0 } },
     { "next-1", take_next, NULL, NULL, NULL, { 0 } },      { "next-2", take_next, NULL, NULL, NULL, { 0 } },
     { "next-3", take_next, NULL, NULL, NULL, { 0 } },      { "previous", step, NULL, NULL, NULL, { 0 } },
@@ -273,5 +273,6 @@ bl_bench_actions_add (BlBenchPage *self)
 
   self->actions = g_simple_action_group_new ();
   g_action_map_add_action_entries (G_ACTION_MAP (self->actions), entries, G_N_ELEMENTS (entries), self);
+  bl_bench_tree_add_actions (self);
   bl_bench_choices_add_actions (self);
 }

@@ -58,6 +58,21 @@ arrange_lower (BlBenchLayout *self, int width, int y, int height, int right_x)
     set (self, BL_PLACE_TREE, right_x, y, right_w - log - 12, height);
 }
 
+/* The tree in full takes the lower half, beside the suspects where there is room: photo, point in hand and
+ * list stay in sight, and the entry does not move. */
+static void
+arrange_chart (BlBenchLayout *self, int width, int y, int height)
+{
+  int suspects = width >= 1200 ? 236 : 0;
+
+  for (BlPlace place = BL_PLACE_SUSPECTS; place <= BL_PLACE_LOG; place++)
+    set (self, place, 0, 0, 0, 0);
+  if (suspects > 0)
+    set (self, BL_PLACE_SUSPECTS, MARGIN, y, suspects, height);
+  set (self, BL_PLACE_CHART, MARGIN + suspects + (suspects > 0 ? 20 : 0), y,
+       width - 2 * MARGIN - suspects - (suspects > 0 ? 20 : 0), height);
+}
+
 static void
 arrange (BlBenchLayout *self, int width, int height)
 {
@@ -77,6 +92,8 @@ arrange (BlBenchLayout *self, int width, int height)
   if (self->children[BL_PLACE_STRIP] != NULL)
     gtk_widget_measure (self->children[BL_PLACE_STRIP], GTK_ORIENTATION_VERTICAL, right_x - GAP - MARGIN, &strip_h,
                         NULL, NULL, NULL);
+  if (self->enlarged == BL_PLACE_CHART && lower > 0)
+    lower = MAX (lower, height * 54 / 100);
   memset (self->at, 0, sizeof self->at);
   self->lower_y = lower > 0 ? height - 6 - lower - 5 : 0;
   upper_end = lower > 0 ? self->lower_y - 6 : height - 6;
@@ -88,7 +105,9 @@ arrange (BlBenchLayout *self, int width, int height)
   set (self, BL_PLACE_LIST, right_x, 8 + focus_h + 10, right_w, upper_end - focus_h - 18);
   if (lower > 0)
     arrange_lower (self, width, self->lower_y + 6, lower, right_x);
-  if (self->enlarged != BL_N_PLACES)
+  if (self->enlarged == BL_PLACE_CHART && lower > 0)
+    arrange_chart (self, width, self->lower_y + 6, lower);
+  else if (self->enlarged != BL_N_PLACES)
     {
       set (self, BL_PLACE_LIST, 0, 0, 0, 0);
       set (self, BL_PLACE_TREE, 0, 0, 0, 0);
@@ -132,11 +151,11 @@ bl_bench_layout_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   if (self->lower_y > 0)
     {
       /* Where tree or log is enlarged the hairline ends at its side. */
-      int end = self->enlarged != BL_N_PLACES ? self->at[BL_PLACE_FOCUS].x - 8 : width - MARGIN;
+      int end = self->enlarged != BL_N_PLACES && self->enlarged != BL_PLACE_CHART ? self->at[BL_PLACE_FOCUS].x - 8 : width - MARGIN;
       gtk_snapshot_append_color (snapshot, &colour,
                                  &GRAPHENE_RECT_INIT (MARGIN, self->lower_y, end - MARGIN, 1));
-      for (BlPlace place = BL_PLACE_NEXT; place <= BL_PLACE_LOG; place++)
-        if (self->at[place].width > 0 && place != self->enlarged)
+      for (BlPlace place = BL_PLACE_NEXT; place <= BL_PLACE_CHART; place++)
+        if (self->at[place].width > 0 && self->at[place].x > MARGIN && (place != self->enlarged || place == BL_PLACE_CHART))
           gtk_snapshot_append_color (snapshot, &colour,
                                      &GRAPHENE_RECT_INIT (self->at[place].x - 10, self->lower_y + 8, 1,
                                                           self->at[place].height - 4));

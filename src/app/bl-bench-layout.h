@@ -16,6 +16,7 @@ typedef enum
   BL_PLACE_NEXT,
   BL_PLACE_TREE,
   BL_PLACE_LOG,
+  BL_PLACE_CHART, /* the tree in full, over the lower half, while it is enlarged */
   BL_PLACE_WHY, /* over strip and photo while its child is visible */
   BL_N_PLACES
 } BlPlace;

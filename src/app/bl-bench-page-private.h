@@ -13,6 +13,7 @@
 #include "bl-probe-view.h"
 #include "bl-state-banner.h"
 #include "bl-suspects-view.h"
+#include "bl-tree-pane.h"
 #include "bl-tree-view.h"
 #include "bl-why-panel.h"
 #include "bl-wrap-box.h"
@@ -30,7 +31,7 @@ struct _BlBenchPage
   GSimpleActionGroup *actions;
 
   GtkWidget *overlay, *box, *banner, *stack, *layout, *strip, *segments, *photo, *twin, *chip, *no_job;
-  GtkWidget *focus, *list, *suspects, *next, *tree, *log, *choice, *why, *probe, *keys;
+  GtkWidget *focus, *list, *suspects, *next, *tree, *chart, *log, *choice, *why, *probe, *keys;
   char *photo_key, *twin_key; /* NULL: none */
   gboolean provisional;       /* a board from a photo alone: pressing the photo adds a point */
   BlMeasures kind;            /* of points added by pressing the photo */
@@ -38,6 +39,7 @@ struct _BlBenchPage
   char *asked;                /* text that was asked about; entering it again keeps it */
   char *part;                 /* component chosen, while its result is asked for */
   gint64 striking;            /* record chosen, while the reason is asked for */
+  char *shown_part;           /* component taken in the full tree: marked on the photo; NULL: none */
   char *symptom;              /* chosen, while yes or no is asked for */
   GtkFileChooserNative *chooser;
 };
@@ -74,6 +76,18 @@ void bl_bench_states_add_actions (BlBenchPage *self);
 void bl_bench_states_ask_proof (BlBenchPage *self);
 /* Declares the state, then offers the proof of dead where it is asked for. */
 void bl_bench_states_declare (BlBenchPage *self, const char *state);
+
+/* bl-bench-tree-acts.c: the fault tree in full. */
+void bl_bench_tree_connect (BlBenchPage *self);
+void bl_bench_tree_add_actions (BlBenchPage *self);
+void bl_bench_tree_open (BlBenchPage *self, gboolean open);
+/* While it is open: goes to the component (or stage) in tree and photo. FALSE: it is not open. */
+gboolean bl_bench_tree_show (BlBenchPage *self, const char *component);
+void bl_bench_tree_show_point (BlBenchPage *self);
+/* Does what this action of the photo says with the tree, while the keyboard is there. */
+gboolean bl_bench_tree_view (BlBenchPage *self, const char *name);
+/* Adds the component taken in the tree to what stands on the photo. */
+void bl_bench_tree_add_item (BlBenchPage *self, GPtrArray *items);
 
 /* bl-bench-why-acts.c: the panel "why" and what can be done from it. */
 void bl_bench_why_connect (BlBenchPage *self);

@@ -250,6 +250,7 @@ build_layout (BlBenchPage *self)
   self->suspects = bl_suspects_view_new ();
   self->next = bl_next_view_new ();
   self->tree = bl_tree_view_new ();
+  self->chart = bl_tree_pane_new ();
   self->log = bl_log_view_new ();
   self->choice = bl_choice_panel_new ();
   self->why = bl_why_panel_new ();
@@ -264,6 +265,8 @@ build_layout (BlBenchPage *self)
   bl_bench_layout_put (layout, BL_PLACE_TREE,
                        lower_panel (_ ("Fault tree"), "F6", _ ("causes run left to right"), self->tree));
   bl_bench_layout_put (layout, BL_PLACE_LOG, lower_panel (_ ("Bench log"), "F8", _ ("newest first"), self->log));
+  bl_bench_layout_put (layout, BL_PLACE_CHART, self->chart);
+  bl_bench_tree_connect (self);
   bl_bench_layout_put (layout, BL_PLACE_WHY, self->why);
   bl_bench_why_connect (self);
   g_signal_connect (self->focus, "entered", G_CALLBACK (value_entered), self);
@@ -299,6 +302,7 @@ bl_bench_page_finalize (GObject *object)
   g_free (self->pending_mark);
   g_free (self->asked);
   g_free (self->part);
+  g_free (self->shown_part);
   g_free (self->symptom);
   G_OBJECT_CLASS (bl_bench_page_parent_class)->finalize (object);
 }
@@ -428,6 +432,7 @@ forget_job (BlBenchPage *self)
   g_clear_pointer (&self->twin_key, g_free);
   g_clear_pointer (&self->pending_mark, g_free);
   g_clear_pointer (&self->asked, g_free);
+  g_clear_pointer (&self->shown_part, g_free);
   bl_key_strip_set_note (BL_KEY_STRIP (self->keys), "");
   bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
   bl_why_panel_close (BL_WHY_PANEL (self->why));
@@ -497,6 +502,7 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   bl_suspects_view_set_bench (BL_SUSPECTS_VIEW (self->suspects), bench);
   bl_next_view_set_bench (BL_NEXT_VIEW (self->next), bench);
   bl_tree_view_set_bench (BL_TREE_VIEW (self->tree), bench);
+  bl_tree_pane_set_bench (BL_TREE_PANE (self->chart), bench);
   bl_log_view_set_bench (BL_LOG_VIEW (self->log), bench);
   bl_probe_view_set_bench (BL_PROBE_VIEW (self->probe), bench);
   photos = bl_bench_photos_list (self->photos);

@@ -47,8 +47,10 @@ bl_bench_view_show_marks (BlBenchPage *self)
     = likely != NULL ? g_strdup_printf (_ ("Photo %s, likely failed stage: %s"), photo_title (self), likely)
                      : g_strdup_printf (_ ("Photo %s, no likely failed stage yet"), photo_title (self));
 
-  bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), bl_bench_photos_items (self->photos, self->photo_key,
-                                                                              bl_bench_get_current (self->bench)));
+  GPtrArray *items = bl_bench_photos_items (self->photos, self->photo_key, bl_bench_get_current (self->bench));
+
+  bl_bench_tree_add_item (self, items);
+  bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), items);
   bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), bl_bench_photos_outlines (self->photos, self->photo_key));
   bl_photo_view_describe (BL_PHOTO_VIEW (self->photo), label);
   reserve_corner (self);
@@ -458,13 +460,18 @@ select_point (BlBenchPage *self, const char *point)
 void
 bl_bench_view_point_activated (BlPhotoView *view, int kind, const char *id, BlBenchPage *self)
 {
+  if (kind == BL_PHOTO_COMPONENT && bl_bench_tree_show (self, id))
+    return;
   if (kind == BL_PHOTO_COMPONENT)
     {
       bl_bench_choices_part (self, id);
       return;
     }
   if (kind == BL_PHOTO_POINT || kind == BL_PHOTO_BLACK)
-    select_point (self, id);
+    {
+      select_point (self, id);
+      bl_bench_tree_show_point (self);
+    }
   bl_bench_page_focus (self);
 }
 

@@ -18,6 +18,8 @@ leave_probe (BlBenchPage *self)
 static void
 asked (BlBenchPage *self, const char *suspect)
 {
+  if (bl_bench_tree_show (self, suspect))
+    return;
   bl_why_panel_open (BL_WHY_PANEL (self->why), suspect);
   bl_bench_page_focus (self);
 }

@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-bench.h"
+#include "bl-tree-chart.h"
+#include "bl-tree-words.h"
+
+G_BEGIN_DECLS
+
+/* A fault tree of the open job and what is known of each of its nodes. No display needed. */
+typedef struct
+{
+  BlTree *tree;
+  char *stage;        /* whose deviation it is of; NULL: the whole board */
+  BlChartFact *facts; /* of each node */
+  int leading;        /* event of the leading suspect, -1: none in this tree */
+  BlTreeResult *result; /* before any reading, with cut sets up to order 2; NULL: too hard */
+  GPtrArray *ways;    /* BlTreeWay, the likeliest first */
+} BlTreeScene;
+
+/* NULL where the board has no such stage or nothing that can fail. (transfer full) */
+BlTreeScene *bl_tree_scene_new (BlBench *bench, const char *stage, GError **error);
+void bl_tree_scene_free (BlTreeScene *scene);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlTreeScene, bl_tree_scene_free)
+
+/* Fills facts and leading from the bench as it is now. */
+void bl_tree_scene_refresh (BlTreeScene *scene, BlBench *bench);
+
+G_END_DECLS
