@@ -25,7 +25,7 @@ static const BlKey keys[] = {
   { GDK_KEY_F4, 0, N_ ("F4"), N_ ("meter"), "bench.meter", NULL, FALSE, 5 },
   { GDK_KEY_F5, 0, N_ ("F5"), N_ ("probe view"), "bench.probe", NULL, FALSE, 6 },
   { GDK_KEY_F6, 0, N_ ("F6"), N_ ("tree"), "bench.tree", NULL, FALSE, 7 },
-  { GDK_KEY_f, C, N_ ("Ctrl F"), N_ ("find in the fault tree"), "bench.tree-find", NULL, FALSE, 0 },
+  { GDK_KEY_f, A, N_ ("Alt F"), N_ ("find in the fault tree"), "bench.tree-find", NULL, FALSE, 0 },
   { GDK_KEY_F7, 0, N_ ("F7"), N_ ("part"), "bench.part", NULL, FALSE, 8 },
   { GDK_KEY_F8, 0, N_ ("F8"), N_ ("log"), "bench.log", NULL, FALSE, 0 },
   { GDK_KEY_F9, 0, N_ ("F9"), N_ ("twin"), "bench.twin", NULL, FALSE, 9 },

@@ -461,7 +461,7 @@ head_row (BlTreePane *self)
   bl_widget_name (self->search, _ ("Find in the tree"));
   g_signal_connect_swapped (self->search, "activate", G_CALLBACK (searched), self);
   gtk_box_append (GTK_BOX (head), self->search);
-  gtk_box_append (GTK_BOX (head), bl_key_cap ("Ctrl F"));
+  gtk_box_append (GTK_BOX (head), bl_key_cap ("Alt F"));
   hint = bl_label (_ ("Arrows step along, Space folds, Enter shows on the photo, Z fits"), "muted small", 0);
   gtk_label_set_ellipsize (GTK_LABEL (hint), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (hint, TRUE);
