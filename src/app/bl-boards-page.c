@@ -161,6 +161,9 @@ job_column (const BlBoardRow *row, const BlJob *job)
   if (job != NULL)
     {
       label = ellipsized (box, job->complaint != NULL ? job->complaint : "", "muted small");
+      gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+      gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+      gtk_label_set_lines (GTK_LABEL (label), 2);
       gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
       label = ellipsized (box, !job->closed ? _ ("on the bench") : found ? job->cause : _ ("closed"), "muted small");
       gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
