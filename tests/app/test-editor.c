@@ -6,6 +6,7 @@
 
 #include <adwaita.h>
 #include <glib/gstdio.h>
+#include <string.h>
 
 #include "bl-boards-page.h"
 #include "bl-document.h"
@@ -201,6 +202,66 @@ test_list (Fixture *fixture, gconstpointer unused)
   g_assert_finalize_object (page);
 }
 
+/* A visible label below widget that contains these words. */
+static gboolean
+says (GtkWidget *widget, const char *words)
+{
+  if (!gtk_widget_get_visible (widget))
+    return FALSE;
+  if (GTK_IS_LABEL (widget) && strstr (gtk_label_get_label (GTK_LABEL (widget)), words) != NULL)
+    return TRUE;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    if (says (child, words))
+      return TRUE;
+  return FALSE;
+}
+
+static gboolean
+wait_for_words (GtkWidget *widget, const char *words)
+{
+  for (gint64 end = g_get_monotonic_time () + 10 * G_USEC_PER_SEC; g_get_monotonic_time () < end;)
+    {
+      if (says (widget, words))
+        return TRUE;
+      if (!g_main_context_iteration (NULL, FALSE))
+        g_usleep (2000);
+    }
+  return FALSE;
+}
+
+/* What the measurements tell comes from a thread, and anew after a change; a row of the boards has it too. */
+static void
+test_coverage (Fixture *fixture, gconstpointer unused)
+{
+  BlEditor *editor = BL_EDITOR (fixture->editor);
+  GtkWidget *window = gtk_window_new (), *page = bl_boards_page_new (fixture->library);
+  g_autoptr (GError) error = NULL;
+
+  bl_editor_set_part (editor, BL_EDITOR_CHECKS);
+  g_assert_true (wait_for_words (editor->list, "lead to one component"));
+  g_assert_true (says (editor->list, "One more measurement"));
+  g_assert_true (says (editor->list, "Faults not visible with these measurements"));
+  BlCoverage *before = editor->coverage;
+  bl_coverage_ref (before);
+  BlBoard *board = bl_edition_begin (editor->edition, "reads nothing", NULL);
+  g_clear_pointer (&bl_board_measurement (board, "M5")->reads, g_free);
+  g_assert_true (bl_edition_commit (editor->edition, &error));
+  g_assert_no_error (error);
+  settle (); /* the list is built anew, and asks */
+  g_assert_true (wait_for_words (editor->list, "lead to one component"));
+  g_assert_nonnull (editor->coverage);
+  g_assert_true (editor->coverage != before);
+  bl_coverage_free (before);
+  gtk_window_set_child (GTK_WINDOW (window), page);
+  bl_boards_page_refresh (BL_BOARDS_PAGE (page));
+  gtk_window_present (GTK_WINDOW (window));
+  g_assert_true (wait_for_words (page, "of faults · "));
+  /* Gone while its rows may still be waiting for theirs. */
+  bl_boards_page_refresh (BL_BOARDS_PAGE (page));
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
+}
+
 int
 main (int argc, char *argv[])
 {
@@ -219,5 +280,6 @@ main (int argc, char *argv[])
   ADD ("/app/editor/rename", test_rename);
   ADD ("/app/editor/undo", test_undo);
   ADD ("/app/editor/list", test_list);
+  ADD ("/app/editor/coverage", test_coverage);
   return g_test_run ();
 }
