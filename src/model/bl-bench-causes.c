@@ -310,9 +310,22 @@ bl_bench_follow_causes (BlBench *self, GError **error)
 
   if (words == NULL || g_str_equal (words, now) || bl_library_is_read_only (self->library))
     return TRUE;
-  g_free (self->job->cause);
-  self->job->cause = g_strdup (words);
-  return bl_library_save_job (self->library, self->job, error);
+  char *before = self->job->cause;
+  self->job->cause = words;
+  if (bl_library_save_job (self->library, self->job, error))
+    {
+      words = before;
+      return TRUE;
+    }
+  self->job->cause = before; /* what is not on disk is not shown, and tried again with the next line */
+  return FALSE;
+}
+
+/* Says a cause. The line is kept and shown even where the head cannot follow; then that is said. */
+static gboolean
+append_cause (BlBench *self, BlRecord *record, GError **error)
+{
+  return bl_bench_append (self, record, error) && bl_bench_follow_causes (self, error);
 }
 
 static gboolean
@@ -347,7 +360,7 @@ bl_bench_confirm_cause (BlBench *self, const char *component, const char *mode, 
       return FALSE;
     }
   g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_CAUSE, component, named ? mode : NULL);
-  return bl_bench_append (self, record, error);
+  return append_cause (self, record, error);
 }
 
 gboolean
@@ -358,7 +371,7 @@ bl_bench_refuse_cause (BlBench *self, const char *component, GError **error)
   if (!check_component (self, component, error))
     return FALSE;
   g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_NO_CAUSE, component, NULL);
-  return bl_bench_append (self, record, error);
+  return append_cause (self, record, error);
 }
 
 gboolean

@@ -145,6 +145,14 @@ bl_bench_can_redo (BlBench *self)
 /* --- words --- */
 
 static char *
+cause_label (BlBench *self, const BlRecord *record)
+{
+  g_autofree char *words = bl_cause_words (bl_bench_get_board (self), record->subject, record->text);
+
+  return g_strdup_printf (record->kind == BL_RECORD_CAUSE ? _ ("%s the cause") : _ ("%s not the cause"), words);
+}
+
+static char *
 record_label (BlBench *self, const BlRecord *record)
 {
   BlMeasurementItem *item;
@@ -168,9 +176,8 @@ record_label (BlBench *self, const BlRecord *record)
     case BL_RECORD_MARK:
       return g_strdup_printf (_ ("mark “%s”"), record->text);
     case BL_RECORD_CAUSE:
-      return g_strdup_printf (_ ("%s the cause"), record->subject);
     case BL_RECORD_NO_CAUSE:
-      return g_strdup_printf (_ ("%s not the cause"), record->subject);
+      return cause_label (self, record);
     case BL_RECORD_NOTE:
     case BL_RECORD_STATE:
     case BL_RECORD_PROOF:

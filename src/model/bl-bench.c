@@ -231,8 +231,9 @@ bl_bench_reload (BlBench *self, GError **error)
   g_autoptr (GPtrArray) old = g_steal_pointer (&self->records); /* items point into it until refreshed */
   self->records = records;
   bl_bench_history_follow_log (self);
-  if (!bl_bench_follow_causes (self, error))
-    return FALSE;
+  /* The head only repeats the log. What is on disk already must be shown whether or not it could follow;
+   * whoever says a cause asks for it again and hears why it could not. */
+  bl_bench_follow_causes (self, NULL);
   derive_state (self);
   refresh_items (self);
   bl_bench_ask_odds (self);

@@ -5,6 +5,7 @@
 
 #include "bl-bench.h"
 #include "bl-bundle.h"
+#include "bl-database.h"
 
 #include "scratch.h"
 
@@ -141,6 +142,8 @@ test_other_in_stage (Fixture *f, gconstpointer unused)
 
   g_assert_true (bl_bench_confirm_cause (f->bench, "rail5/other", NULL, &error));
   g_assert_cmpstr (bl_bench_get_job (f->bench)->cause, ==, "something else in 5 V rail");
+  g_autofree char *label = bl_bench_get_undo_label (f->bench);
+  g_assert_cmpstr (label, ==, "something else in 5 V rail the cause");
   g_assert_false (bl_bench_confirm_cause (f->bench, "nothing/other", NULL, &error));
   g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN);
 }
@@ -236,6 +239,46 @@ test_ended (Fixture *f, gconstpointer unused)
   g_assert_false (bl_bench_get_job (f->bench)->closed);
 }
 
+/* The library takes lines of the log, but not the head: as when the disk fills up in between. */
+static void
+spoil_heads (Fixture *f, const char *sql)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlDatabase) database = bl_database_open (f->path, 0, &error);
+  g_assert_no_error (error);
+  g_assert_true (bl_database_run (database, "spoiling", sql, &error));
+}
+
+/* What was said stands in the log and on the screen, what could not be saved is not shown as if it had
+ * been, and the next line makes up for it. */
+static void
+test_head_not_saved (Fixture *f, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  BlMeasurementItem *item;
+
+  enter (f->bench, "M5 0.01");
+  enter (f->bench, "F1 cause open");
+  spoil_heads (f, "CREATE TRIGGER spoilt BEFORE UPDATE OF cause ON job"
+                  " BEGIN SELECT RAISE (ABORT, 'no room'); END");
+  g_assert_false (bl_bench_enter (f->bench, "U2 cause short", &error));
+  g_assert_nonnull (strstr (error->message, "no room"));
+  g_assert_cmpint (bl_bench_cause_said (f->bench, "U2", NULL), ==, BL_CAUSE_CONFIRMED);
+  g_assert_cmpstr (bl_bench_get_job (f->bench)->cause, ==, "F1: open");
+
+  enter (f->bench, "#looked at it again");
+  enter (f->bench, "M5 0.02");
+  item = bl_bench_find (f->bench, "M5");
+  g_assert_cmpstr (bl_measurement_item_get_record (item)->text, ==, "0.02");
+  g_assert_cmpuint (bl_bench_get_records (f->bench)->len, ==, 6);
+
+  spoil_heads (f, "DROP TRIGGER spoilt");
+  enter (f->bench, "#room again");
+  g_assert_cmpstr (bl_bench_get_job (f->bench)->cause, ==, "F1: open; U2: short");
+  g_autoptr (BlJob) job = bl_library_load_job (f->library, bl_bench_get_job (f->bench)->id, NULL);
+  g_assert_cmpstr (job->cause, ==, "F1: open; U2: short");
+}
+
 #define ADD(name, function) g_test_add ("/model/bench-causes/" name, Fixture, NULL, set_up, function, tear_down)
 
 int
@@ -244,6 +287,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   ADD ("said", test_said);
   ADD ("taken-back", test_taken_back);
+  ADD ("head-not-saved", test_head_not_saved);
   ADD ("other-in-stage", test_other_in_stage);
   ADD ("odds", test_odds);
   ADD ("same-as-core", test_same_as_core);
