@@ -37,8 +37,13 @@ danger_text (BlBench *bench, const BlMeasurement *measurement, gboolean *danger)
   gboolean hot = at != NULL && (g_strcmp0 (at->ground, "hot") == 0 || g_strcmp0 (at->ground, "mains") == 0);
 
   *danger = FALSE;
-  if (state == NULL || state->live != 1)
+  if (state != NULL && state->live == 0)
     return g_strdup_printf (_ ("prove dead first; %s"), title);
+  if (state == NULL || state->live < 0)
+    {
+      *danger = TRUE;
+      return g_strdup_printf (_ ("live or not: not said, take it for live; %s"), title);
+    }
   *danger = hot || (isfinite (state->volts) && state->volts > 60);
   if (hot)
     return g_strdup (_ ("live, this point at mains potential"));

@@ -129,7 +129,7 @@ bl_acts_free (BlActs *acts)
   g_free (acts);
 }
 
-/* In the round at hand the part was tested and found good, or it was replaced to begin a round. */
+/* What was said last of the part itself: it was tested and found good, or replaced. */
 static gboolean
 is_cleared (GPtrArray *entries, const char *id)
 {
@@ -198,7 +198,8 @@ seconds (double value, double otherwise)
   return isnan (value) ? otherwise : MAX (value, 1);
 }
 
-/* An unread measurement without power that shows this part alone, where it is quicker. */
+/* An unread measurement without power that shows this part alone, where it is quicker. A state of which
+ * the document does not say whether it is live is taken for live. */
 static void
 use_measurement (const BlEngine *engine, guint part, const GArray *unread, BlAct *act)
 {
@@ -208,7 +209,7 @@ use_measurement (const BlEngine *engine, guint part, const GArray *unread, BlAct
       const BlMeasurement *measurement = bl_at (engine->board->measurements, m);
       const BlState *state = bl_board_state (engine->board, measurement->state);
       double effort = seconds (measurement->effort_s, 20);
-      if (measurement->reads != NULL || (state != NULL && state->live == 1) || effort >= act->cost_s)
+      if (measurement->reads != NULL || state == NULL || state->live != 0 || effort >= act->cost_s)
         continue;
       if (count_on (engine->causes, m, &on) != 1 || on != part)
         continue;

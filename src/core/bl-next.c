@@ -249,7 +249,7 @@ rank (BlEngine *engine, GArray *ranked, guint m, const BlJudged *last, guint *la
   const BlState *state = bl_board_state (engine->board, measurement->state);
   const BlSlot *slot = bl_job_circuit_find_slot (engine->compiled, m, engine->compiled->rounds.n - 1);
   BlNext *next = g_new0 (BlNext, 1);
-  Ranked entry = { next, state != NULL && state->live == 1,
+  Ranked entry = { next, state == NULL || state->live != 0, /* not said: taken for live */
                    state == NULL || isnan (state->volts) ? 0 : state->volts, m };
   next->measurement = g_strdup (measurement->id);
   next->bits = bl_settle (bits_of (engine, slot, last_mask));

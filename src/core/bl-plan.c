@@ -131,7 +131,7 @@ fill_test (const BlEngine *engine, const BlDiagnosis *diagnosis, const BlHypothe
     right *= 1 - setup_odds (engine, diagnosis, source->black, NULL);
   *test = (BlPlanTest){ .cost = isnan (source->effort_s) ? 20 : MAX (source->effort_s, .1),
                         .state = measure->state, .lead = measure->black, .n_classes = n };
-  if (state != NULL && state->live == 1)
+  if (state != NULL && state->live != 0) /* not said: taken for live */
     test->danger = 1 + (isnan (state->volts) ? 0 : state->volts);
   test->chance = g_new (double, (gsize) hypotheses->list->len * n + 1);
   for (guint h = 0; h < hypotheses->list->len; h++)

@@ -47,7 +47,7 @@ static BlBoard *
 small_board (void)
 {
   return board_of (
-    "'states': [{'id': 'off', 'enter_s': 90}, {'id': 'run', 'live': true, 'volts': 325, 'enter_s': 60}],"
+    "'states': [{'id': 'off', 'live': false, 'enter_s': 90}, {'id': 'run', 'live': true, 'volts': 325, 'enter_s': 60}],"
     "'sections': [{'id': 'all', 'kind': 'supply'}],"
     "'stages': [{'id': 'in', 'section': 'all'},"
     "           {'id': 'mid', 'section': 'all', 'feeds': {'from': ['in']}},"
@@ -110,6 +110,29 @@ test_shares (void)
   assert_shares (board, "M1,325,\nM2,0.1,1%\nM3,0.0,\npart:U1,open,\n", .97);
   assert_shares (board, "M3,5..12,\nround,wet,\nM3,12,\nM2,12,\n", .97);
   assert_shares (board, "M1,0,\nMF,OL,\npart:F1,replaced,\nM1,0,\nMF,OL,\n", .9);
+}
+
+/* Each reading with a lead of its own, more of them than any board has: none is forgotten. */
+static void
+test_many_leads (void)
+{
+  enum { N = 40 };
+  g_autoptr (GString) body = g_string_new (NULL), lines = g_string_new (NULL);
+  g_string_append (body, "'sections': [{'id': 'all', 'kind': 'supply'}], 'states': [{'id': 'run', 'live': true}],"
+                         "'stages': [{'id': 'one', 'section': 'all'}, {'id': 'two', 'section': 'all'}],"
+                         "'odds': {'setup': 0.2}, 'test_points': [");
+  for (guint i = 0; i < N; i++)
+    g_string_append_printf (body, "%s{'id': 'G%u'}", i > 0 ? "," : "", i);
+  g_string_append (body, "], 'measurements': [{'id': 'MX', 'measures': 'check', 'state': 'run', 'reads': 'two'}");
+  for (guint i = 0; i < N; i++)
+    {
+      g_string_append_printf (body, ",{'id': 'M%u', 'measures': 'V DC', 'state': 'run', 'reads': '%s', 'black': 'G%u',"
+                                    " 'expected': {'nominal': 5, 'low': 4.8, 'high': 5.2}}", i, i % 2 ? "one" : "two", i);
+      g_string_append_printf (lines, "M%u,%s,\n", i, i % 2 && i % 7 ? "0" : "5");
+    }
+  g_string_append (body, "]");
+  g_autoptr (BlBoard) board = board_of (body->str);
+  assert_shares (board, lines->str, .97);
 }
 
 /* Replaced and good since: nothing is left, and the plan says so. */
@@ -269,6 +292,18 @@ test_causes_first (void)
   g_assert_cmpstr (after->acts->stage, ==, "in");
 }
 
+/* A measurement in a state that may be live is no test of a part without power: the document must say
+ * that it is not. */
+static void
+test_not_said_live (void)
+{
+  g_autoptr (BlBoard) board = small_board ();
+  bl_board_state (board, "off")->live = -1;
+  g_autoptr (BlDiagnosis) diagnosis = diagnose (board, "M1,0,\nMF,OL,\nMF,OL,\npart:F1,open,\n");
+  g_assert_null (act_on (diagnosis, "BR")->measurement);
+  g_assert_cmpfloat (act_on (diagnosis, "BR")->cost_s, ==, BL_ACT_TEST_S);
+}
+
 /* The document's own figures count; a nearly certain part is replaced at once. */
 static void
 test_costs (void)
@@ -314,6 +349,7 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/plan-board/shares", test_shares);
+  g_test_add_func ("/plan-board/many-leads", test_many_leads);
   g_test_add_func ("/plan-board/nothing-left", test_nothing_left);
   g_test_add_func ("/plan-board/plan", test_plan);
   g_test_add_func ("/plan-board/asked", test_asked);
@@ -322,6 +358,7 @@ main (int argc, char **argv)
   g_test_add_func ("/acts/observe-then-repair", test_observe_then_repair);
   g_test_add_func ("/acts/many", test_many_acts);
   g_test_add_func ("/acts/causes-first", test_causes_first);
+  g_test_add_func ("/acts/not-said-live", test_not_said_live);
   g_test_add_func ("/acts/costs", test_costs);
   g_test_add_func ("/plan-board/not-visible", test_not_visible);
   return g_test_run ();
