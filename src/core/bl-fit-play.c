@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Events played through the network, for the fit.
+/* What events played through the network do to what was read, for the fit.
  *
  * What a set of events does to a reading is one byte: the class that shows in order of precedence,
- * times two, plus one when the reading speaks against it. Only what an event changes is computed, and
- * taken back afterwards. The network is monotone: a further event never makes a byte smaller. */
+ * times two, plus one when the reading speaks against it. The network is monotone: a further event
+ * never makes a byte smaller. */
 #include "config.h"
 
 #include "bl-fit-private.h"
@@ -21,49 +21,12 @@ bl_fit_case_free (BlFitCase *self)
   g_free (self);
 }
 
-static guint
-compute (const BlFit *fit, guint index)
-{
-  const BlNetNode *node = bl_net_node (fit->network, index);
-  guint64 state = 0;
-  for (guint i = 0; i < node->in->len; i++)
-    {
-      const BlNetEdge *edge = &g_array_index (node->in, BlNetEdge, i);
-      state = bl_net_join (node, state, edge->add[fit->value[edge->from]]);
-    }
-  return bl_net_close (node, state);
-}
-
-static void
-change (BlFit *fit, guint node, guint value)
-{
-  const GArray *out = bl_net_node (fit->network, node)->out;
-  if (fit->value[node] == value)
-    return;
-  fit->value[node] = value;
-  fit->changed[fit->n_changed++] = node;
-  for (guint i = 0; i < out->len; i++)
-    {
-      guint to = g_array_index (out, guint, i);
-      fit->dirty[to / 64] |= G_GUINT64_CONSTANT (1) << (to % 64);
-    }
-}
-
 void
 bl_fit_play (BlFit *fit, const guint *roots, guint n, guint64 *meets)
 {
   for (guint i = 0; i < n; i++)
-    change (fit, roots[i], 1);
-  for (guint w = 0; w < fit->n_words; w++)
-    while (fit->dirty[w] != 0)
-      {
-        guint node = w * 64 + (guint) __builtin_ctzll (fit->dirty[w]);
-        fit->dirty[w] &= fit->dirty[w] - 1;
-        guint knot = fit->knot_of[node];
-        if (meets != NULL && knot != G_MAXUINT)
-          meets[knot / 64] |= G_GUINT64_CONSTANT (1) << (knot % 64);
-        change (fit, node, compute (fit, node));
-      }
+    bl_net_play_fire (&fit->play, roots[i]);
+  bl_net_play_run (&fit->play, fit->knot_of, meets);
 }
 
 void
@@ -71,17 +34,13 @@ bl_fit_read (const BlFit *fit, guint8 *bytes)
 {
   memset (bytes, 0, fit->stride);
   for (guint p = 0; p < fit->n_places; p++)
-    bytes[p] = fit->bytes[p][fit->value[fit->place_node[p]]];
+    bytes[p] = fit->bytes[p][fit->play.value[fit->place_node[p]]];
 }
 
 void
 bl_fit_rewind (BlFit *fit)
 {
-  while (fit->n_changed > 0)
-    {
-      guint node = fit->changed[--fit->n_changed];
-      fit->value[node] = fit->plain[node];
-    }
+  bl_net_play_rewind (&fit->play);
 }
 
 /* --- places --- */
@@ -171,16 +130,6 @@ make_reach (BlFit *fit)
 static void
 make_plain (BlFit *fit)
 {
-  guint n = fit->network->nodes->len;
-  fit->value = g_new0 (guint, n + 1);
-  fit->plain = g_new0 (guint, n + 1);
-  fit->changed = g_new0 (guint, 2 * n + 1); /* two cases may be played after each other */
-  fit->n_words = (n + 63) / 64;
-  fit->dirty = g_new0 (guint64, fit->n_words + 1);
-  for (guint i = 0; i < n; i++)
-    if (bl_net_node (fit->network, i)->kind != BL_NET_ROOT)
-      fit->value[i] = compute (fit, i);
-  memcpy (fit->plain, fit->value, n * sizeof *fit->plain);
   fit->none = g_new0 (BlFitCase, 1);
   fit->none->bytes = g_new (guint8, fit->stride);
   bl_fit_read (fit, fit->none->bytes);
@@ -197,6 +146,7 @@ bl_fit_init (BlFit *fit, BlEngine *engine)
                                       NULL);
   fit->quarrel = g_hash_table_new_full (g_bytes_hash, g_bytes_equal,
                                         (GDestroyNotify) g_bytes_unref, NULL);
+  bl_net_play_init (&fit->play, fit->network);
   make_places (fit);
   make_reach (fit);
   make_plain (fit);
@@ -218,9 +168,5 @@ bl_fit_clear (BlFit *fit)
   g_free (fit->knot_of);
   g_free (fit->place_node);
   g_free (fit->bytes);
-  g_free (fit->value);
-  g_free (fit->plain);
-  g_free (fit->changed);
-  g_free (fit->dirty);
+  bl_net_play_clear (&fit->play);
 }
-

@@ -2,10 +2,11 @@
 #pragma once
 
 #include "bl-engine-private.h"
+#include "bl-net-play.h"
 
 G_BEGIN_DECLS
 
-/* Shared by the files of the fit: bl-fit-play.c plays events through the network, bl-fit-ways.c finds
+/* Shared by the files of the fit: bl-fit-play.c plays events and reads what they do, bl-fit-ways.c finds
  * what one event can come to, bl-fit.c pairs and answers. */
 
 /* One event, with what it provoked and showed. */
@@ -30,10 +31,7 @@ typedef struct
   guint n_places, n_hard, stride; /* places: first part tests and symptoms, then readings */
   guint *place_node;
   guint8 (*bytes)[256];           /* [place][value of its node] */
-  guint *value, *plain;           /* of each node: now, and with no event */
-  guint64 *dirty;                 /* bit set of nodes to compute */
-  guint n_words;
-  guint *changed, n_changed;
+  BlNetPlay play;
   guint n_knots;                  /* gates that count */
   guint *knot_of;                 /* per node its number, or G_MAXUINT */
   guint8 **masks;                 /* per node: 0 for the places it can change, 0xff for others */

@@ -3,13 +3,13 @@
  * grown from the likeliest, each with the links it fires and the shows it has. What happens then is
  * played through the network of the job, which gives the likelihood of everything read, and through a
  * second one of the measurements not read yet. The joint probability of a hypothesis and the evidence
- * is exact, and the diagnosis knows that of the evidence: so shares are exact, and what is left out is
- * known. Some hundred events, some
- * thousand hypotheses; a play touches some dozen nodes. Above 600 lines because playing, weighing and
- * growing share one state and nothing else uses it. */
+ * is exact (as long as no more than MOST_STATES states were read in a round), and the diagnosis knows
+ * that of the evidence: so shares are exact, and what is left out is known. Some hundred events, some
+ * thousand hypotheses; a play touches some dozen nodes. */
 #include "config.h"
 
 #include "bl-plan-hypotheses.h"
+#include "bl-net-play.h"
 
 #include <math.h>
 #include <string.h>
@@ -27,101 +27,6 @@ enum
 
 #define NEGLIGIBLE 1e-7
 #define ENOUGH_COVERED 0.99
-
-/* --- playing events through a network, some of it at a time --- */
-
-typedef struct
-{
-  BlNetwork *network;
-  GPtrArray *out; /* per node: GArray of guint */
-  guint *value, *plain, *changed;
-  guint n_changed, n_words;
-  guint64 *dirty;
-} Play;
-
-static guint
-compute (const Play *play, guint index)
-{
-  const BlNetNode *node = bl_net_node (play->network, index);
-  guint64 state = 0;
-  for (guint i = 0; i < node->in->len; i++)
-    {
-      const BlNetEdge *edge = &g_array_index (node->in, BlNetEdge, i);
-      state = bl_net_join (node, state, edge->add[play->value[edge->from]]);
-    }
-  return bl_net_close (node, state);
-}
-
-static void
-play_init (Play *play, BlNetwork *network)
-{
-  guint n = network->nodes->len;
-  *play = (Play){ .network = network, .n_words = (n + 63) / 64 };
-  play->out = g_ptr_array_new_with_free_func ((GDestroyNotify) g_array_unref);
-  play->value = g_new0 (guint, n + 1);
-  play->changed = g_new0 (guint, n + 1);
-  play->dirty = g_new0 (guint64, play->n_words + 1);
-  for (guint i = 0; i < n; i++)
-    {
-      const GArray *in = bl_net_node (network, i)->in;
-      g_ptr_array_add (play->out, g_array_new (FALSE, FALSE, sizeof (guint)));
-      for (guint j = 0; in != NULL && j < in->len; j++)
-        g_array_append_val (bl_at (play->out, g_array_index (in, BlNetEdge, j).from), i);
-      if (in != NULL)
-        play->value[i] = compute (play, i);
-    }
-  play->plain = g_memdup2 (play->value, (n + 1) * sizeof (guint));
-}
-
-static void
-play_clear (Play *play)
-{
-  g_clear_pointer (&play->out, g_ptr_array_unref);
-  g_free (play->value);
-  g_free (play->plain);
-  g_free (play->changed);
-  g_free (play->dirty);
-}
-
-static void
-change (Play *play, guint node, guint value)
-{
-  if (play->value[node] == value)
-    return;
-  const GArray *out = bl_at (play->out, node);
-  play->value[node] = value;
-  play->changed[play->n_changed++] = node;
-  for (guint i = 0; i < out->len; i++)
-    {
-      guint to = g_array_index (out, guint, i);
-      play->dirty[to / 64] |= G_GUINT64_CONSTANT (1) << (to % 64);
-    }
-}
-
-/* Inputs have smaller numbers than what they feed. */
-static void
-let_through (Play *play)
-{
-  for (guint w = 0; w < play->n_words; w++)
-    while (play->dirty[w] != 0)
-      {
-        guint node = w * 64 + (guint) __builtin_ctzll (play->dirty[w]);
-        play->dirty[w] &= play->dirty[w] - 1;
-        change (play, node, compute (play, node));
-      }
-}
-
-static void
-take_back (Play *play)
-{
-  while (play->n_changed > 0)
-    {
-      guint node = play->changed[--play->n_changed];
-      play->value[node] = play->plain[node];
-    }
-}
-
-/* --- gathering --- */
 
 /* A root by what it stands for, since the two networks number it differently. */
 typedef struct
@@ -145,7 +50,7 @@ typedef struct
   const BlDiagnosis *diagnosis;
   const GArray *unread;
   guint *node;           /* in the second network, of each unread measurement */
-  Play now, ahead;
+  BlNetPlay now, ahead;
   GArray *events;        /* Event: own events of every version, then elsewhere */
   double log_none;       /* log of the chance of no event, over that of the evidence */
   GArray *choices;       /* Event, of the hypothesis at hand */
@@ -153,14 +58,15 @@ typedef struct
   GHashTable *rows;      /* GBytes (group, also, codes) -> double * */
   double covered;
   double *marginal;      /* of each part: its probability */
+  int *leads;            /* scratch: as many as there are slots */
 } Gather;
 
 static void
-fire (Play *play, const Event *event)
+fire (BlNetPlay *play, const Event *event)
 {
   guint root = bl_network_find_root (play->network, event->kind, event->a, event->b, event->c, event->d);
   if (root != BL_NET_NONE)
-    change (play, root, 1);
+    bl_net_play_fire (play, root);
 }
 
 static double
@@ -237,16 +143,15 @@ add_once (int *list, guint n, guint most, int value)
 static double
 round_likelihood (const Gather *gather, guint round)
 {
-  enum { MOST_LEADS = 32 };
   const BlJobCircuit *compiled = gather->compiled;
   double s = gather->causes->odds.setup, sum = 0;
-  int states[MOST_STATES], leads[MOST_LEADS];
+  int states[MOST_STATES];
   guint n_states = 0, n_leads = 0;
   for (guint i = 0; i < compiled->slots->len; i++)
     if (bl_slot (compiled, i)->judged != NULL && bl_slot (compiled, i)->round == round)
       {
         n_states = add_once (states, n_states, MOST_STATES, bl_slot (compiled, i)->state);
-        n_leads = add_once (leads, n_leads, MOST_LEADS, bl_slot (compiled, i)->black);
+        n_leads = add_once (gather->leads, n_leads, compiled->slots->len, bl_slot (compiled, i)->black);
       }
   for (guint wrong = 0; wrong < (s > 0 ? 1u << n_states : 1u); wrong++)
     {
@@ -254,8 +159,8 @@ round_likelihood (const Gather *gather, guint round)
       for (guint b = 0; b < n_states; b++)
         product *= wrong >> b & 1 ? s : 1 - s;
       for (guint l = 0; l < n_leads; l++)
-        product *= (1 - s) * readings_of (gather, round, leads[l], states, n_states, wrong, FALSE)
-                   + (s > 0 ? s * readings_of (gather, round, leads[l], states, n_states, wrong, TRUE) : 0);
+        product *= (1 - s) * readings_of (gather, round, gather->leads[l], states, n_states, wrong, FALSE)
+                   + (s > 0 ? s * readings_of (gather, round, gather->leads[l], states, n_states, wrong, TRUE) : 0);
       sum += product;
     }
   return sum;
@@ -375,7 +280,7 @@ keep_row (Gather *gather, const Guess *guess, double share)
 }
 
 static void
-fire_all (Gather *gather, Play *play, const Guess *guess, guint subset)
+fire_all (Gather *gather, BlNetPlay *play, const Guess *guess, guint subset)
 {
   for (guint i = 0; i < guess->n; i++)
     fire (play, &g_array_index (gather->events, Event, guess->event[i]));
@@ -385,7 +290,7 @@ fire_all (Gather *gather, Play *play, const Guess *guess, guint subset)
       if (i < MOST_CHOICES ? subset >> i & 1 : choice->p > .5)
         fire (play, choice);
     }
-  let_through (play);
+  bl_net_play_run (play, NULL, NULL);
 }
 
 static double
@@ -440,12 +345,12 @@ weigh (Gather *gather, Guess *guess)
         continue;
       fire_all (gather, &gather->now, guess, subset);
       double share = chance * exp (prior + log_likelihood (gather));
-      take_back (&gather->now);
+      bl_net_play_rewind (&gather->now);
       if (!(share > NEGLIGIBLE))
         continue;
       fire_all (gather, &gather->ahead, guess, subset);
       keep_row (gather, guess, share);
-      take_back (&gather->ahead);
+      bl_net_play_rewind (&gather->ahead);
       guess->share += share;
     }
   gather->covered += guess->share;
@@ -462,7 +367,7 @@ is_new (Gather *gather, const Guess *guess)
   return g_hash_table_add (gather->tried, g_memdup2 (&key, sizeof key));
 }
 
-/* parent and one event more. FALSE: it has it, or another of the same part in the same version. */
+/* parent and one event more. FALSE: it has it already, or as many as a hypothesis may have. */
 static gboolean
 grow (const Gather *gather, const Guess *parent, guint more, Guess *grown)
 {
@@ -669,8 +574,8 @@ bl_hypotheses_gather (BlEngine *engine, const BlDiagnosis *diagnosis, const GArr
   Gather gather = { .engine = engine, .compiled = engine->compiled, .causes = causes, .diagnosis = diagnosis,
                     .unread = unread };
   g_autoptr (BlNetwork) network = look_forward (&gather);
-  play_init (&gather.now, engine->compiled->network);
-  play_init (&gather.ahead, network);
+  bl_net_play_init (&gather.now, engine->compiled->network);
+  bl_net_play_init (&gather.ahead, network);
   gather.events = g_array_new (FALSE, FALSE, sizeof (Event));
   gather.choices = g_array_new (FALSE, FALSE, sizeof (Event));
   gather.tried = g_hash_table_new_full (g_int64_hash, g_int64_equal, g_free, NULL);
@@ -679,15 +584,17 @@ bl_hypotheses_gather (BlEngine *engine, const BlDiagnosis *diagnosis, const GArr
   for (guint i = 0; i < diagnosis->components->len; i++)
     gather.marginal[((BlOdd *) bl_at (diagnosis->components, i))->index]
       = ((BlOdd *) bl_at (diagnosis->components, i))->probability;
+  gather.leads = g_new (int, engine->compiled->slots->len + 1);
   list_events (&gather);
   BlHypotheses *all = search (&gather, error) ? list_rows (&gather) : NULL;
-  play_clear (&gather.now);
-  play_clear (&gather.ahead);
+  bl_net_play_clear (&gather.now);
+  bl_net_play_clear (&gather.ahead);
   g_array_unref (gather.events);
   g_array_unref (gather.choices);
   g_hash_table_unref (gather.tried);
   g_hash_table_unref (gather.rows);
   g_free (gather.node);
   g_free (gather.marginal);
+  g_free (gather.leads);
   return all;
 }
