@@ -146,19 +146,19 @@ fill_row (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
   g_autofree char *date = bl_format_day (job->created, g_get_real_time ());
   const char *cause = job->cause != NULL && *job->cause != '\0' ? job->cause : _ ("closed");
   const char *state = job->closed ? cause : _ ("on the bench");
+  /* No style class: the column would be as much wider as the letters. */
+  g_autoptr (PangoAttrList) bold = pango_attr_list_new ();
   g_autofree char *name = g_strdup_printf (_ ("Job %s, %s, %s, %s, %s"), number, or_empty (job->board_name),
                                            or_empty (job->complaint), state, date);
 
+  pango_attr_list_insert (bold, pango_attr_weight_new (PANGO_WEIGHT_BOLD));
   gtk_label_set_label (GTK_LABEL (labels[NUMBER]), number);
   set_label (labels[BOARD], job->board_name);
   set_label (labels[COMPLAINT], job->complaint);
   set_label (labels[CUSTOMER], job->customer);
   set_label (labels[STATE], state);
   gtk_label_set_label (GTK_LABEL (labels[DATE]), date);
-  if (job->closed)
-    gtk_widget_remove_css_class (labels[STATE], "strong");
-  else
-    gtk_widget_add_css_class (labels[STATE], "strong");
+  gtk_label_set_attributes (GTK_LABEL (labels[STATE]), job->closed ? NULL : bold);
   bl_widget_name (box, name);
 }
 
