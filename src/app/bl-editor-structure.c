@@ -227,8 +227,12 @@ mode_lines (BlSheet *sheet, const BlBoard *board, const BlComponent *component, 
   add_button (sheet, BL_ELEMENT_PROVOKES, _ ("+ brings about"), _ ("Add a fault that this one brings about"), &ref);
   add_button (sheet, BL_ELEMENT_SHOW, _ ("+ when"), _ ("It shows itself only at times, or when wet, hot, tapped"), &ref);
   bl_sheet_button (sheet, "✕", NULL, _ ("Delete this failure mode"), "remove", &ref);
-  bl_sheet_line (sheet, NULL, 24, NULL, NULL);
-  bl_sheet_words (sheet, weight, "muted small wrap");
+  /* Where the handbook has nothing to compare with, the figure above says it all. */
+  if (isnan (mode->weight) || !isnan (bl_kind_share (component->kind, mode->mode)))
+    {
+      bl_sheet_line (sheet, NULL, 24, NULL, NULL);
+      bl_sheet_words (sheet, weight, "muted small wrap");
+    }
   if (bl_len (mode->effects) == 0)
     {
       bl_sheet_line (sheet, NULL, 24, NULL, NULL);

@@ -73,6 +73,9 @@ bl_mode_weight_words (const BlBoard *board, const BlComponent *component, const 
   double share = bl_kind_share (component->kind, mode->mode);
   g_autofree char *source = bl_kind_source (component->kind, mode->mode);
 
+  if (!isnan (mode->weight) && isnan (component->weight) && !isnan (share))
+    return g_strdup_printf (_ ("%.3g: own figure; handbook %.3g (%s)"), weight, bl_kind_rate (component->kind) * share,
+                            source);
   if (!isnan (mode->weight) && isnan (component->weight))
     return g_strdup_printf (_ ("%.3g: own figure"), weight);
   if (!isnan (mode->weight))

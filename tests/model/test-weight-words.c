@@ -44,7 +44,7 @@ test_own (void)
 
   open->weight = 2;
   has (bl_component_weight_words (fuse), "own figures of its failure modes; handbook 0.02");
-  has (bl_mode_weight_words (board, fuse, open), "2: own figure");
+  has (bl_mode_weight_words (board, fuse, open), "2: own figure; handbook 0.0016 (MIL-HDBK-338B");
   fuse->weight = 5;
   has (bl_component_weight_words (fuse), "own figure 5; handbook 0.02");
   has (bl_mode_weight_words (board, fuse, open), "5: own share");
