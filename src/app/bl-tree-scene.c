@@ -239,8 +239,8 @@ bl_tree_scene_refresh (BlTreeScene *scene, BlBench *bench)
   if (diagnosis == NULL)
     return;
   add_odds (scene, bench, diagnosis);
-  /* Before anything was read nobody leads. */
-  if (bl_len (diagnosis->readings) > 0 || diagnosis->likely_stage != NULL)
+  /* While it is likelier that the fault is not on this board, nobody leads. */
+  if (diagnosis->likely_stage != NULL)
     scene->leading = find_leading (scene, diagnosis);
 }
 
