@@ -11,6 +11,7 @@
 
 #include "bl-bench-private.h"
 #include "bl-format.h"
+#include "bl-why-words.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
@@ -154,12 +155,8 @@ bl_cause_words (const BlBoard *board, const char *component, const char *mode)
 {
   g_return_val_if_fail (board != NULL && component != NULL, NULL);
 
-  if (g_str_has_suffix (component, "/other"))
-    {
-      g_autofree char *id = g_strndup (component, strlen (component) - strlen ("/other"));
-      const BlStage *stage = bl_board_stage (board, id);
-      return g_strdup_printf (_ ("something else in %s"), stage != NULL && stage->title != NULL ? stage->title : id);
-    }
+  if (bl_board_component (board, component) == NULL && g_str_has_suffix (component, "/other"))
+    return bl_why_part (board, component);
   return mode != NULL && *mode != '\0' ? g_strdup_printf ("%s: %s", component, mode) : g_strdup (component);
 }
 

@@ -353,6 +353,18 @@ bl_report_draw_parts (BlPage *page)
 
 /* --- log --- */
 
+/* The cause may be what no part of the document is: "something else in 5 V rail". */
+static char *
+cause_words (const BlBoard *board, BlReportKind kind, const char *component, const char *mode)
+{
+  g_autofree char *name = bl_report_component_name (board, component);
+
+  if (kind == BL_REPORT_NO_CAUSE)
+    return g_strdup_printf (_ ("%s was not the cause"), name);
+  return mode[0] != '\0' ? g_strdup_printf (_ ("%s confirmed as a cause: %s"), name, mode)
+                         : g_strdup_printf (_ ("%s confirmed as a cause"), name);
+}
+
 static char *
 line_words (const BlJobReport *report, const BlReportLine *line)
 {
@@ -391,10 +403,8 @@ line_words (const BlJobReport *report, const BlReportLine *line)
     case BL_REPORT_MARK:
       return g_strdup_printf (_ ("mark on the photo: %s"), text);
     case BL_REPORT_CAUSE:
-      return text[0] != '\0' ? g_strdup_printf (_ ("%s confirmed as a cause: %s"), subject, text)
-                             : g_strdup_printf (_ ("%s confirmed as a cause"), subject);
     case BL_REPORT_NO_CAUSE:
-      return g_strdup_printf (_ ("%s was not the cause"), subject);
+      return cause_words (report->board, line->kind, subject, text);
     case BL_REPORT_NOTE:
     default:
       return g_strdup (text);

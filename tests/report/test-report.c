@@ -199,6 +199,8 @@ test_contents (void)
   add_line (report, BL_REPORT_REPLACED, "U2", "7805");
   add_reading (report, "M5", "5.03");
   add_line (report, BL_REPORT_NOTE, NULL, "soldered anew");
+  add_line (report, BL_REPORT_CAUSE, "U2", "open");
+  add_line (report, BL_REPORT_NO_CAUSE, "rail5/other", NULL);
   text = text_of (report, &pages);
   if (text == NULL)
     {
@@ -221,6 +223,8 @@ test_contents (void)
   assert_says (text, "struck: wrong point");
   assert_says (text, "without proof of dead");
   assert_says (text, "soldered anew");
+  assert_says (text, "U2 7805 confirmed as a cause: open");
+  assert_says (text, "something else in 5 V rail was not the cause");
   assert_says (text, "325 V");
   assert_says (text, "Local codes and licensed practice come first");
   assert_says (text, "0.5%+2@0.01");
