@@ -62,7 +62,8 @@ typedef struct
   GPtrArray *next;       /* BlNext by score; NULL: not asked */
   BlPlan *plan;          /* several measurements ahead; NULL: not asked, so are the next two */
   BlActs *acts;          /* on parts */
-  GPtrArray *not_visible; /* "COMPONENT:MODE" that no measurement of the job can show */
+  GPtrArray *not_visible; /* "COMPONENT:MODE" that no measurement of the job can show; NULL as well where
+                             a measurement has more than 64 classes */
   char *likely_stage;    /* NULL while elsewhere is more probable */
   double log_evidence;   /* natural logarithm of the probability of the evidence */
 } BlDiagnosis;

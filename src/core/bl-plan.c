@@ -289,13 +289,18 @@ is_visible (const BlResponse *response, guint mode, const guint8 *reached, guint
   return FALSE;
 }
 
+/* Leaves the list out where the board has a measurement of more classes than a response holds: the
+ * odds need no such limit and must not go with it. */
 static gboolean
 find_not_visible (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, GError **error)
 {
-  g_autoptr (BlResponse) response = bl_response_new (engine->board, error);
+  g_autoptr (GError) problem = NULL;
+  g_autoptr (BlResponse) response = bl_response_new (engine->board, &problem);
   guint n = bl_len (engine->board->measurements);
+  if (g_error_matches (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD))
+    return TRUE;
   if (response == NULL)
-    return FALSE;
+    return g_propagate_error (error, g_steal_pointer (&problem)), FALSE;
   guint n_modes = bl_response_n_modes (response);
   g_autofree guint8 *none = g_new0 (guint8, n_modes + 1), *sound = g_new0 (guint8, n + 1);
   g_autofree guint8 *reached = g_new0 (guint8, n + 1);

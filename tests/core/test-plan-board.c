@@ -203,6 +203,30 @@ test_to_stage (void)
   g_assert_cmpfloat (stage->plan->tree->first->effort, <=, part->plan->tree->first->effort + 1e-9);
 }
 
+/* A measurement of more classes than the plan can take is left out of it; the diagnosis goes on. */
+static void
+test_many_classes (void)
+{
+  g_autoptr (GString) body = g_string_new (
+    "'states': [{'id': 'run', 'live': true}], 'sections': [{'id': 'all', 'kind': 'supply'}],"
+    "'stages': [{'id': 'one', 'section': 'all'}], 'measurements': ["
+    "{'id': 'N', 'measures': 'V DC', 'state': 'run', 'reads': 'one', 'expected': {'nominal': 5, 'low': 4, 'high': 6}},"
+    "{'id': 'M', 'measures': 'V DC', 'state': 'run', 'reads': 'one', 'expected': {'nominal': 5, 'low': 4, 'high': 6,"
+    " 'marks': [");
+  for (guint i = 0; i < 70; i++)
+    g_string_append_printf (body, "%s{'id': 'm%u', 'low': %u, 'high': %u}", i > 0 ? "," : "", i, 100 + 2 * i, 101 + 2 * i);
+  g_string_append (body, "]}}]");
+  g_autoptr (BlBoard) board = board_of (body->str);
+  g_autoptr (BlDiagnosis) plain = diagnose_as (board, "N,0,\n", BL_DIAGNOSE_ALL);
+  g_autoptr (BlDiagnosis) planned = diagnose (board, "N,0,\n");
+  g_assert_cmpstr (planned->likely_stage, ==, "one");
+  g_assert_cmpfloat (((BlOdd *) bl_at (planned->stages, 0))->probability, ==,
+                     ((BlOdd *) bl_at (plain->stages, 0))->probability);
+  g_assert_nonnull (planned->plan);
+  g_assert_null (planned->plan->measurements[0]);
+  g_assert_null (planned->not_visible);
+}
+
 /* --- acts --- */
 
 /* F. Jensen and T. Nielsen, Bayesian Networks and Decision Graphs, example 9.2: a computer
@@ -350,6 +374,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/plan-board/shares", test_shares);
   g_test_add_func ("/plan-board/many-leads", test_many_leads);
+  g_test_add_func ("/plan-board/many-classes", test_many_classes);
   g_test_add_func ("/plan-board/nothing-left", test_nothing_left);
   g_test_add_func ("/plan-board/plan", test_plan);
   g_test_add_func ("/plan-board/asked", test_asked);
