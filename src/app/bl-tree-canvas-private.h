@@ -28,6 +28,8 @@ struct _BlTreeCanvas
 
 /* bl-tree-canvas.c */
 void bl_tree_canvas_stop_glide (BlTreeCanvas *self);
+/* Puts this point of the chart at the top left corner, as far as the tree stays in the pane. */
+void bl_tree_canvas_place (BlTreeCanvas *self, double x, double y);
 void bl_tree_canvas_zoom_at (BlTreeCanvas *self, double factor, double vx, double vy);
 void bl_tree_canvas_select (BlTreeCanvas *self, int item, gboolean focus);
 

@@ -119,8 +119,8 @@ keep_in (double at, double size, double view)
   return CLAMP (at, -margin, size + margin - view);
 }
 
-static void
-place (BlTreeCanvas *self, double x, double y)
+void
+bl_tree_canvas_place (BlTreeCanvas *self, double x, double y)
 {
   self->x = keep_in (x, self->chart->width, view_w (self) / self->zoom);
   self->y = keep_in (y, self->chart->height, view_h (self) / self->zoom);
@@ -144,7 +144,7 @@ glide_tick (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
   double t = CLAMP ((double) (gdk_frame_clock_get_frame_time (clock) - self->glide_start) / GLIDE_US, 0, 1);
   double ease = t * t * (3 - 2 * t);
 
-  place (self, self->from_x + ease * (self->to_x - self->from_x), self->from_y + ease * (self->to_y - self->from_y));
+  bl_tree_canvas_place (self, self->from_x + ease * (self->to_x - self->from_x), self->from_y + ease * (self->to_y - self->from_y));
   if (t < 1)
     return G_SOURCE_CONTINUE;
   self->glide = 0;
@@ -160,7 +160,7 @@ glide_to (BlTreeCanvas *self, double x, double y)
   g_object_get (gtk_widget_get_settings (GTK_WIDGET (self)), "gtk-enable-animations", &animate, NULL);
   if (!animate || !gtk_widget_get_mapped (GTK_WIDGET (self)))
     {
-      place (self, x, y);
+      bl_tree_canvas_place (self, x, y);
       return;
     }
   self->from_x = self->x;
@@ -181,7 +181,7 @@ bl_tree_canvas_zoom_at (BlTreeCanvas *self, double factor, double vx, double vy)
   double x = self->x + vx / self->zoom - vx / zoom, y = self->y + vy / self->zoom - vy / zoom;
   self->fitted = FALSE;
   self->zoom = zoom;
-  place (self, x, y);
+  bl_tree_canvas_place (self, x, y);
 }
 
 void
@@ -198,7 +198,7 @@ bl_tree_canvas_pan (BlTreeCanvas *self, double dx, double dy)
   if (self->chart == NULL || view_w (self) <= 0)
     return;
   bl_tree_canvas_stop_glide (self);
-  place (self, self->x - dx / self->zoom, self->y - dy / self->zoom);
+  bl_tree_canvas_place (self, self->x - dx / self->zoom, self->y - dy / self->zoom);
 }
 
 void
@@ -210,7 +210,7 @@ bl_tree_canvas_fit (BlTreeCanvas *self)
     return;
   bl_tree_canvas_stop_glide (self);
   self->zoom = fit_zoom (self);
-  place (self, self->x, self->y);
+  bl_tree_canvas_place (self, self->x, self->y);
 }
 
 /* Moves so that the item and what it leads to are in view. */
@@ -240,10 +240,10 @@ bl_tree_canvas_begin (BlTreeCanvas *self)
   self->begun = TRUE;
   self->fitted = FALSE;
   self->zoom = READABLE;
-  place (self, self->x, self->y);
+  bl_tree_canvas_place (self, self->x, self->y);
   const BlChartItem *item = bl_chart_item (self->chart, MAX (at, 0));
   if (item->shown)
-    place (self, item->x + item->w / 2 - view_w (self) / self->zoom * 0.4,
+    bl_tree_canvas_place (self, item->x + item->w / 2 - view_w (self) / self->zoom * 0.4,
            item->y + item->h / 2 - view_h (self) / self->zoom / 2);
 }
 
@@ -282,7 +282,7 @@ arrange (BlTreeCanvas *self)
   if (self->fitted)
     bl_tree_canvas_fit (self);
   else if (self->begun)
-    place (self, self->x, self->y);
+    bl_tree_canvas_place (self, self->x, self->y);
 }
 
 void
@@ -385,7 +385,7 @@ bl_tree_canvas_toggle (BlTreeCanvas *self, guint index)
   item->open = !item->open;
   arrange (self);
   if (!self->fitted)
-    place (self, self->x + item->x + item->w - x, self->y + item->y - y);
+    bl_tree_canvas_place (self, self->x + item->x + item->w - x, self->y + item->y - y);
 }
 
 static void
@@ -431,48 +431,6 @@ bl_tree_canvas_get_drawn (BlTreeCanvas *self)
 }
 
 /* --- drawing --- */
-
-void
-bl_tree_canvas_draw_plan (BlTreeCanvas *self, cairo_t *cr, double width, double height)
-{
-  g_return_if_fail (BL_IS_TREE_CANVAS (self) && cr != NULL);
-  const BlPalette *palette = bl_style_palette ();
-
-  if (self->chart == NULL || view_w (self) <= 0)
-    return;
-  double scale = MIN (width / self->chart->width, height / self->chart->height);
-  double w = self->chart->width * scale, h = self->chart->height * scale, x = (width - w) / 2, y = (height - h) / 2;
-  for (guint i = 0; i < self->chart->items->len; i++)
-    {
-      const BlChartItem *item = bl_chart_item (self->chart, i);
-      if (!item->shown)
-        continue;
-      bl_set_source (cr, item->likely ? &palette->ink : &palette->edge);
-      cairo_rectangle (cr, x + item->x * scale, y + item->y * scale, MAX (1.5, item->w * scale),
-                       MAX (item->likely ? 2.5 : 1, (item->h - 8) * scale));
-      cairo_fill (cr);
-    }
-  double x0 = CLAMP (self->x * scale, 0, w), y0 = CLAMP (self->y * scale, 0, h);
-  double x1 = CLAMP ((self->x + view_w (self) / self->zoom) * scale, 0, w);
-  double y1 = CLAMP ((self->y + view_h (self) / self->zoom) * scale, 0, h);
-  bl_set_source (cr, &palette->ink);
-  cairo_set_line_width (cr, 1.5);
-  cairo_rectangle (cr, x + x0, y + y0, x1 - x0, y1 - y0);
-  cairo_stroke (cr);
-}
-
-void
-bl_tree_canvas_go_in_plan (BlTreeCanvas *self, double px, double py, double width, double height)
-{
-  g_return_if_fail (BL_IS_TREE_CANVAS (self));
-  if (self->chart == NULL || view_w (self) <= 0)
-    return;
-  double scale = MIN (width / self->chart->width, height / self->chart->height);
-  double x = (px - (width - self->chart->width * scale) / 2) / scale;
-  double y = (py - (height - self->chart->height * scale) / 2) / scale;
-  bl_tree_canvas_stop_glide (self);
-  place (self, x - view_w (self) / self->zoom / 2, y - view_h (self) / self->zoom / 2);
-}
 
 static void
 bl_tree_canvas_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)

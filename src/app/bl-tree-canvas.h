@@ -16,6 +16,8 @@ G_BEGIN_DECLS
 G_DECLARE_FINAL_TYPE (BlTreeCanvas, bl_tree_canvas, BL, TREE_CANVAS, GtkWidget)
 
 GtkWidget *bl_tree_canvas_new (void);
+/* The whole tree in small, with the part in view framed; a press or drag in it goes there. */
+GtkWidget *bl_tree_plan_new (BlTreeCanvas *canvas);
 /* Takes over chart (transfer full), NULL: none; words (may be NULL) stand in its place then. */
 void bl_tree_canvas_set_chart (BlTreeCanvas *self, BlTreeChart *chart, const char *words);
 BlTreeChart *bl_tree_canvas_get_chart (BlTreeCanvas *self);
@@ -36,9 +38,6 @@ void bl_tree_canvas_pan (BlTreeCanvas *self, double dx, double dy);
 void bl_tree_canvas_toggle (BlTreeCanvas *self, guint item);
 /* Where an item is, widget px; FALSE: it is folded away. */
 gboolean bl_tree_canvas_place_of (BlTreeCanvas *self, guint item, GdkRectangle *place);
-/* The whole tree in small with the part in view framed, width x height px; and to a place in it. */
-void bl_tree_canvas_draw_plan (BlTreeCanvas *self, cairo_t *cr, double width, double height);
-void bl_tree_canvas_go_in_plan (BlTreeCanvas *self, double px, double py, double width, double height);
 /* How many items the last drawing had; for tests. */
 guint bl_tree_canvas_get_drawn (BlTreeCanvas *self);
 

@@ -26,7 +26,7 @@ struct _BlTreePane
 
   BlBench *bench;
   BlTreeScene *scene;
-  GtkWidget *box, *which, *search, *canvas, *ways, *priors, *note, *plan;
+  GtkWidget *box, *which, *search, *canvas, *ways, *priors, *note;
   GPtrArray *stages;  /* ids in the order of the list; the first is NULL, the whole board */
   gboolean open, chosen; /* chosen: not the likely stage but what the list says */
   gboolean filling;
@@ -479,45 +479,6 @@ head_row (BlTreePane *self)
   return head;
 }
 
-static void
-draw_plan (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
-{
-  bl_tree_canvas_draw_plan (BL_TREE_CANVAS (((BlTreePane *) data)->canvas), cr, width, height);
-}
-
-static void
-plan_dragged (GtkGestureDrag *gesture, double dx, double dy, BlTreePane *self)
-{
-  double x, y;
-
-  gtk_gesture_drag_get_start_point (gesture, &x, &y);
-  bl_tree_canvas_go_in_plan (BL_TREE_CANVAS (self->canvas), x + dx, y + dy, gtk_widget_get_width (self->plan),
-                             gtk_widget_get_height (self->plan));
-}
-
-static void
-plan_pressed (GtkGestureDrag *gesture, double x, double y, BlTreePane *self)
-{
-  plan_dragged (gesture, 0, 0, self);
-}
-
-/* A figure of the whole tree stays in sight; pressing it goes there. */
-static GtkWidget *
-plan (BlTreePane *self)
-{
-  GtkGesture *drag = gtk_gesture_drag_new ();
-
-  self->plan = gtk_drawing_area_new ();
-  gtk_drawing_area_set_content_height (GTK_DRAWING_AREA (self->plan), 84);
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->plan), draw_plan, self, NULL);
-  bl_widget_name (self->plan, _ ("The whole tree in small"));
-  g_signal_connect (drag, "drag-begin", G_CALLBACK (plan_pressed), self);
-  g_signal_connect (drag, "drag-update", G_CALLBACK (plan_dragged), self);
-  gtk_widget_add_controller (self->plan, GTK_EVENT_CONTROLLER (drag));
-  g_signal_connect_object (self->canvas, "moved", G_CALLBACK (gtk_widget_queue_draw), self->plan, G_CONNECT_SWAPPED);
-  return self->plan;
-}
-
 static GtkWidget *
 side (BlTreePane *self)
 {
@@ -536,7 +497,7 @@ side (BlTreePane *self)
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->ways);
   gtk_widget_set_vexpand (scrolled, TRUE);
   gtk_box_append (GTK_BOX (box), scrolled);
-  gtk_box_append (GTK_BOX (box), plan (self));
+  gtk_box_append (GTK_BOX (box), bl_tree_plan_new (BL_TREE_CANVAS (self->canvas)));
   gtk_widget_set_size_request (box, SIDE_W, -1);
   gtk_widget_set_hexpand (box, FALSE);
   return box;
