@@ -111,6 +111,17 @@ send (BlOddsWorker *self, guint serial, BlDiagnosis *diagnosis, const GError *er
   g_source_attach (source, self->context);
 }
 
+/* A plan or a ranking that cannot be had must not take the odds away: they are the whole answer then. */
+static void
+fall_back (BlOddsWorker *self, BlEngine *engine, const Question *question, BlDiagnoseFlags flags)
+{
+  g_autoptr (GError) error = NULL;
+  BlDiagnosis *diagnosis = bl_engine_diagnose (engine, question->entries, flags, &self->cancel, &error);
+
+  if (!g_error_matches (error, BL_CORE_ERROR, BL_CORE_ERROR_CANCELLED))
+    send (self, question->serial, diagnosis, error, TRUE);
+}
+
 static void
 work_on (BlOddsWorker *self, BlEngine *engine, const Question *question)
 {
@@ -124,6 +135,11 @@ work_on (BlOddsWorker *self, BlEngine *engine, const Question *question)
 
       if (g_error_matches (error, BL_CORE_ERROR, BL_CORE_ERROR_CANCELLED))
         return;
+      if (diagnosis == NULL && i > 0)
+        {
+          fall_back (self, engine, question, steps[i - 1]);
+          return;
+        }
       send (self, question->serial, diagnosis, error, diagnosis == NULL || i + 1 == G_N_ELEMENTS (steps));
       if (diagnosis == NULL)
         return;

@@ -288,7 +288,7 @@ test_repeated_events (void)
 
 /* Two trains, (V1 + P1)(V2 + P2) with P1 .6, P2 .7, V1 .4, V2 .5: published exact top .646 and
  * diagnostic importance, which is the posterior. The source is the importance table in the risk
- * analysis tests of an open fault-tree engine (rakhimov/scram). */
+ * analysis tests of an open fault-tree engine. */
 static void
 test_two_trains (void)
 {

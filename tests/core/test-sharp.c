@@ -215,7 +215,7 @@ test_again (void)
       g_assert_no_error (error);
       g_autofree char *text = bl_diagnosis_to_json (one, -1), *wanted = bl_diagnosis_to_json (other, -1);
       g_assert_cmpstr (text, ==, wanted);
-      g_assert_cmpint (engine->compiled->circuit == before, ==, i == 1);
+      g_assert_true (i != 1 || engine->compiled->circuit == before);
     }
   free (document);
 }
