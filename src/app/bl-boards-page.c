@@ -5,6 +5,7 @@
 
 #include "bl-boards-page.h"
 
+#include <adwaita.h>
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
@@ -18,6 +19,8 @@
 #include "bl-photo-surface.h"
 #include "bl-style.h"
 #include "bl-window.h"
+
+enum { JOB_WIDTH = 300 }; /* of the column about the last job */
 
 struct _BlBoardsPage
 {
@@ -169,7 +172,13 @@ job_column (const BlBoardRow *row, const BlJob *job)
       gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
     }
   gtk_widget_set_valign (box, GTK_ALIGN_CENTER);
-  return box;
+  /* As wide in every row, whatever the complaint's length. */
+  GtkWidget *column = adw_clamp_new ();
+  adw_clamp_set_maximum_size (ADW_CLAMP (column), JOB_WIDTH);
+  adw_clamp_set_tightening_threshold (ADW_CLAMP (column), JOB_WIDTH);
+  gtk_widget_set_size_request (column, JOB_WIDTH, -1);
+  adw_clamp_set_child (ADW_CLAMP (column), box);
+  return column;
 }
 
 static void
