@@ -29,16 +29,22 @@ same_name (const char *a, const char *b)
   return strcmp (first, second) == 0;
 }
 
-/* Several measurements may share a point: the one for the present board state, then an unread one. */
+/* Several measurements may share a point: the one for the present board state, then one for a state that
+ * is live like it or unpowered like it (a volt reading taken on a live board is no resistance), then an
+ * unread one. */
 static int
 preference (BlBench *self, BlMeasurementItem *item)
 {
+  const BlBoard *board = bl_bench_get_board (self);
   const BlState *state = bl_bench_get_state (self);
   const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
   gboolean here = state != NULL && g_strcmp0 (measurement->state, state->id) == 0;
+  gboolean alike = state != NULL
+                   && bl_board_state_may_be_live (board, measurement->state)
+                        == bl_board_state_may_be_live (board, state->id);
   gboolean unread = bl_measurement_item_get_record (item) == NULL || bl_measurement_item_is_old (item);
 
-  return (here ? 2 : 0) + (unread ? 1 : 0);
+  return (here ? 4 : 0) + (alike ? 2 : 0) + (unread ? 1 : 0);
 }
 
 static BlMeasurementItem *
