@@ -190,8 +190,8 @@ view_photo (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   BlBenchPage *self = data;
   const char *name = g_action_get_name (G_ACTION (action));
-  BlPhotoView *photo
-    = bl_bench_page_in_probe (self) ? bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe)) : BL_PHOTO_VIEW (self->photo);
+  BlPhotoView *photo = bl_bench_page_in_probe (self) ? bl_probe_view_get_photo (BL_PROBE_VIEW (self->probe))
+                                                     : BL_PHOTO_VIEW (self->photo);
 
   if (bl_bench_tree_view (self, name))
     return;
@@ -245,7 +245,8 @@ keep_edition (GSimpleAction *action, GVariant *parameter, gpointer data)
   BlBenchPage *self = data;
   GError *error = NULL;
 
-  if (!bl_bench_page_check (self, bl_bench_keep_as_edition (self->bench, &error), _ ("The edition was not kept"), &error))
+  if (!bl_bench_page_check (self, bl_bench_keep_as_edition (self->bench, &error), _ ("The edition was not kept"),
+                            &error))
     return;
   self->provisional = FALSE;
   bl_widget_notify (GTK_WIDGET (self), _ ("Kept as an edition. Its bands are provisional: they stand on one board. "

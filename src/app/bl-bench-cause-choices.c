@@ -162,11 +162,12 @@ end_job (BlBenchPage *self, gboolean ended)
   if (!bl_bench_page_check (self, bl_bench_end_job (self->bench, ended, &error), _ ("End of the job"), &error))
     return;
   const char *cause = bl_bench_get_job (self->bench)->cause;
-  bl_widget_notify (GTK_WIDGET (self), !ended                             ? _ ("The job is on the bench again.")
-                                       : cause != NULL && *cause != '\0' ? _ ("Ended. Its cause counts for other jobs of "
-                                                                               "this edition.")
-                                                                         : _ ("Ended, without a confirmed cause: it "
-                                                                              "counts for no other job."));
+  bl_widget_notify (GTK_WIDGET (self), !ended ? _ ("The job is on the bench again.")
+                                       : cause != NULL && *cause != '\0'
+                                           ? _ ("Ended. Its cause counts for other jobs of "
+                                                "this edition.")
+                                           : _ ("Ended, without a confirmed cause: it "
+                                                "counts for no other job."));
 }
 
 /* --- what earlier repairs found --- */

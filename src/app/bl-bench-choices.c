@@ -307,8 +307,8 @@ bl_bench_choices_expected (BlBenchPage *self)
   if (item != NULL)
     {
       g_autofree char *now = bl_expected_to_text (bl_measurement_item_get_measurement (item));
-      bl_bench_choices_ask (self, "expected", _ ("What is expected at this point?"), _ ("12 V ±5 %, or 4.8..5.2 V"), now,
-                 BL_PLACE_FOCUS);
+      bl_bench_choices_ask (self, "expected", _ ("What is expected at this point?"), _ ("12 V ±5 %, or 4.8..5.2 V"),
+                            now, BL_PLACE_FOCUS);
     }
 }
 
@@ -472,7 +472,8 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   else if (g_str_equal (tag, "strike"))
     bl_bench_choices_strike (self, g_ascii_strtoll (id, NULL, 10));
   else if (g_str_equal (tag, "round") && other)
-    bl_bench_choices_ask (self, "other-round", _ ("What is different now?"), _ ("cover off, fan stopped …"), NULL, BL_PLACE_FOCUS);
+    bl_bench_choices_ask (self, "other-round", _ ("What is different now?"), _ ("cover off, fan stopped …"), NULL,
+                          BL_PLACE_FOCUS);
   else if (g_str_equal (tag, "round"))
     bl_bench_page_check (self, bl_bench_begin_round (self->bench, id, &error), _ ("New round"), &error);
   else if (g_str_equal (tag, "symptom"))

@@ -151,11 +151,13 @@ bl_bench_layout_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   if (self->lower_y > 0)
     {
       /* Where tree or log is enlarged the hairline ends at its side. */
-      int end = self->enlarged != BL_N_PLACES && self->enlarged != BL_PLACE_CHART ? self->at[BL_PLACE_FOCUS].x - 8 : width - MARGIN;
+      int end = self->enlarged != BL_N_PLACES && self->enlarged != BL_PLACE_CHART ? self->at[BL_PLACE_FOCUS].x - 8
+                                                                                  : width - MARGIN;
       gtk_snapshot_append_color (snapshot, &colour,
                                  &GRAPHENE_RECT_INIT (MARGIN, self->lower_y, end - MARGIN, 1));
       for (BlPlace place = BL_PLACE_NEXT; place <= BL_PLACE_CHART; place++)
-        if (self->at[place].width > 0 && self->at[place].x > MARGIN && (place != self->enlarged || place == BL_PLACE_CHART))
+        if (self->at[place].width > 0 && self->at[place].x > MARGIN
+            && (place != self->enlarged || place == BL_PLACE_CHART))
           gtk_snapshot_append_color (snapshot, &colour,
                                      &GRAPHENE_RECT_INIT (self->at[place].x - 10, self->lower_y + 8, 1,
                                                           self->at[place].height - 4));

@@ -15,7 +15,8 @@ static const struct
   BlSlot slot;
   const char *title, *hint;
 } questions[] = {
-  { "board-number", BL_SLOT_NUMBER, N_ ("Which number is printed on the board?"), N_ ("number; Esc: later, under Boards") },
+  { "board-number", BL_SLOT_NUMBER, N_ ("Which number is printed on the board?"),
+    N_ ("number; Esc: later, under Boards") },
   { "board-edition", BL_SLOT_EDITION, N_ ("Which edition mark does it carry?"), N_ ("A, rev 2 …; Esc: later") },
   { "board-maker", BL_SLOT_MAKER, N_ ("Who made it?"), N_ ("maker; Esc: later") },
 };
@@ -30,7 +31,8 @@ bl_bench_name_ask (BlBenchPage *self)
       g_autofree char *said = bl_slot_get (bl_bench_get_board (self->bench), &root, questions[i].slot);
       if (*said != '\0')
         continue;
-      bl_bench_choices_ask (self, questions[i].tag, _ (questions[i].title), _ (questions[i].hint), NULL, BL_PLACE_FOCUS);
+      bl_bench_choices_ask (self, questions[i].tag, _ (questions[i].title), _ (questions[i].hint), NULL,
+                            BL_PLACE_FOCUS);
       return;
     }
 }

@@ -75,7 +75,8 @@ stage_chosen (BlBenchPage *self, const char *id)
 static void
 outline_pressed (BlPhotoView *view, int kind, const char *id, BlBenchPage *self)
 {
-  if (bl_tree_pane_is_open (BL_TREE_PANE (self->chart)) && bl_board_stage (bl_bench_get_board (self->bench), id) != NULL)
+  if (bl_tree_pane_is_open (BL_TREE_PANE (self->chart))
+      && bl_board_stage (bl_bench_get_board (self->bench), id) != NULL)
     bl_tree_pane_show_stage (BL_TREE_PANE (self->chart), id);
 }
 

@@ -417,11 +417,11 @@ delete_pressed (GtkButton *button, BlBoardsPage *self)
       const BlBoardRow *row = bl_at (boards, i);
       if (row->id != id || row->n_jobs == 0)
         continue;
-      g_autofree char *words
-        = g_strdup_printf (ngettext ("Not deleted: %u job belongs to this board, and its readings would lose their meaning.",
-                                     "Not deleted: %u jobs belong to this board, and their readings would lose their meaning.",
-                                     row->n_jobs),
-                           row->n_jobs);
+      g_autofree char *words = g_strdup_printf (
+          ngettext ("Not deleted: %u job belongs to this board, and its readings would lose their meaning.",
+                    "Not deleted: %u jobs belong to this board, and their readings would lose their meaning.",
+                    row->n_jobs),
+          row->n_jobs);
       bl_widget_notify (GTK_WIDGET (self), words);
       return;
     }

@@ -55,7 +55,8 @@ ask_for_file (Ask *ask, const char *title, GtkFileChooserAction action, const ch
 {
   GtkRoot *root = gtk_widget_get_root (ask->widget);
 
-  ask->dialog = gtk_file_chooser_native_new (title, GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL, action, NULL, NULL);
+  ask->dialog =
+      gtk_file_chooser_native_new (title, GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL, action, NULL, NULL);
   gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (ask->dialog), TRUE);
   if (filter != NULL)
     gtk_file_chooser_add_filter (GTK_FILE_CHOOSER (ask->dialog), filter);

@@ -184,7 +184,8 @@ make_popover (BlChooser *self)
   self->list = gtk_list_box_new ();
   gtk_widget_add_css_class (self->list, "choices");
   gtk_list_box_set_activate_on_single_click (GTK_LIST_BOX (self->list), TRUE);
-  gtk_list_box_set_selection_mode (GTK_LIST_BOX (self->list), self->several ? GTK_SELECTION_NONE : GTK_SELECTION_BROWSE);
+  gtk_list_box_set_selection_mode (GTK_LIST_BOX (self->list),
+                                   self->several ? GTK_SELECTION_NONE : GTK_SELECTION_BROWSE);
   gtk_list_box_set_filter_func (GTK_LIST_BOX (self->list), matches, self, NULL);
   bl_widget_name (self->list, self->name);
   self->scrolled = gtk_scrolled_window_new ();

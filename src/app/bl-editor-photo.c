@@ -363,8 +363,8 @@ bl_editor_photo_refresh (BlEditor *self)
     add_components (self, items);
   else
     add_points (self, items);
-  g_autofree char *words = g_strdup_printf (ngettext ("Photo with %u thing on it", "Photo with %u things on it", items->len),
-                                            items->len);
+  g_autofree char *words =
+      g_strdup_printf (ngettext ("Photo with %u thing on it", "Photo with %u things on it", items->len), items->len);
   bl_photo_view_describe (BL_PHOTO_VIEW (self->photo), words);
   bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), items);
   bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), outlines_now (self));

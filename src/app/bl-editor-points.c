@@ -128,7 +128,8 @@ point_lines (BlSheet *sheet, const BlTestPoint *point)
     return;
   bl_sheet_line (sheet, NULL, 0, NULL, NULL);
   bl_sheet_words (sheet, _ ("It has no place on a photo yet."), "muted");
-  bl_sheet_button (sheet, _ ("place it"), NULL, _ ("Place this test point: press on the photo"), "place-selected", &ref);
+  bl_sheet_button (sheet, _ ("place it"), NULL, _ ("Place this test point: press on the photo"), "place-selected",
+                   &ref);
 }
 
 void

@@ -204,7 +204,8 @@ bl_editor_board_list (BlEditor *self, BlSheet *sheet)
     }
   bl_sheet_line (sheet, "list-head block", 0, NULL, NULL);
   bl_sheet_words (sheet, _ ("Odds before anything is measured"), "heading stretch");
-  bl_sheet_button (sheet, self->odds_shown ? _ ("fold") : _ ("unfold"), NULL, _ ("Show or fold the odds"), "odds", NULL);
+  bl_sheet_button (sheet, self->odds_shown ? _ ("fold") : _ ("unfold"), NULL, _ ("Show or fold the odds"), "odds",
+                   NULL);
   if (!self->odds_shown)
     return;
   board_line (sheet, BL_SLOT_ODDS_FAULTS, 10);

@@ -223,9 +223,11 @@ mode_lines (BlSheet *sheet, const BlBoard *board, const BlComponent *component, 
   bl_sheet_words (sheet, component->id, "strong");
   bl_sheet_slot (sheet, &ref, BL_SLOT_MODE, 15, FALSE);
   bl_sheet_slot (sheet, &ref, BL_SLOT_WEIGHT, 11, TRUE);
-  add_button (sheet, BL_ELEMENT_EFFECT, _ ("+ effect"), _ ("Add what this fault makes of a stage or measurement"), &ref);
+  add_button (sheet, BL_ELEMENT_EFFECT, _ ("+ effect"), _ ("Add what this fault makes of a stage or measurement"),
+              &ref);
   add_button (sheet, BL_ELEMENT_PROVOKES, _ ("+ brings about"), _ ("Add a fault that this one brings about"), &ref);
-  add_button (sheet, BL_ELEMENT_SHOW, _ ("+ when"), _ ("It shows itself only at times, or when wet, hot, tapped"), &ref);
+  add_button (sheet, BL_ELEMENT_SHOW, _ ("+ when"), _ ("It shows itself only at times, or when wet, hot, tapped"),
+              &ref);
   bl_sheet_button (sheet, "✕", NULL, _ ("Delete this failure mode"), "remove", &ref);
   /* Where the handbook has nothing to compare with, the figure above says it all. */
   if (isnan (mode->weight) || !isnan (bl_kind_share (component->kind, mode->mode)))
@@ -270,7 +272,8 @@ component_hand (BlEditor *self, BlSheet *sheet, const BlComponent *component)
   bl_sheet_words (sheet, _ ("When it fails"), "heading stretch");
   if (usual != NULL && usual[0] != NULL)
     bl_sheet_button (sheet, _ ("add its usual failure modes"), NULL,
-                     _ ("Add the failure modes of this kind from the table of published handbooks"), "usual-modes", &ref);
+                     _ ("Add the failure modes of this kind from the table of published handbooks"), "usual-modes",
+                     &ref);
   add_button (sheet, BL_ELEMENT_MODE, _ ("+ failure mode"), NULL, &ref);
   for (guint i = 0; i < bl_len (component->modes); i++)
     mode_lines (sheet, bl_edition_get_board (self->edition), component, bl_at (component->modes, i));
@@ -347,7 +350,8 @@ stage_row (BlSheet *sheet, const BlBoard *board, const BlStage *stage)
   const char *title = title_or_id (stage->title, stage->id);
   g_autofree char *feeds = feeds_words (board, stage), *points = read_at (board, stage->id);
   g_autofree char *seen = *points != '\0' ? g_strdup_printf (_ ("read at %s"), points) : g_strdup (_ ("not read"));
-  g_autofree char *label = g_strdup_printf (_ ("Stage %s, %s, %s"), title, feeds != NULL ? feeds : _ ("no feeds"), seen);
+  g_autofree char *label =
+      g_strdup_printf (_ ("Stage %s, %s, %s"), title, feeds != NULL ? feeds : _ ("no feeds"), seen);
 
   bl_sheet_line (sheet, "tree-row", 20, &ref, label);
   bl_sheet_name (sheet, title, NULL);

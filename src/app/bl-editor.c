@@ -61,8 +61,8 @@ static void
 show_hand (BlEditor *self)
 {
   gboolean points = self->part == BL_EDITOR_POINTS, structure = self->part == BL_EDITOR_STRUCTURE;
-  const char *point = points && self->has_selected && self->selected.element == BL_ELEMENT_TEST_POINT ? self->selected.id
-                      : NULL;
+  const char *point =
+      points && self->has_selected && self->selected.element == BL_ELEMENT_TEST_POINT ? self->selected.id : NULL;
   const BlMeasurement *measurement = points && self->has_selected && self->selected.element == BL_ELEMENT_MEASUREMENT
                                        ? bl_board_measurement (bl_edition_get_board (self->edition), self->selected.id)
                                        : NULL;

@@ -120,9 +120,10 @@ check (BlMeasurementEntry *self)
   if (error != NULL)
     say (self, error->message, TRUE);
   else if (*text == '\0')
-    say (self, self->measures == BL_MEASURES_CHECK   ? _ ("yes or no")
-               : self->measures == BL_MEASURES_SWING ? _ ("0..0.4 / 23..24: lower end / upper end")
-                                                     : _ ("12 V ±5 %  ·  4.8..5.2 V  ·  < 0.3 V  ·  empty: not known yet"),
+    say (self,
+         self->measures == BL_MEASURES_CHECK   ? _ ("yes or no")
+         : self->measures == BL_MEASURES_SWING ? _ ("0..0.4 / 23..24: lower end / upper end")
+                                               : _ ("12 V ±5 %  ·  4.8..5.2 V  ·  < 0.3 V  ·  empty: not known yet"),
          FALSE);
   else
     say (self, _ ("Enter adds it"), FALSE);

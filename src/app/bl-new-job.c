@@ -179,9 +179,9 @@ fill_boards (BlNewJob *self)
   for (guint i = 0; i < self->boards->len; i++)
     {
       const BlBoardRow *row = bl_at (self->boards, i);
-      g_autofree char *name
-        = g_strdup_printf (_ ("%s %s, edition %s"), row->maker != NULL ? row->maker : "",
-                           row->board_number != NULL ? row->board_number : "", row->edition != NULL ? row->edition : "");
+      g_autofree char *name = g_strdup_printf (_ ("%s %s, edition %s"), row->maker != NULL ? row->maker : "",
+                                               row->board_number != NULL ? row->board_number : "",
+                                               row->edition != NULL ? row->edition : "");
       gtk_string_list_append (names, g_strstrip (name));
     }
   gtk_string_list_append (names, _ ("not documented: from a photo alone"));

@@ -224,9 +224,9 @@ refresh (BlNextView *self)
   if (n == 0)
     gtk_box_append (GTK_BOX (self->box),
                     bl_label (next != NULL ? _ ("nothing left that would tell more")
-                                                 : self->bench != NULL
-                                                       && bl_len (bl_bench_get_board (self->bench)->stages) > 0 ? _ ("working it out")
-                                                                       : "",
+                              : self->bench != NULL && bl_len (bl_bench_get_board (self->bench)->stages) > 0
+                                  ? _ ("working it out")
+                                  : "",
                               "muted", 0));
 }
 

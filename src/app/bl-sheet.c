@@ -266,7 +266,8 @@ refresh_line (BlSheet *self, const BlLine *line)
     {
       const BlPiece *piece = bl_at (line->pieces, i);
       if (piece->kind == BL_PIECE_LANE)
-        bl_band_lane_show (BL_BAND_LANE (lane), bl_board_measurement (bl_edition_get_board (self->edition), piece->ref.id));
+        bl_band_lane_show (BL_BAND_LANE (lane),
+                           bl_board_measurement (bl_edition_get_board (self->edition), piece->ref.id));
     }
 }
 

@@ -112,7 +112,8 @@ static void
 show_choice (BlSlotField *self, const char *value)
 {
   const char *left_out = bl_slot_default (self->ref.element, self->slot);
-  g_autofree char *words = *value != '\0' ? words_of (self, value) : g_strdup (left_out != NULL ? left_out : _ ("none"));
+  g_autofree char *words =
+      *value != '\0' ? words_of (self, value) : g_strdup (left_out != NULL ? left_out : _ ("none"));
 
   bl_chooser_show (BL_CHOOSER (self->chooser), value, words, *value == '\0');
 }
@@ -189,8 +190,8 @@ make_entry (BlSlotField *self, const char *name)
   gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), self->chars > 0 ? self->chars : 5);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (self->entry), self->chars > 0 ? self->chars : 8);
   gtk_widget_set_hexpand (self->entry, self->chars < 0);
-  gtk_entry_set_placeholder_text (GTK_ENTRY (self->entry), left_out != NULL ? left_out
-                                                                           : bl_slot_label (self->ref.element, self->slot));
+  gtk_entry_set_placeholder_text (GTK_ENTRY (self->entry),
+                                  left_out != NULL ? left_out : bl_slot_label (self->ref.element, self->slot));
   bl_widget_name (self->entry, name);
   g_signal_connect_swapped (self->entry, "activate", G_CALLBACK (entry_activated), self);
   g_signal_connect_swapped (self->entry, "changed", G_CALLBACK (text_changed), self);
@@ -300,7 +301,8 @@ bl_slot_field_class_init (BlSlotFieldClass *klass)
   G_OBJECT_CLASS (klass)->finalize = bl_slot_field_finalize;
   widget_class->grab_focus = bl_slot_field_grab_focus;
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
-  signals[TROUBLE] = g_signal_new ("trouble", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_STRING);
+  signals[TROUBLE] =
+      g_signal_new ("trouble", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_STRING);
   signals[TYPING] = g_signal_new ("typing", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   signals[KEPT] = g_signal_new ("kept", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   signals[RENAMED] = g_signal_new ("renamed", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2,

@@ -194,8 +194,8 @@ begin_search (GtkEventControllerKey *controller, guint keyval, guint keycode, Gd
   gunichar letter = gdk_keyval_to_unicode (keyval);
   char text[8] = "";
 
-  if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK) || !g_unichar_isalnum (letter) || (focus != NULL && GTK_IS_EDITABLE (focus))
-      || !gtk_widget_get_mapped (GTK_WIDGET (search)))
+  if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK) || !g_unichar_isalnum (letter)
+      || (focus != NULL && GTK_IS_EDITABLE (focus)) || !gtk_widget_get_mapped (GTK_WIDGET (search)))
     return GDK_EVENT_PROPAGATE;
   g_unichar_to_utf8 (letter, text);
   gtk_widget_grab_focus (GTK_WIDGET (search));

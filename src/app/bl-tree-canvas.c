@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The fault tree as a widget: zoom, pan, folding, selection, and the small plan of the whole tree. The drawing is that of the report (bl-tree-draw.c).
+/* The fault tree as a widget: zoom, pan, folding, selection, and the small plan of the whole tree. The drawing is that
+ * of the report (bl-tree-draw.c).
  *
  * What is painted is invisible to assistive technology, so each item shown has a child that paints nothing,
  * lies where the item is and carries its words; the keyboard focus is on the child of the selected one.
@@ -144,7 +145,8 @@ glide_tick (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
   double t = CLAMP ((double) (gdk_frame_clock_get_frame_time (clock) - self->glide_start) / GLIDE_US, 0, 1);
   double ease = t * t * (3 - 2 * t);
 
-  bl_tree_canvas_place (self, self->from_x + ease * (self->to_x - self->from_x), self->from_y + ease * (self->to_y - self->from_y));
+  bl_tree_canvas_place (self, self->from_x + ease * (self->to_x - self->from_x),
+                        self->from_y + ease * (self->to_y - self->from_y));
   if (t < 1)
     return G_SOURCE_CONTINUE;
   self->glide = 0;
@@ -253,8 +255,9 @@ bl_tree_canvas_place_of (BlTreeCanvas *self, guint index, GdkRectangle *rectangl
   g_return_val_if_fail (BL_IS_TREE_CANVAS (self) && self->chart != NULL && index < self->chart->items->len, FALSE);
   const BlChartItem *item = bl_chart_item (self->chart, index);
 
-  *rectangle = (GdkRectangle){ (int) round ((item->x - self->x) * self->zoom), (int) round ((item->y - self->y) * self->zoom),
-                               MAX (1, (int) round (item->w * self->zoom)), MAX (1, (int) round (item->h * self->zoom)) };
+  *rectangle =
+      (GdkRectangle){ (int) round ((item->x - self->x) * self->zoom), (int) round ((item->y - self->y) * self->zoom),
+                      MAX (1, (int) round (item->w * self->zoom)), MAX (1, (int) round (item->h * self->zoom)) };
   return item->shown;
 }
 

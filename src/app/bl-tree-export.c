@@ -103,8 +103,9 @@ bl_tree_export_run (GtkWidget *widget, BlBench *bench, const BlTreeScene *scene,
   ask->scene = copy;
   ask->priors = priors;
   name = g_strdup_printf (_ ("job-%d-fault-tree.pdf"), bl_bench_get_job (bench)->number);
-  ask->dialog = gtk_file_chooser_native_new (_ ("Fault tree as PDF or SVG"), GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL,
-                                             GTK_FILE_CHOOSER_ACTION_SAVE, NULL, NULL);
+  ask->dialog =
+      gtk_file_chooser_native_new (_ ("Fault tree as PDF or SVG"), GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL,
+                                   GTK_FILE_CHOOSER_ACTION_SAVE, NULL, NULL);
   gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (ask->dialog), TRUE);
   add_filter (GTK_FILE_CHOOSER (ask->dialog), _ ("PDF documents"), "*.pdf");
   add_filter (GTK_FILE_CHOOSER (ask->dialog), _ ("SVG drawings"), "*.svg");

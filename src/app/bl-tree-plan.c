@@ -47,7 +47,8 @@ go (BlTreeCanvas *self, double px, double py, double width, double height)
   double x = (px - (width - self->chart->width * scale) / 2) / scale;
   double y = (py - (height - self->chart->height * scale) / 2) / scale;
   bl_tree_canvas_stop_glide (self);
-  bl_tree_canvas_place (self, x - gtk_widget_get_width (GTK_WIDGET (self)) / self->zoom / 2, y - gtk_widget_get_height (GTK_WIDGET (self)) / self->zoom / 2);
+  bl_tree_canvas_place (self, x - gtk_widget_get_width (GTK_WIDGET (self)) / self->zoom / 2,
+                        y - gtk_widget_get_height (GTK_WIDGET (self)) / self->zoom / 2);
 }
 
 static void

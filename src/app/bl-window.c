@@ -163,7 +163,8 @@ update_head (BlWindow *self)
   gtk_widget_set_visible (GTK_WIDGET (self->complaint_label), *complaint != '\0');
   gtk_widget_set_visible (GTK_WIDGET (self->free_entry), on_bench);
   gtk_widget_set_visible (self->undo_button, on_bench);
-  g_simple_action_set_enabled (G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), "report")), bench != NULL);
+  g_simple_action_set_enabled (G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), "report")),
+                               bench != NULL);
 }
 
 void

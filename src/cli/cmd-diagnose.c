@@ -415,8 +415,9 @@ run_diagnose (int argc, char **argv)
   engine = bl_engine_new (board, &error);
   if (engine == NULL)
     return bl_cli_fail (options.board, error);
-  diagnosis = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_ALL | BL_DIAGNOSE_PLAN | (options.to_stage ? BL_DIAGNOSE_TO_STAGE : 0), NULL,
-                                  &error);
+  diagnosis = bl_engine_diagnose (engine, entries,
+                                  BL_DIAGNOSE_ALL | BL_DIAGNOSE_PLAN | (options.to_stage ? BL_DIAGNOSE_TO_STAGE : 0),
+                                  NULL, &error);
   if (diagnosis == NULL)
     return bl_cli_fail (options.readings, error);
   return print_diagnosis (diagnosis, entries, board, &options);

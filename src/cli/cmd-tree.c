@@ -401,9 +401,10 @@ run_board_tree (int argc, char **argv)
   g_autofree char *path = NULL, *stage = NULL, *state = NULL;
   g_auto (GStrv) deviations = NULL;
   const GOptionEntry own[] = {
-    { "stage", 0, 0, G_OPTION_ARG_FILENAME, &stage, N_ ("the stage that deviates (--draw without: the whole board)"), "ID" },
-    { "deviation", 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &deviations,
-      N_ ("absent, unsteady, low or high; left out: any"), "D" },
+    { "stage", 0, 0, G_OPTION_ARG_FILENAME, &stage, N_ ("the stage that deviates (--draw without: the whole board)"),
+      "ID" },
+    { "deviation", 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &deviations, N_ ("absent, unsteady, low or high; left out: any"),
+      "D" },
     { "state", 0, 0, G_OPTION_ARG_FILENAME, &state, N_ ("only effects that hold in this state"), "ID" },
     { NULL },
   };

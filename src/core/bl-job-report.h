@@ -68,8 +68,9 @@ BlJobReport *bl_job_report_new (void);
 void bl_job_report_free (BlJobReport *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlJobReport, bl_job_report_free)
 
-/* Odds of entries on the board, or on the weighed one where there is one, into diagnosis or trouble; neither without entries or stages. Touches
- * nothing but the report, so any thread may do it. cancel: as of bl_engine_diagnose (), or NULL. */
+/* Odds of entries on the board, or on the weighed one where there is one, into diagnosis or trouble; neither without
+ * entries or stages. Touches nothing but the report, so any thread may do it. cancel: as of bl_engine_diagnose (), or
+ * NULL. */
 void bl_job_report_compute (BlJobReport *self, const int *cancel);
 
 G_END_DECLS

@@ -216,8 +216,9 @@ collect_choices (Gather *gather, guint mode, guint round)
       for (guint l = 0; l < self->links->len; l++)
         {
           guint to = g_array_index (self->links, BlCauseLink, l).mode, j = 0;
-          add_choice (gather, (Event){ BL_ROOT_LINK, m, l, bl_rounds_version (rounds, round, self->part),
-                                       bl_rounds_version (rounds, round, bl_cause_mode (gather->causes, to)->part), 0 });
+          add_choice (gather,
+                      (Event){ BL_ROOT_LINK, m, l, bl_rounds_version (rounds, round, self->part),
+                               bl_rounds_version (rounds, round, bl_cause_mode (gather->causes, to)->part), 0 });
           while (j < reached->len && g_array_index (reached, guint, j) != to)
             j++;
           if (j == reached->len)

@@ -38,7 +38,8 @@ bl_xml_attribute (const BlXml *element, const char *name)
 }
 
 static void
-start_element (GMarkupParseContext *context, const char *name, const char **names, const char **values, gpointer data, GError **error)
+start_element (GMarkupParseContext *context, const char *name, const char **names, const char **values, gpointer data,
+               GError **error)
 {
   Reader *reader = data;
   BlXml *element;

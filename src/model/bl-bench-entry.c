@@ -141,7 +141,8 @@ refuse (BlBench *self, const char *text, const char *first, GError *problem, GEr
     g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN,
                  _ ("There is no point or part “%s” on this board. Near it: %s"), first, near);
   else
-    g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("There is no point or part “%s” on this board"), first);
+    g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("There is no point or part “%s” on this board"),
+                 first);
 }
 
 gboolean

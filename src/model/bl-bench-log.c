@@ -118,15 +118,17 @@ bl_bench_take_proof (BlBench *self, const char *text, GError **error)
 
   if (numbers->len < 3)
     {
-      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE,
-                   _ ("three readings are needed: a known source, the point, the known source again, such as 230 0.3 230"));
+      g_set_error (
+          error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE,
+          _ ("three readings are needed: a known source, the point, the known source again, such as 230 0.3 230"));
       return FALSE;
     }
   /* Between the first and the last, which are the source. */
   for (guint i = 1; i + 1 < numbers->len; i++)
     if (fabs (g_array_index (numbers, double, i)) > LOW_VOLTAGE)
       {
-        g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID, _ ("the point still reads more than %g V"), LOW_VOLTAGE);
+        g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID, _ ("the point still reads more than %g V"),
+                     LOW_VOLTAGE);
         return FALSE;
       }
   return append_simple (self, BL_RECORD_PROOF, NULL, text, error);

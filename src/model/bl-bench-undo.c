@@ -161,8 +161,8 @@ record_label (BlBench *self, const BlRecord *record)
     {
     case BL_RECORD_READING:
       item = bl_bench_find (self, record->subject);
-      return g_strdup_printf (_ ("reading %s: %s"), item != NULL ? bl_measurement_item_get_point (item) : record->subject,
-                              record->text);
+      return g_strdup_printf (_ ("reading %s: %s"),
+                              item != NULL ? bl_measurement_item_get_point (item) : record->subject, record->text);
     case BL_RECORD_PART_TEST:
       return g_strdup_printf ("%s: %s", record->subject, record->text);
     case BL_RECORD_REPLACED:

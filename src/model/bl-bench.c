@@ -518,7 +518,8 @@ bl_bench_class_init (BlBenchClass *klass)
   properties[PROP_STATE] = g_param_spec_string ("state", NULL, NULL, NULL, flags);
   g_object_class_install_properties (object_class, N_PROPS, properties);
   signals[CHANGED] = g_signal_new ("changed", BL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  signals[DIAGNOSED] = g_signal_new ("diagnosed", BL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[DIAGNOSED] =
+      g_signal_new ("diagnosed", BL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void

@@ -10,7 +10,8 @@
 
 #include <string.h>
 
-static const char *const kind_names[BL_N_KINDS] = { "state", "photo", "section", "stage", "component", "test point", "measurement" };
+static const char *const kind_names[BL_N_KINDS] = { "state",     "photo",      "section",    "stage",
+                                                    "component", "test point", "measurement" };
 
 gboolean
 bl_kind_parse (const char *name, BlKind *kind)

@@ -42,9 +42,10 @@ bl_coverage_isolated (const BlCoverage *coverage)
   g_autofree char *one = share (coverage->now.isolated[0]), *two = share (coverage->now.isolated[1]);
   g_autofree char *three = share (coverage->now.isolated[2]), *seen = share (coverage->now.detected);
 
-  return g_strdup_printf (_ ("By how often they happen, %s of the documented faults can be seen. Of those, %s lead to one "
-                             "component, %s to two at most, %s to three; on average to %.2f."),
-                          seen, one, two, three, coverage->now.mean_size);
+  return g_strdup_printf (
+      _ ("By how often they happen, %s of the documented faults can be seen. Of those, %s lead to one "
+         "component, %s to two at most, %s to three; on average to %.2f."),
+      seen, one, two, three, coverage->now.mean_size);
 }
 
 char *

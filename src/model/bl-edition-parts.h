@@ -24,7 +24,8 @@ gboolean bl_edition_remove_part (BlEdition *self, const BlRef *ref, GError **err
  * the others none. Refused where the table has none. */
 gboolean bl_edition_add_usual_modes (BlEdition *self, const char *component, guint *n_added, GError **error);
 
-/* Puts a test point, component or landmark (which stays on its own) on a photo. Steps of one drag merge until bl_edition_settle (). */
+/* Puts a test point, component or landmark (which stays on its own) on a photo. Steps of one drag merge until
+ * bl_edition_settle (). */
 gboolean bl_edition_place (BlEdition *self, const BlRef *ref, const char *photo, double x, double y, GError **error);
 /* The scale of a photo from two places on it (photo pixels) and how far apart they are: "25.4", "25.4 mm". */
 gboolean bl_edition_set_scale (BlEdition *self, const char *photo, double x0, double y0, double x1, double y1,

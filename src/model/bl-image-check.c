@@ -3,7 +3,8 @@
  * Picture files that break off. Decoders are lenient and show the missing part grey; a board
  * documented on such a photo would be useless, so the ends of the three formats are looked for:
  * the IEND chunk of PNG (ISO/IEC 15948, 11.2.5), the EOI marker after the scans of JPEG (ITU-T T.81,
- * B.1.1.3; markers cannot occur inside a scan, B.1.1.5), the length in the RIFF header of WebP. The clause numbers are from memory.
+ * B.1.1.3; markers cannot occur inside a scan, B.1.1.5), the length in the RIFF header of WebP. The clause numbers are
+ * from memory.
  */
 #include "config.h"
 
@@ -77,6 +78,7 @@ bl_image_check (GBytes *image, const char *name, GError **error)
       return FALSE;
     }
   if (!whole)
-    g_set_error (error, G_IO_ERROR, G_IO_ERROR_INVALID_DATA, _ ("“%s” breaks off: a part of the picture is missing"), name);
+    g_set_error (error, G_IO_ERROR, G_IO_ERROR_INVALID_DATA, _ ("“%s” breaks off: a part of the picture is missing"),
+                 name);
   return whole;
 }

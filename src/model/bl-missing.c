@@ -78,9 +78,10 @@ bl_board_missing (const BlBoard *board)
   if (bl_len (board->measurements) == 0)
     add (list, _ ("measurements"), g_strdup (_ ("There is no measurement: nothing can be compared.")), point);
   else if (n > 0)
-    add (list, _ ("expected values"),
-         g_strdup_printf (ngettext ("%u measurement expects nothing yet.", "%u measurements expect nothing yet.", n), n),
-         bl_ref (BL_ELEMENT_MEASUREMENT, first->id));
+    add (
+        list, _ ("expected values"),
+        g_strdup_printf (ngettext ("%u measurement expects nothing yet.", "%u measurements expect nothing yet.", n), n),
+        bl_ref (BL_ELEMENT_MEASUREMENT, first->id));
   if (bl_len (board->stages) == 0)
     add (list, _ ("stages"),
          g_strdup (_ ("There is no stage: readings are judged, but none is found to have failed. Add a section with a "

@@ -68,7 +68,8 @@ find_in_mode (const BlMode *mode, const BlRef *ref)
     return at (mode->effects, ref->index);
   if (ref->element == BL_ELEMENT_PROVOKES)
     return at (mode->provokes, ref->index);
-  return mode->shows != NULL && ref->index < mode->shows->len ? &g_array_index (mode->shows, BlShows, ref->index) : NULL;
+  return mode->shows != NULL && ref->index < mode->shows->len ? &g_array_index (mode->shows, BlShows, ref->index)
+                                                              : NULL;
 }
 
 /* An element that lies within another one. */

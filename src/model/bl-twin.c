@@ -140,7 +140,8 @@ bl_twin_words (BlTwin *self, const char *point)
 static gboolean
 was_judged (const BlRecord *record)
 {
-  return record->expected != NULL && *record->expected != '\0' && record->band != NULL && record->verdict != NULL && record->verdict->evidence;
+  return record->expected != NULL && *record->expected != '\0' && record->band != NULL && record->verdict != NULL
+         && record->verdict->evidence;
 }
 
 static gboolean

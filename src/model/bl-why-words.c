@@ -144,7 +144,8 @@ bl_why_little (const BlBoard *board, const BlReasons *reasons)
 {
   g_return_val_if_fail (board != NULL && reasons != NULL, NULL);
   g_autoptr (GString) list = g_string_new (NULL);
-  g_autofree char *suspect = reasons->is_stage ? bl_why_suspect (board, reasons) : bl_why_part (board, reasons->suspect);
+  g_autofree char *suspect =
+      reasons->is_stage ? bl_why_suspect (board, reasons) : bl_why_part (board, reasons->suspect);
   g_autofree char *head = bl_why_weight (0, suspect);
 
   for (guint i = 0; i < bl_len (reasons->reasons); i++)

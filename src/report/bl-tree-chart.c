@@ -4,8 +4,9 @@
  *
  * A board's tree is a graph of some hundred gates; drawn as a tree it would grow beyond measure, so a
  * gate is drawn in full on the first way that reaches it and referred to on the others. Gates with one
- * child, and the helpers among ORs below an OR, say nothing of their own and are passed over. The order is that of the tree whatever the odds are, so that nothing jumps when a reading comes
- * in. Trees are walked by recursion; some thousand nodes. */
+ * child, and the helpers among ORs below an OR, say nothing of their own and are passed over. The order is that of the
+ * tree whatever the odds are, so that nothing jumps when a reading comes in. Trees are walked by recursion; some
+ * thousand nodes. */
 #include "config.h"
 
 #include "bl-tree-chart.h"

@@ -150,7 +150,9 @@ GPtrArray *
 bl_tree_pages (BlTreeChart *chart, double width, double height, guint *pages)
 {
   g_return_val_if_fail (chart != NULL && pages != NULL, NULL);
-  Splitting splitting = { chart, width, height, pages, g_ptr_array_new_with_free_func (piece_free), G_QUEUE_INIT, 1, 0 };
+  Splitting splitting = {
+    chart, width, height, pages, g_ptr_array_new_with_free_func (piece_free), G_QUEUE_INIT, 1, 0
+  };
 
   memset (pages, 0, chart->items->len * sizeof *pages);
   g_queue_push_tail (&splitting.roots, GUINT_TO_POINTER (0));

@@ -290,8 +290,8 @@ bl_tree_sheet_write (const BlTreeSheet *sheet, const char *path, GError **error)
 {
   g_return_val_if_fail (sheet != NULL && path != NULL, FALSE);
   g_autofree char *lower = g_ascii_strdown (path, -1);
-  g_autoptr (GBytes) bytes
-    = g_str_has_suffix (lower, ".svg") ? bl_tree_sheet_to_svg (sheet, error) : bl_tree_sheet_to_pdf (sheet, NULL, error);
+  g_autoptr (GBytes) bytes = g_str_has_suffix (lower, ".svg") ? bl_tree_sheet_to_svg (sheet, error)
+                                                              : bl_tree_sheet_to_pdf (sheet, NULL, error);
   gsize size = 0;
 
   if (bytes == NULL)

@@ -46,7 +46,8 @@ find_child (GtkWidget *widget, GType type)
 {
   if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
     return widget;
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
     {
       GtkWidget *found = find_child (child, type);
       if (found != NULL)
@@ -63,7 +64,8 @@ says (GtkWidget *widget, const char *words)
     return FALSE;
   if (GTK_IS_LABEL (widget) && g_str_has_prefix (gtk_label_get_label (GTK_LABEL (widget)), words))
     return TRUE;
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
     if (says (child, words))
       return TRUE;
   return FALSE;

@@ -14,7 +14,8 @@ find_child (GtkWidget *widget, GType type)
 {
   if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
     return widget;
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
     {
       GtkWidget *found = find_child (child, type);
       if (found != NULL)
@@ -31,7 +32,8 @@ find_words (GtkWidget *widget, const char *words)
     return NULL;
   if (GTK_IS_LABEL (widget) && strstr (gtk_label_get_label (GTK_LABEL (widget)), words) != NULL)
     return widget;
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
     {
       GtkWidget *found = find_words (child, words);
       if (found != NULL)

@@ -406,7 +406,8 @@ test_tree_export (Fixture *self, gconstpointer unused)
   g_assert_nonnull (strstr (unsaid.out, "minimal cut sets: none told"));
   g_assert_nonnull (strstr (unsaid_json.out, "\"cut_sets\": null, \"cut_set_count\": null"));
   FAILS (1, "no event or gate", "tree", path, "--top", "z");
-  g_autofree char *pdf = g_build_filename (self->folder, "t.pdf", NULL), *svg = g_build_filename (self->folder, "t.svg", NULL);
+  g_autofree char *pdf = g_build_filename (self->folder, "t.pdf", NULL),
+                  *svg = g_build_filename (self->folder, "t.svg", NULL);
   g_auto (Run) drawn = RUN ("board-tree", board, "--stage", "rail5", "--draw", pdf, "--paper", "letter");
   g_auto (Run) whole = RUN ("board-tree", board, "--draw", svg);
   g_auto (Run) plain = RUN ("tree", path, "--draw", svg);

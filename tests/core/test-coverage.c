@@ -109,8 +109,8 @@ test_component_by_itself (void)
   assert_near (first->then.isolated[0], 1);
 }
 
-static const char chain[]
-  = "{\"format\": \"benchlore-board\", \"version\": 1, \"states\": [{\"id\": \"off\", \"live\": false},"
+static const char chain[] =
+    "{\"format\": \"benchlore-board\", \"version\": 1, \"states\": [{\"id\": \"off\", \"live\": false},"
     " {\"id\": \"run\", \"live\": true}], \"photos\": [{\"id\": \"front\", \"file\": \"photos/front.jpg\"}],"
     "\"sections\": [{\"id\": \"s\", \"kind\": \"supply\"}], \"stages\": [{\"id\": \"s1\", \"section\": \"s\"},"
     "{\"id\": \"s2\", \"section\": \"s\", \"feeds\": {\"from\": [\"s1\"]}, \"outlines\": [{\"photo\": \"front\","

@@ -3,8 +3,8 @@
  * simulator (ngspice 39; netlists, readings and origin in tests/fixtures/circuits), are put through
  * the diagnosis measurement by measurement. In which stage each fault sits was written down from the
  * circuits beforehand. Two sets: faults on nominal parts, and faults put again into boards whose parts,
- * mains and meter differ within their tolerances. Some 160 faults of ten circuits, up to 36 readings each. Faults that leave no
- * trace on any reading are counted apart: nothing can find them from these readings. */
+ * mains and meter differ within their tolerances. Some 160 faults of ten circuits, up to 36 readings each. Faults that
+ * leave no trace on any reading are counted apart: nothing can find them from these readings. */
 #undef G_DISABLE_ASSERT
 #include "fixture-demo.h"
 

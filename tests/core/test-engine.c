@@ -383,7 +383,8 @@ static BlBoard *
 surge_board (gboolean two_feeds)
 {
   g_autoptr (GString) text = g_string_new ("'states': [{'id': 'run'}], 'sections': [{'id': 'a', 'kind': 'supply'}],");
-  g_string_append (text, "'stages': [{'id': 's', 'section': 'a'}, {'id': 't1', 'section': 'a'}, {'id': 't2', 'section': 'a'}");
+  g_string_append (
+      text, "'stages': [{'id': 's', 'section': 'a'}, {'id': 't1', 'section': 'a'}, {'id': 't2', 'section': 'a'}");
   for (int i = 0; i < LINKS; i++)
     {
       g_string_append_printf (text, ", {'id': 's%d', 'section': 'a'", i);
@@ -391,7 +392,8 @@ surge_board (gboolean two_feeds)
         g_string_append_printf (text, ", 'feeds': {'need': 'any', 'from': ['s%d', 's%d']}", i - 2, i - 1);
       g_string_append_c (text, '}');
     }
-  g_string_append (text, "], 'components': [{'id': 'S', 'kind': 'x', 'stage': 's', 'modes': [{'mode': 'surge', 'provokes': [");
+  g_string_append (
+      text, "], 'components': [{'id': 'S', 'kind': 'x', 'stage': 's', 'modes': [{'mode': 'surge', 'provokes': [");
   for (int i = 0; i < LINKS; i++)
     g_string_append_printf (text, "%s{'component': 'P%d', 'mode': 'open', 'chance': 0.3}", i > 0 ? ", " : "", i);
   g_string_append (text, "]}]}");
@@ -477,7 +479,8 @@ test_outlives (void)
   g_ptr_array_unref (entries);
   bl_engine_free (engine);
   bl_board_free (board);
-  const BlJudged *first = g_ptr_array_index (diagnosis->readings, 0), *second = g_ptr_array_index (diagnosis->readings, 1);
+  const BlJudged *first = g_ptr_array_index (diagnosis->readings, 0),
+                 *second = g_ptr_array_index (diagnosis->readings, 1);
   g_assert_cmpstr (first->measurement->id, ==, "M0");
   g_assert_cmpstr (first->entry->text, ==, "0.1");
   g_assert_cmpstr (second->measurement->reads, ==, "s1");

@@ -47,30 +47,30 @@ static BlBoard *
 small_board (void)
 {
   return board_of (
-    "'states': [{'id': 'off', 'live': false, 'enter_s': 90}, {'id': 'run', 'live': true, 'volts': 325, 'enter_s': 60}],"
-    "'sections': [{'id': 'all', 'kind': 'supply'}],"
-    "'stages': [{'id': 'in', 'section': 'all'},"
-    "           {'id': 'mid', 'section': 'all', 'feeds': {'from': ['in']}},"
-    "           {'id': 'out', 'section': 'all', 'feeds': {'from': ['mid']}}],"
-    "'components': ["
-    "  {'id': 'F1', 'kind': 'fuse', 'stage': 'in', 'modes': [{'mode': 'open', 'weight': 0.02,"
-    "     'effects': [{'is': 'absent'}, {'on': 'MF', 'is': 'open'}]}]},"
-    "  {'id': 'BR', 'kind': 'diode', 'stage': 'in', 'modes': [{'mode': 'short', 'weight': 0.05,"
-    "     'effects': [{'is': 'absent'}, {'on': 'MB', 'is': 'shorted'}],"
-    "     'provokes': [{'component': 'F1', 'mode': 'open', 'chance': 0.8}]}]},"
-    "  {'id': 'U1', 'kind': 'ic', 'stage': 'mid', 'modes': [{'mode': 'open', 'weight': 0.04, 'effects': [{'is': 'absent'}]},"
-    "     {'mode': 'drift', 'weight': 0.02, 'effects': [{'is': 'low'}]}]},"
-    "  {'id': 'X1', 'kind': 'connector', 'stage': 'out', 'test_s': 30, 'replace_s': 200, 'modes': [{'mode': 'poor contact',"
-    "     'weight': 0.06, 'shows': {'': 0.4, 'wet': 0.9}, 'effects': [{'is': 'unsteady'}]}]},"
-    "  {'id': 'D7', 'kind': 'diode', 'stage': 'out', 'modes': [{'mode': 'open', 'weight': 0.01, 'effects': []}]}],"
-    "'test_points': [{'id': 'G'}, {'id': 'H'}],"
-    "'measurements': ["
-    "  {'id': 'MF', 'measures': 'ohm', 'state': 'off', 'expected': {'nominal': 1, 'low': 0.5, 'high': 2}},"
-    "  {'id': 'MB', 'measures': 'ohm', 'state': 'off', 'expected': {'nominal': 1000, 'low': 800, 'high': 1200}},"
-    "  {'id': 'M1', 'measures': 'V DC', 'state': 'run', 'reads': 'in', 'black': 'H', 'expected': {'nominal': 325, 'low': 300, 'high': 350}},"
-    "  {'id': 'M2', 'measures': 'V DC', 'state': 'run', 'reads': 'mid', 'black': 'G', 'expected': {'nominal': 12, 'low': 11, 'high': 13}},"
-    "  {'id': 'M3', 'measures': 'V DC', 'state': 'run', 'reads': 'out', 'black': 'G', 'expected': {'nominal': 12, 'low': 11, 'high': 13}}],"
-    "'symptoms': [{'id': 'E1', 'when': [{'on': 'out', 'is': ['absent', 'unsteady']}]}]");
+      "'states': [{'id': 'off', 'live': false, 'enter_s': 90}, {'id': 'run', 'live': true, 'volts': 325, 'enter_s': 60}],"
+      "'sections': [{'id': 'all', 'kind': 'supply'}],"
+      "'stages': [{'id': 'in', 'section': 'all'},"
+      "           {'id': 'mid', 'section': 'all', 'feeds': {'from': ['in']}},"
+      "           {'id': 'out', 'section': 'all', 'feeds': {'from': ['mid']}}],"
+      "'components': ["
+      "  {'id': 'F1', 'kind': 'fuse', 'stage': 'in', 'modes': [{'mode': 'open', 'weight': 0.02,"
+      "     'effects': [{'is': 'absent'}, {'on': 'MF', 'is': 'open'}]}]},"
+      "  {'id': 'BR', 'kind': 'diode', 'stage': 'in', 'modes': [{'mode': 'short', 'weight': 0.05,"
+      "     'effects': [{'is': 'absent'}, {'on': 'MB', 'is': 'shorted'}],"
+      "     'provokes': [{'component': 'F1', 'mode': 'open', 'chance': 0.8}]}]},"
+      "  {'id': 'U1', 'kind': 'ic', 'stage': 'mid', 'modes': [{'mode': 'open', 'weight': 0.04, 'effects': [{'is': 'absent'}]},"
+      "     {'mode': 'drift', 'weight': 0.02, 'effects': [{'is': 'low'}]}]},"
+      "  {'id': 'X1', 'kind': 'connector', 'stage': 'out', 'test_s': 30, 'replace_s': 200, 'modes': [{'mode': 'poor contact',"
+      "     'weight': 0.06, 'shows': {'': 0.4, 'wet': 0.9}, 'effects': [{'is': 'unsteady'}]}]},"
+      "  {'id': 'D7', 'kind': 'diode', 'stage': 'out', 'modes': [{'mode': 'open', 'weight': 0.01, 'effects': []}]}],"
+      "'test_points': [{'id': 'G'}, {'id': 'H'}],"
+      "'measurements': ["
+      "  {'id': 'MF', 'measures': 'ohm', 'state': 'off', 'expected': {'nominal': 1, 'low': 0.5, 'high': 2}},"
+      "  {'id': 'MB', 'measures': 'ohm', 'state': 'off', 'expected': {'nominal': 1000, 'low': 800, 'high': 1200}},"
+      "  {'id': 'M1', 'measures': 'V DC', 'state': 'run', 'reads': 'in', 'black': 'H', 'expected': {'nominal': 325, 'low': 300, 'high': 350}},"
+      "  {'id': 'M2', 'measures': 'V DC', 'state': 'run', 'reads': 'mid', 'black': 'G', 'expected': {'nominal': 12, 'low': 11, 'high': 13}},"
+      "  {'id': 'M3', 'measures': 'V DC', 'state': 'run', 'reads': 'out', 'black': 'G', 'expected': {'nominal': 12, 'low': 11, 'high': 13}}],"
+      "'symptoms': [{'id': 'E1', 'when': [{'on': 'out', 'is': ['absent', 'unsteady']}]}]");
 }
 
 /* --- hypotheses --- */
@@ -126,8 +126,10 @@ test_many_leads (void)
   g_string_append (body, "], 'measurements': [{'id': 'MX', 'measures': 'check', 'state': 'run', 'reads': 'two'}");
   for (guint i = 0; i < N; i++)
     {
-      g_string_append_printf (body, ",{'id': 'M%u', 'measures': 'V DC', 'state': 'run', 'reads': '%s', 'black': 'G%u',"
-                                    " 'expected': {'nominal': 5, 'low': 4.8, 'high': 5.2}}", i, i % 2 ? "one" : "two", i);
+      g_string_append_printf (body,
+                              ",{'id': 'M%u', 'measures': 'V DC', 'state': 'run', 'reads': '%s', 'black': 'G%u',"
+                              " 'expected': {'nominal': 5, 'low': 4.8, 'high': 5.2}}",
+                              i, i % 2 ? "one" : "two", i);
       g_string_append_printf (lines, "M%u,%s,\n", i, i % 2 && i % 7 ? "0" : "5");
     }
   g_string_append (body, "]");
@@ -214,7 +216,8 @@ test_many_classes (void)
     "{'id': 'M', 'measures': 'V DC', 'state': 'run', 'reads': 'one', 'expected': {'nominal': 5, 'low': 4, 'high': 6,"
     " 'marks': [");
   for (guint i = 0; i < 70; i++)
-    g_string_append_printf (body, "%s{'id': 'm%u', 'low': %u, 'high': %u}", i > 0 ? "," : "", i, 100 + 2 * i, 101 + 2 * i);
+    g_string_append_printf (body, "%s{'id': 'm%u', 'low': %u, 'high': %u}", i > 0 ? "," : "", i, 100 + 2 * i,
+                            101 + 2 * i);
   g_string_append (body, "]}}]");
   g_autoptr (BlBoard) board = board_of (body->str);
   g_autoptr (BlDiagnosis) plain = diagnose_as (board, "N,0,\n", BL_DIAGNOSE_ALL);

@@ -43,8 +43,8 @@ reasons_of (const BlBoard *board, const char *lines, const char *suspect)
 static BlBoard *
 two_parts (void)
 {
-  static const char text[]
-    = "{\"format\": \"benchlore-board\", \"version\": 1,"
+  static const char text[] =
+      "{\"format\": \"benchlore-board\", \"version\": 1,"
       "\"odds\": {\"faults\": 1e-7, \"elsewhere\": 0, \"other\": 0, \"setup\": 0, \"misreport\": 0.05},"
       "\"states\": [{\"id\": \"run\"}], \"sections\": [{\"id\": \"s\", \"kind\": \"supply\"}],"
       "\"stages\": [{\"id\": \"a\", \"section\": \"s\"}, {\"id\": \"b\", \"section\": \"s\"}],"

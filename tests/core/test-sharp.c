@@ -51,7 +51,8 @@ mode_of (const Shape *shape, int stage, int part, int mode)
     for (int m = 0; m < LOOP; m++)
       {
         if (pick (shape, 3) > 0)
-          json_array_append_new (effects, json_pack ("{s:o, s:s}", "on", json_sprintf ("L%d", m), "is", is[pick (shape, 4)]));
+          json_array_append_new (effects,
+                                 json_pack ("{s:o, s:s}", "on", json_sprintf ("L%d", m), "is", is[pick (shape, 4)]));
       }
   else
     json_array_append_new (effects, json_pack ("{s:s}", "is", is[pick (shape, 4)]));
@@ -62,8 +63,9 @@ mode_of (const Shape *shape, int stage, int part, int mode)
   if (pick (shape, 6) == 0)
     json_object_set_new (self, "shows", json_pack ("{s:f, s:f}", "", .4, "wet", .9));
   if (mode == 1 && part == 0 && stage > 0 && pick (shape, 3) == 0)
-    json_object_set_new (self, "provokes", json_pack ("[{s:o, s:s, s:f}]", "component", json_sprintf ("C%d.0", stage - 1),
-                                                      "mode", "m0", "chance", .25));
+    json_object_set_new (
+        self, "provokes",
+        json_pack ("[{s:o, s:s, s:f}]", "component", json_sprintf ("C%d.0", stage - 1), "mode", "m0", "chance", .25));
   return self;
 }
 
@@ -87,8 +89,8 @@ make_board (const Shape *shape)
       g_autofree char *id = g_strdup_printf ("M%d", s), *reads = g_strdup_printf ("s%d", s);
       json_array_append_new (stages, stage_of (shape, s));
       for (int p = 0; p < shape->n_parts; p++)
-        json_array_append_new (parts, json_pack ("{s:o, s:s, s:o, s:[o, o]}", "id", json_sprintf ("C%d.%d", s, p), "kind",
-                                                 "part", "stage", json_sprintf ("s%d", s), "modes",
+        json_array_append_new (parts, json_pack ("{s:o, s:s, s:o, s:[o, o]}", "id", json_sprintf ("C%d.%d", s, p),
+                                                 "kind", "part", "stage", json_sprintf ("s%d", s), "modes",
                                                  mode_of (shape, s, p, 0), mode_of (shape, s, p, 1)));
       if (pick (shape, 3) > 0 || s == shape->n_stages - 1)
         json_array_append_new (measures, measure_of (id, pick (shape, 2), pick (shape, 2), reads));
@@ -98,11 +100,11 @@ make_board (const Shape *shape)
       g_autofree char *id = g_strdup_printf ("L%d", m);
       json_array_append_new (measures, measure_of (id, pick (shape, 2), pick (shape, 2), NULL));
     }
-  json_t *doc = json_pack ("{s:s, s:i, s:[{s:s},{s:s}], s:[{s:s,s:s}], s:[{s:s},{s:s}], s:o, s:o, s:o, s:[{s:s, s:[{s:s, s:s}]}]}",
-                           "format", "benchlore-board", "version", 1, "states", "id", "st0", "id", "st1", "sections",
-                           "id", "a", "kind", "supply", "test_points", "id", "TP0", "id", "TP1", "stages", stages,
-                           "components", parts, "measurements", measures, "symptoms", "id", "E1", "when", "on", "s5",
-                           "is", "absent");
+  json_t *doc = json_pack (
+      "{s:s, s:i, s:[{s:s},{s:s}], s:[{s:s,s:s}], s:[{s:s},{s:s}], s:o, s:o, s:o, s:[{s:s, s:[{s:s, s:s}]}]}", "format",
+      "benchlore-board", "version", 1, "states", "id", "st0", "id", "st1", "sections", "id", "a", "kind", "supply",
+      "test_points", "id", "TP0", "id", "TP1", "stages", stages, "components", parts, "measurements", measures,
+      "symptoms", "id", "E1", "when", "on", "s5", "is", "absent");
   char *text = json_dumps (doc, 0);
   json_decref (doc);
   return text;
@@ -252,7 +254,8 @@ test_limit (void)
   for (gsize terms = 100 * 1000; terms <= 900 * 1000; terms *= 3)
     {
       g_autoptr (GError) problem = NULL;
-      own = bl_job_compile_sharp (engine->causes, entries, judged, unread, main->least * 1e8, terms, NULL, NULL, &problem);
+      own = bl_job_compile_sharp (engine->causes, entries, judged, unread, main->least * 1e8, terms, NULL, NULL,
+                                  &problem);
       if (own == NULL)
         {
           g_assert_error (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD);

@@ -282,14 +282,14 @@ static void
 test_chances (void)
 {
   static const char text[] =
-    "{\"format\":\"benchlore-board\",\"version\":1,\"states\":[{\"id\":\"run\"}],"
-    "\"sections\":[{\"id\":\"s\",\"kind\":\"supply\"}],\"stages\":[{\"id\":\"a\",\"section\":\"s\"},"
-    "{\"id\":\"b\",\"section\":\"s\"}],\"components\":[{\"id\":\"X\",\"kind\":\"connector\",\"stage\":\"a\","
-    "\"modes\":[{\"mode\":\"poor\",\"shows\":{\"\":0.3,\"wet\":1},\"effects\":[{\"is\":\"absent\"}],"
-    "\"provokes\":[{\"component\":\"Y\",\"mode\":\"open\",\"chance\":0.2}]}]},"
-    "{\"id\":\"Y\",\"kind\":\"fuse\",\"stage\":\"b\",\"modes\":[{\"mode\":\"open\",\"effects\":[{\"is\":\"absent\"}]}]}],"
-    "\"measurements\":[{\"id\":\"A\",\"measures\":\"check\",\"state\":\"run\",\"reads\":\"a\"},"
-    "{\"id\":\"B\",\"measures\":\"check\",\"state\":\"run\",\"reads\":\"b\"}]}";
+      "{\"format\":\"benchlore-board\",\"version\":1,\"states\":[{\"id\":\"run\"}],"
+      "\"sections\":[{\"id\":\"s\",\"kind\":\"supply\"}],\"stages\":[{\"id\":\"a\",\"section\":\"s\"},"
+      "{\"id\":\"b\",\"section\":\"s\"}],\"components\":[{\"id\":\"X\",\"kind\":\"connector\",\"stage\":\"a\","
+      "\"modes\":[{\"mode\":\"poor\",\"shows\":{\"\":0.3,\"wet\":1},\"effects\":[{\"is\":\"absent\"}],"
+      "\"provokes\":[{\"component\":\"Y\",\"mode\":\"open\",\"chance\":0.2}]}]},"
+      "{\"id\":\"Y\",\"kind\":\"fuse\",\"stage\":\"b\",\"modes\":[{\"mode\":\"open\",\"effects\":[{\"is\":\"absent\"}]}]}],"
+      "\"measurements\":[{\"id\":\"A\",\"measures\":\"check\",\"state\":\"run\",\"reads\":\"a\"},"
+      "{\"id\":\"B\",\"measures\":\"check\",\"state\":\"run\",\"reads\":\"b\"}]}";
   const char *faults[] = { "X:poor", NULL };
   g_autoptr (BlBoard) board = parse_board (text);
   guint dry = 0, wet = 0, provoked = 0;
@@ -336,7 +336,12 @@ chain (const char *const *measured)
 
   for (int i = 1; i <= 5; i++)
     g_string_append_printf (text, "%s{\"id\":\"s%d\",\"section\":\"s\"%s%s%s}", i > 1 ? "," : "", i,
-                            i > 1 ? ",\"feeds\":{\"from\":[\"s" : "", i == 2 ? "1" : i == 3 ? "2" : i == 4 ? "3" : i == 5 ? "4" : "",
+                            i > 1 ? ",\"feeds\":{\"from\":[\"s" : "",
+                            i == 2   ? "1"
+                            : i == 3 ? "2"
+                            : i == 4 ? "3"
+                            : i == 5 ? "4"
+                                     : "",
                             i > 1 ? "\"]}" : "");
   g_string_append (text, "],\"components\":[");
   for (int i = 1; i <= 5; i++)

@@ -122,7 +122,8 @@ test_model (void)
 static void
 test_inner_names (void)
 {
-  g_autoptr (BlTree) tree = parse ("<define-gate name=\"g\"><or>" A "<and>" B C "</and></or></define-gate>" EVENTS, NULL);
+  g_autoptr (BlTree) tree =
+      parse ("<define-gate name=\"g\"><or>" A "<and>" B C "</and></or></define-gate>" EVENTS, NULL);
 
   g_assert_nonnull (tree);
   g_assert_cmpint (bl_tree_find (tree, "g__1"), >=, 0);

@@ -31,15 +31,18 @@ test_words (void)
   g_ptr_array_add (coverage.invisible, (gpointer) "F1:open");
   assert_text (bl_coverage_summary (&coverage), "no fault visible with these measurements");
   g_ptr_array_add (coverage.groups, &group);
-  assert_text (bl_coverage_summary (&coverage), "readings lead to one component in 95 % of faults · 1 fault not visible");
+  assert_text (bl_coverage_summary (&coverage),
+               "readings lead to one component in 95 % of faults · 1 fault not visible");
   g_ptr_array_set_size (coverage.invisible, 0);
-  assert_text (bl_coverage_summary (&coverage), "readings lead to one component in 95 % of faults · every documented fault visible");
+  assert_text (bl_coverage_summary (&coverage),
+               "readings lead to one component in 95 % of faults · every documented fault visible");
   g_ptr_array_add (group.modes, (gpointer) "U2:open");
   g_ptr_array_add (group.modes, (gpointer) "X3:poor contact");
   assert_text (bl_coverage_group (&group), "U2 open, X3 poor contact");
-  assert_text (bl_coverage_one_more (board, &coverage, &stage),
-               "Output of 12 V rail in state “Running, partner board joined”, at TP5: leads to one component in 97.5 % of all "
-               "faults, now 95.0 %");
+  assert_text (
+      bl_coverage_one_more (board, &coverage, &stage),
+      "Output of 12 V rail in state “Running, partner board joined”, at TP5: leads to one component in 97.5 % of all "
+      "faults, now 95.0 %");
   assert_text (bl_coverage_one_more (board, &coverage, &part),
                "F1 tested by itself: leads to one component in 90.0 % of all faults, now 95.0 %");
   g_ptr_array_unref (group.modes);

@@ -210,7 +210,8 @@ test_follows (void)
   g_assert_true (bl_slot_set (board, &ref, BL_SLOT_LINE, "0:0.5 12:5,5V 24:10", &error));
   g_assert_no_error (error);
   g_assert_true (bl_slot_set (board, &ref, BL_SLOT_LINE_WIDTH, "3 %", &error));
-  g_autofree char *line = bl_slot_get (board, &ref, BL_SLOT_LINE), *width = bl_slot_get (board, &ref, BL_SLOT_LINE_WIDTH);
+  g_autofree char *line = bl_slot_get (board, &ref, BL_SLOT_LINE),
+                  *width = bl_slot_get (board, &ref, BL_SLOT_LINE_WIDTH);
   g_assert_cmpstr (line, ==, "0:0.5 12:5.5 24:10");
   g_assert_cmpstr (width, ==, "3 %");
   const BlMeasurement *measurement = bl_board_measurement (board, "M5");

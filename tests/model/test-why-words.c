@@ -108,7 +108,8 @@ test_quarrel (void)
 
   assert_text (bl_quarrel_check (board, m5, BL_QUARREL_POINT),
                "Probe: on TP5, 5 V at U2 pin 3, and through lacquer and flux down to metal?");
-  assert_text (bl_quarrel_check (board, m5, BL_QUARREL_BLACK), "Black lead: on TP0, 0 V at U2 tab, and does it hold there?");
+  assert_text (bl_quarrel_check (board, m5, BL_QUARREL_BLACK),
+               "Black lead: on TP0, 0 V at U2 tab, and does it hold there?");
   assert_text (bl_quarrel_check (board, m5, BL_QUARREL_MODE), "Meter: set to V DC, leads in the sockets for it?");
   assert_text (bl_quarrel_check (board, m5, BL_QUARREL_STATE),
                "Board state: was it really “Running, partner board joined”? It ends by itself after 180 s.");

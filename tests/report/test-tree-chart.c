@@ -211,7 +211,8 @@ test_find (void)
 
   g_assert_cmpuint (found->len, >, 3); /* R7 itself, then R70 ... */
   guint first = g_array_index (found, guint, 0);
-  g_assert_cmpstr (((BlNode *) g_ptr_array_index (tree->nodes, bl_chart_item (chart, first)->node))->component, ==, "R7");
+  g_assert_cmpstr (((BlNode *) g_ptr_array_index (tree->nodes, bl_chart_item (chart, first)->node))->component, ==,
+                   "R7");
   g_assert_cmpuint (none->len + empty->len, ==, 0);
   bl_tree_chart_arrange (chart);
   g_assert_false (bl_chart_item (chart, first)->shown);
@@ -245,8 +246,8 @@ test_whole (void)
       none *= 1 - node->probability;
       shared += other >= 0;
       if (other >= 0)
-        g_assert_cmpfloat_with_epsilon (node->probability,
-                                        ((BlNode *) g_ptr_array_index (stage->nodes, (guint) other))->probability, 1e-15);
+        g_assert_cmpfloat_with_epsilon (
+            node->probability, ((BlNode *) g_ptr_array_index (stage->nodes, (guint) other))->probability, 1e-15);
     }
   g_assert_cmpuint (shared, >, 40);
   g_assert_cmpfloat_with_epsilon (result->probability, 1 - none, 1e-12);
@@ -335,8 +336,8 @@ test_words (void)
     }
   g_autoptr (BlTreeChart) chart = bl_tree_chart_new (tree, facts, bl_tree_find (tree, "b"));
   g_autofree char *gate = bl_tree_chart_words (chart, 0);
-  g_assert_cmpstr (gate, ==,
-                   "t, 62 %, all of its causes, 2 causes, unfolded, 3 readings: low, on the way to the leading suspect");
+  g_assert_cmpstr (
+      gate, ==, "t, 62 %, all of its causes, 2 causes, unfolded, 3 readings: low, on the way to the leading suspect");
 }
 
 /* Odds given the top of an AND of two: both have happened (the definition of AND; Bayes' rule for the

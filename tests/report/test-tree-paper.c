@@ -47,8 +47,12 @@ test_pdf (void)
   g_autoptr (BlBoard) board = board_of_stages (25);
   g_autoptr (GError) error = NULL;
   g_autoptr (BlTree) tree = bl_tree_of_whole_board (board, &error);
-  BlTreeSheet sheet = { .tree = tree, .leading = bl_tree_find (tree, "R7:open"), .title = "Hollin whole", .board = board,
-                        .given = "Given nothing.", .time = G_GINT64_CONSTANT (1772442000000000) };
+  BlTreeSheet sheet = { .tree = tree,
+                        .leading = bl_tree_find (tree, "R7:open"),
+                        .title = "Hollin whole",
+                        .board = board,
+                        .given = "Given nothing.",
+                        .time = G_GINT64_CONSTANT (1772442000000000) };
 
   for (guint i = 0; i < G_N_ELEMENTS (papers); i++)
     {

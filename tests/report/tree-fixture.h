@@ -19,8 +19,8 @@ board_of_stages (guint n)
   g_string_append (text, "], \"stages\": [");
   for (guint i = 0; i < n; i++)
     {
-      g_string_append_printf (text, "%s{\"id\": \"s%u\", \"section\": \"c%u\", \"title\": \"Stage %u\"", i > 0 ? ", " : "",
-                              i, i * 3 / n, i);
+      g_string_append_printf (text, "%s{\"id\": \"s%u\", \"section\": \"c%u\", \"title\": \"Stage %u\"",
+                              i > 0 ? ", " : "", i, i * 3 / n, i);
       if (i > 0)
         g_string_append_printf (text, ", \"feeds\": {\"from\": [\"s%u\"%s]}", i - 1, i > 3 ? ", \"s0\"" : "");
       g_string_append (text, "}");
