@@ -524,7 +524,7 @@ bl_bench_photos_outlines (BlBenchPhotos *self, const char *key)
     {
       const BlOdd *odd = bl_diagnosis_find (diagnosis->stages, likely->id);
       g_autofree char *odds = bl_format_odds (odd != NULL ? odd->probability : NAN);
-      g_autofree char *tab = g_strdup_printf (_ ("likely failed: %s %s"),
+      g_autofree char *tab = g_strdup_printf (diagnosis->unproven ? _ ("if not cured: %s %s") : _ ("likely failed: %s %s"),
                                               likely->title != NULL ? likely->title : likely->id, odds);
       guint before = outlines->len;
       add_outlines (outlines, likely->outlines, key, BL_PHOTO_LIKELY, likely->id, tab);

@@ -110,6 +110,28 @@ offer_proof (BlBenchPage *self)
   bl_bench_choices_open (self, BL_PLACE_FOCUS);
 }
 
+/* What is in hand must not put the board back into the state it was in: Enter on a measurement of
+ * another state declares that one. So the next measurement not read of the state declared comes into hand. */
+static void
+take_one_of (BlBenchPage *self, const char *state)
+{
+  GListModel *model = bl_bench_get_measurements (self->bench);
+  BlMeasurementItem *current = bl_bench_get_current (self->bench);
+
+  if (current == NULL || g_strcmp0 (bl_measurement_item_get_measurement (current)->state, state) == 0)
+    return;
+  for (guint i = 0; i < g_list_model_get_n_items (model); i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+      if (bl_measurement_item_get_record (item) == NULL
+          && g_strcmp0 (bl_measurement_item_get_measurement (item)->state, state) == 0)
+        {
+          bl_bench_select (self->bench, item);
+          return;
+        }
+    }
+}
+
 void
 bl_bench_states_declare (BlBenchPage *self, const char *state)
 {
@@ -117,7 +139,10 @@ bl_bench_states_declare (BlBenchPage *self, const char *state)
 
   if (bl_bench_page_check (self, bl_bench_set_state (self->bench, state, &error), _ ("State"),
                            &error))
-    offer_proof (self);
+    {
+      take_one_of (self, state);
+      offer_proof (self);
+    }
 }
 
 static void

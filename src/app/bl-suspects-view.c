@@ -224,6 +224,8 @@ add_likely (BlSuspectsView *self)
   odds = bl_label (percent, "odds", 1);
   gtk_box_append (GTK_BOX (row), odds);
   gtk_widget_add_css_class (row, "likely");
+  if (diagnosis->unproven)
+    gtk_box_append (GTK_BOX (self->box), bl_label (_ ("not read since the repair; if not cured:"), "muted small", 0));
   add_button (self, row, diagnosis->likely_stage, said);
 }
 

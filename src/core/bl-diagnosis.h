@@ -65,6 +65,8 @@ typedef struct
   GPtrArray *not_visible; /* "COMPONENT:MODE" that no measurement of the job can show; NULL as well where
                              a measurement has more than 64 classes */
   char *likely_stage;    /* NULL while elsewhere is more probable */
+  gboolean unproven;     /* nothing has been read since a part was replaced: the odds are those for the
+                            case that it was not cured */
   double log_evidence;   /* natural logarithm of the probability of the evidence */
 } BlDiagnosis;
 void bl_diagnosis_free (BlDiagnosis *diagnosis);

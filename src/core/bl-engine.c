@@ -111,6 +111,22 @@ answer (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, BlDiagnoseF
              || bl_plan (engine, diagnosis, judged, (flags & BL_DIAGNOSE_TO_STAGE) != 0, error));
 }
 
+/* Whether the last round began with a replaced part and has no reading yet. */
+static gboolean
+is_unproven (GPtrArray *entries)
+{
+  gboolean unproven = FALSE;
+  for (guint i = 0; i < bl_len (entries); i++)
+    {
+      const BlEntry *entry = bl_at (entries, i);
+      if (entry->kind == BL_ENTRY_REPLACED)
+        unproven = TRUE;
+      else if (entry->kind == BL_ENTRY_READING)
+        unproven = FALSE;
+    }
+  return unproven;
+}
+
 /* The slots must not keep pointing at readings that are about to go. */
 static void
 let_go (BlJobCircuit *compiled)
@@ -151,6 +167,7 @@ bl_engine_diagnose (BlEngine *engine, GPtrArray *entries, BlDiagnoseFlags flags,
     return NULL;
   engine->cancel = cancel;
   list_readings (diagnosis, judged);
+  diagnosis->unproven = is_unproven (entries);
   engine->entries = entries;
   gboolean ok = compile (engine, diagnosis->readings, error)
                 && answer (engine, diagnosis, judged, flags, error);

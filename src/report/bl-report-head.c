@@ -133,7 +133,9 @@ draw_likely (BlPage *page, const BlDiagnosis *diagnosis)
   const BlOdd *stage = bl_diagnosis_find (diagnosis->stages, diagnosis->likely_stage);
   g_autofree char *name = bl_report_stage_name (report->board, diagnosis->likely_stage);
   g_autofree char *odds = bl_report_odds (stage != NULL ? stage->probability : NAN);
-  g_autofree char *text = g_strdup_printf (_ ("likely failed stage: %s, %s"), name, odds);
+  g_autofree char *text = g_strdup_printf (diagnosis->unproven ? _ ("not read since the repair; if it is not cured: %s, %s")
+                                                               : _ ("likely failed stage: %s, %s"),
+                                           name, odds);
   const BlPageText style = { .size = 12,
                              .weight = PANGO_WEIGHT_BOLD,
                              .colour = &page->palette->likely_ink };

@@ -103,7 +103,8 @@ draw_likely (const Frame *frame)
   GPtrArray *outlines = stage != NULL ? likely_outlines (report, stage) : NULL;
   g_autofree char *name = stage != NULL ? bl_report_stage_name (report->board, stage) : NULL;
   g_autofree char *odds = odd != NULL ? bl_report_odds (odd->probability) : NULL;
-  g_autofree char *tab = g_strdup_printf (_ ("likely failed: %s %s"), name != NULL ? name : "",
+  gboolean unproven = report->diagnosis != NULL && report->diagnosis->unproven;
+  g_autofree char *tab = g_strdup_printf (unproven ? _ ("if not cured: %s %s") : _ ("likely failed: %s %s"), name != NULL ? name : "",
                                           odds != NULL ? odds : "");
 
   for (guint i = 0; i < bl_len (outlines); i++)

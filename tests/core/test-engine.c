@@ -191,6 +191,10 @@ test_replaced (void)
   g_assert_cmpfloat (component (before, "U2")->probability, >, .8);
   g_assert_cmpfloat (component (after, "U2")->probability, <, .01);
   g_assert_cmpfloat (after->remaining, <, .1);
+  /* Until something is read again nothing says whether it was cured. */
+  g_autoptr (BlDiagnosis) between = diagnose (board, "M5,no,\nM12,yes,\npart:U2,replaced,\n");
+  g_assert_true (between->unproven);
+  g_assert_false (before->unproven || after->unproven);
 }
 
 /* --- published nets --- */
