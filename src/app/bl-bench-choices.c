@@ -86,6 +86,8 @@ ask_part (GSimpleAction *action, GVariant *parameter, gpointer data)
       n++;
     }
   bl_choice_panel_add (panel (self), 'o', _ ("another part …"), NULL, "other:");
+  /* Who types a designator means that part, not the row of its figure. */
+  bl_choice_panel_set_offer (panel (self));
   bl_bench_choices_open (self, BL_PLACE_NEXT);
 }
 
