@@ -117,6 +117,10 @@ BlJobCircuit *bl_job_compile_sharp (const BlCauses *causes, GPtrArray *entries, 
 void bl_job_circuit_free (BlJobCircuit *compiled);
 BlSlot *bl_job_circuit_find_slot (BlJobCircuit *compiled, guint measure, guint round);
 
+/* bl-job-groups.c: the groups of a circuit just compiled, and the tables above them. */
+void bl_job_make_groups (BlJobCircuit *compiled, const BlCauses *causes);
+void bl_group_free (BlGroup *group); /* NULL is nothing */
+
 /* bl-likelihood.c: conf(j|k), the chance that class k is read as class j; e: misread. */
 double bl_confusion (const BlCauseMeasure *measure, double e, guint k, guint j);
 /* Fills the weights of a slot from its reading. */
