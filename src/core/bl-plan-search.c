@@ -366,7 +366,7 @@ try_everything (Search *search, gsize budget)
       tree->first = hand_out (search, belief, EXACT, LEVELS);
       tree->greedy_effort = greedy;
       tree->greedy_test = belief->done ? -1 : (int) belief->offers[0].test;
-      tree->least = TRUE;
+      tree->least = search->context.table->n_tests <= BL_PLAN_MAX_TESTS; /* the others were not tried */
     }
   bl_belief_free (belief);
   if (search->stopped)

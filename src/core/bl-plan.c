@@ -14,6 +14,8 @@
 #include <math.h>
 #include <string.h>
 
+enum { MOST_CLASSES = 64 }; /* of a measurement in a plan */
+
 #define TELLING 0.02 /* bits: below that a measurement is not worth planning with */
 
 void
@@ -47,7 +49,7 @@ gboolean
 bl_plan_is_least (const BlPlan *plan)
 {
   g_return_val_if_fail (plan != NULL, FALSE);
-  return plan->tree->least && plan->covered > .99;
+  return plan->tree->least && plan->whole && plan->covered > .99;
 }
 
 double
@@ -91,7 +93,7 @@ static GPtrArray *
 join_classes (BlPlanTest *test, guint n_rows, const char *const *names)
 {
   GPtrArray *outcomes = g_ptr_array_new_with_free_func ((GDestroyNotify) g_strfreev);
-  guint n = test->n_classes, n_joined = 0, first[64], to[64];
+  guint n = test->n_classes, n_joined = 0, first[MOST_CLASSES], to[MOST_CLASSES];
   for (guint c = 0; c < n; c++)
     {
       for (to[c] = 0; to[c] < n_joined && !say_the_same (test->chance, n_rows, n, first[to[c]], c);)
@@ -237,20 +239,22 @@ add_tests (const BlEngine *engine, const BlDiagnosis *diagnosis, const BlHypothe
 /* As for the ranking: neither read nor not reached in the last round; what was read with the leads
  * swapped is to be read again. */
 static GArray *
-unread_of (const BlEngine *engine, GPtrArray *judged)
+unread_of (const BlEngine *engine, GPtrArray *judged, gboolean *whole)
 {
+  *whole = TRUE;
   GArray *list = g_array_new (FALSE, FALSE, sizeof (guint));
   for (guint m = 0; m < bl_len (engine->board->measurements); m++)
     {
-      gboolean open = bl_cause_measure (engine->causes, m)->n <= 64;
+      gboolean open = TRUE, fits = bl_cause_measure (engine->causes, m)->n <= MOST_CLASSES;
       for (guint i = 0; i < judged->len && open; i++)
         {
           const BlJudged *one = bl_at (judged, i);
           open = one->measurement != bl_at (engine->board->measurements, m)
                  || one->round != engine->compiled->rounds.n || one->verdict->reversed;
         }
-      if (open)
+      if (open && fits)
         g_array_append_val (list, m);
+      *whole = *whole && (fits || !open);
     }
   return list;
 }
@@ -320,13 +324,15 @@ find_not_visible (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, G
 gboolean
 bl_plan (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, gboolean to_stage, GError **error)
 {
-  g_autoptr (GArray) unread = unread_of (engine, judged);
+  gboolean whole;
+  g_autoptr (GArray) unread = unread_of (engine, judged, &whole);
   g_autoptr (BlHypotheses) hypotheses = bl_hypotheses_gather (engine, diagnosis, unread, error);
   g_autoptr (BlPlan) plan = g_new0 (BlPlan, 1);
   if (hypotheses == NULL)
     return FALSE;
   plan->table = g_new0 (BlPlanTable, 1);
   plan->to_stage = to_stage;
+  plan->whole = whole;
   plan->covered = MIN (hypotheses->covered, 1);
   plan->table->enough = BL_STAGE_ISOLATED;
   plan->table->telling = TELLING;

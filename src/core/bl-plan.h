@@ -24,6 +24,7 @@ struct BlPlan
   guint nothing;       /* group: nothing is left, what was wrong has been replaced */
   double covered;      /* share of the probability that the hypotheses have */
   gboolean to_stage;   /* groups are stages */
+  gboolean whole;      /* every unread measurement is among the tests: none has more classes than a plan holds */
 };
 void bl_plan_free (BlPlan *plan);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlPlan, bl_plan_free)

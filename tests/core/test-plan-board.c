@@ -227,6 +227,9 @@ test_many_classes (void)
                      ((BlOdd *) bl_at (plain->stages, 0))->probability);
   g_assert_nonnull (planned->plan);
   g_assert_null (planned->plan->measurements[0]);
+  g_assert_false (planned->plan->whole || bl_plan_is_least (planned->plan));
+  g_autoptr (BlDiagnosis) read = diagnose (board, "N,0,\nM,0,\n");
+  g_assert_true (read->plan->whole);
   g_assert_null (planned->not_visible);
 }
 
