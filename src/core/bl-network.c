@@ -15,7 +15,8 @@
  * less will do: the first deviation of its own modes and the counts before it. (The first deviation
  * by which enough feeds fail is one that some feed passes into, so bits 4-7 are not needed.)
  *
- * It computes no probability; bl-eliminate.c turns it into a circuit. */
+ * It computes no probability; bl-eliminate.c turns it into a circuit. One long file: every kind of gate
+ * is made through the one table of shared nodes, and the kinds call each other. */
 #include "config.h"
 
 #include "bl-network.h"

@@ -5,7 +5,8 @@
  * second one of the measurements not read yet. The joint probability of a hypothesis and the evidence
  * is exact (as long as no more than MOST_STATES states were read in a round), and the diagnosis knows
  * that of the evidence: so shares are exact, and what is left out is known. Some hundred events, some
- * thousand hypotheses; a play touches some dozen nodes. */
+ * thousand hypotheses; a play touches some dozen nodes. One file: growing, playing and weighing a
+ * hypothesis share its struct. */
 #include "config.h"
 
 #include "bl-plan-hypotheses.h"

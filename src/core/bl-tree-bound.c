@@ -12,7 +12,7 @@
  *
  * Nothing is split into modules: they are only additive here. Old nodes are collected by copying
  * what is still needed. The work is bounded by cap, not by a clock, so that the same tree gives the
- * same bounds on every machine.
+ * same bounds on every machine. One file: cutting, collecting and joining work on the same store.
  */
 #include "config.h"
 

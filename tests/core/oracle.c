@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Brute force for small models: at most some twenty basic events, each combination played through
  * the rules one by one. Slow and plain on purpose. It understands what test-oracle.c generates:
- * plain numbers, the kinds "V DC", "ohm", "swing" and "check", meters of the form "P%". */
+ * plain numbers, the kinds "V DC", "ohm", "swing" and "check", meters of the form "P%". One long file
+ * on purpose: what is read here from top to bottom is all it rests on; it shares nothing with the engine. */
 #include "oracle.h"
 
 #include <math.h>

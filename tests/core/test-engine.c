@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Cases a technician would argue about, published nets that a board can express, and how the engine
- * behaves as a part: errors, reuse, order. Exactness in general is test-oracle.c's job. */
+ * behaves as a part: errors, reuse, order. Exactness in general is test-oracle.c's job. A list of short
+ * cases, long because they are many. */
 #include "config.h"
 
 #include "bl-diagnosis.h"

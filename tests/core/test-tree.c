@@ -5,7 +5,8 @@
  * VIII-1) and Fig. VII-10; a three-motor relay circuit and the two-train and standby-supply
  * examples of an open-source risk code's own test suite; Bobbio et al., RESS 71 (2001) 249-260,
  * multiprocessor. Where a row has more digits than the source prints, the digits are of an
- * enumeration done by another program; the printed value is asserted beside it. */
+ * enumeration done by another program; the printed value is asserted beside it. A list of short cases,
+ * long because they are many. */
 #undef G_DISABLE_ASSERT
 #include "fixture-tree.h"
 
