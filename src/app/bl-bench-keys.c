@@ -142,7 +142,7 @@ bl_keys_show (GtkWindow *parent)
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), grid);
   gtk_window_set_title (GTK_WINDOW (window), _ ("Keys"));
   gtk_window_set_child (GTK_WINDOW (window), scrolled);
-  gtk_window_set_default_size (GTK_WINDOW (window), 1040, 600);
+  gtk_window_set_default_size (GTK_WINDOW (window), 1040, 680);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   gtk_window_set_destroy_with_parent (GTK_WINDOW (window), TRUE);
   gtk_shortcut_controller_add_shortcut (
