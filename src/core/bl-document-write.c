@@ -7,7 +7,7 @@
 
 #include "bl-document.h"
 
-#include "bl-schema.h"
+#include "bl-problem.h"
 
 #include <string.h>
 
@@ -363,17 +363,23 @@ write_members (Writer *writer, const BlSchema *schema, gconstpointer self, gbool
 }
 
 char *
-bl_document_write (const BlBoard *board)
+bl_document_write_as (const char *format, const BlSchema *schema, gconstpointer self)
 {
-  g_return_val_if_fail (board != NULL, NULL);
   Writer writer = { g_string_new ("{"), 1 };
   gboolean first = TRUE;
   write_key (&writer, "format", &first);
-  write_text (&writer, "benchlore-board");
+  write_text (&writer, format);
   write_key (&writer, "version", &first);
   write_number (&writer, 1);
-  write_members (&writer, &bl_board_schema, board, first);
+  write_members (&writer, schema, self, first);
   write_end (&writer, FALSE, '}');
   g_string_append_c (writer.text, '\n');
   return g_string_free (writer.text, FALSE);
+}
+
+char *
+bl_document_write (const BlBoard *board)
+{
+  g_return_val_if_fail (board != NULL, NULL);
+  return bl_document_write_as ("benchlore-board", &bl_board_schema, board);
 }

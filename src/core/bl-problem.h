@@ -57,4 +57,8 @@ gboolean bl_document_read (const char *text,
                            BlReport *report,
                            const BlPath *root);
 
+/* Writes self as a document of this format, version 1, as bl_document_write () does with a board.
+ * Returns: (transfer full). */
+char *bl_document_write_as (const char *format, const BlSchema *schema, gconstpointer self);
+
 G_END_DECLS

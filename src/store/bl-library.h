@@ -3,6 +3,7 @@
 
 #include "bl-evidence.h"
 #include "bl-learn.h"
+#include "bl-shop-meter.h"
 #include "bl-store-error.h"
 
 G_BEGIN_DECLS
@@ -171,6 +172,20 @@ GPtrArray *bl_library_causes (BlLibrary *library, gint64 board, gint64 except, G
  * said. set: above 0, or NAN to take it back. */
 gboolean bl_library_get_strength (BlLibrary *library, gint64 board, double *strength, GError **error);
 gboolean bl_library_set_strength (BlLibrary *library, gint64 board, double strength, GError **error);
+
+/* --- the shop's meters --- */
+
+/* Those in use, in the order they were added. (transfer full) GPtrArray of BlShopMeter */
+GPtrArray *bl_library_meters (BlLibrary *library, GError **error);
+/* One of them, a removed one too: jobs that were measured with it still name it. (transfer full) */
+BlShopMeter *bl_library_load_meter (BlLibrary *library, gint64 id, gboolean *removed, GError **error);
+/* Adds a meter (id 0, which it is given) or saves it; a removed one is in use again. */
+gboolean bl_library_put_meter (BlLibrary *library, BlShopMeter *meter, GError **error);
+/* Takes it out of use, which is never refused: readings keep the accuracy that they were taken with. */
+gboolean bl_library_delete_meter (BlLibrary *library, gint64 id, GError **error);
+/* The meter that new jobs begin with; 0: none. */
+gboolean bl_library_get_usual_meter (BlLibrary *library, gint64 *id, GError **error);
+gboolean bl_library_set_usual_meter (BlLibrary *library, gint64 id, GError **error);
 
 /* Id of the board with this uid; 0: none, or an error. */
 gint64 bl_library_find_board (BlLibrary *library, const char *uid, GError **error);

@@ -122,9 +122,22 @@ static const char version_2[] =
     "  strength REAL NOT NULL CHECK (strength > 0)"
     ") STRICT;";
 
+/* The shop's meters. A removed one keeps its row, for jobs name it by its number; a number is never used
+ * again. */
+static const char version_3[] =
+    "CREATE TABLE meter ("
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT,"
+    "  name TEXT NOT NULL CHECK (name <> ''),"
+    "  document TEXT NOT NULL,"
+    "  usual INTEGER NOT NULL DEFAULT 0 CHECK (usual IN (0, 1)),"
+    "  removed INTEGER NOT NULL DEFAULT 0 CHECK (removed IN (0, 1)),"
+    "  changed INTEGER NOT NULL"
+    ") STRICT;";
+
 static const BlMigration steps_of_library[] = {
   { 1, version_1, NULL },
   { 2, version_2, NULL },
+  { 3, version_3, NULL },
 };
 
 const BlMigration *
