@@ -133,10 +133,10 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
-  g_test_add_func ("/model/label-place/alone", test_alone);
-  g_test_add_func ("/model/label-place/row", test_row);
-  g_test_add_func ("/model/label-place/crowd", test_crowd);
-  g_test_add_func ("/model/label-place/rank", test_rank);
-  g_test_add_func ("/model/label-place/outside", test_outside);
+  g_test_add_func ("/core/label-place/alone", test_alone);
+  g_test_add_func ("/core/label-place/row", test_row);
+  g_test_add_func ("/core/label-place/crowd", test_crowd);
+  g_test_add_func ("/core/label-place/rank", test_rank);
+  g_test_add_func ("/core/label-place/outside", test_outside);
   return g_test_run ();
 }
