@@ -134,10 +134,35 @@ static const char version_3[] =
     "  changed INTEGER NOT NULL"
     ") STRICT;";
 
+/* Boards that were healthy, and what was said about the bands that their readings support: the shop's own, beside
+ * the documents and not in them. A measurement is named as in the document, as the bench log names it. */
+static const char version_4[] =
+    "CREATE TABLE known_good ("
+    "  job INTEGER PRIMARY KEY REFERENCES job (id) ON DELETE CASCADE,"
+    "  despite_fault INTEGER NOT NULL CHECK (despite_fault IN (0, 1))," /* good since the repair */
+    "  time INTEGER NOT NULL"
+    ") STRICT;"
+    "CREATE TABLE left_out ("
+    "  board INTEGER NOT NULL REFERENCES board (id) ON DELETE CASCADE,"
+    "  measurement TEXT NOT NULL,"
+    "  job INTEGER NOT NULL REFERENCES job (id) ON DELETE CASCADE,"
+    "  PRIMARY KEY (board, measurement, job)"
+    ") STRICT;"
+    "CREATE TABLE band_answer ("
+    "  board INTEGER NOT NULL REFERENCES board (id) ON DELETE CASCADE,"
+    "  measurement TEXT NOT NULL,"
+    "  accepted INTEGER NOT NULL CHECK (accepted IN (0, 1))," /* 0: refused */
+    "  low REAL, high REAL,"
+    "  jobs TEXT NOT NULL," /* ids of the jobs it stood on: "3,7,12" */
+    "  time INTEGER NOT NULL,"
+    "  PRIMARY KEY (board, measurement)"
+    ") STRICT;";
+
 static const BlMigration steps_of_library[] = {
   { 1, version_1, NULL },
   { 2, version_2, NULL },
   { 3, version_3, NULL },
+  { 4, version_4, NULL },
 };
 
 const BlMigration *
