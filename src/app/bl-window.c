@@ -282,7 +282,7 @@ write_report (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 show_preferences (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  bl_preferences_present (GTK_WINDOW (data));
+  bl_preferences_present (GTK_WINDOW (data), BL_WINDOW (data)->library, NULL);
 }
 
 static void

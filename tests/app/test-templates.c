@@ -40,7 +40,7 @@ test_window (AppFixture *fixture, gconstpointer unused)
   settle (window);
   bl_window_open_job (BL_WINDOW (window), fixture->job);
   settle (window);
-  bl_preferences_present (GTK_WINDOW (window));
+  bl_preferences_present (GTK_WINDOW (window), NULL, NULL);
   bl_new_job_present (GTK_WINDOW (window), fixture->library);
   settle (window);
   gtk_window_destroy (GTK_WINDOW (window));

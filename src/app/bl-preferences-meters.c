@@ -1,0 +1,49 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Preferences: what new jobs are measured with. A meter accuracy that cannot be read is not kept; the
+ * line below the field says why. */
+#include "config.h"
+
+#include "bl-preferences.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-application.h"
+#include "bl-style.h"
+#include "bl-verdict.h"
+
+static void
+typed_changed (GtkEditable *entry, GtkLabel *note)
+{
+  GSettings *settings = bl_application_settings ();
+  const char *text = gtk_editable_get_text (entry);
+  g_autoptr (GError) error = NULL;
+  BlMeter meter;
+
+  if (!bl_meter_parse (text, &meter, &error))
+    {
+      gtk_label_set_label (note, error->message);
+      return;
+    }
+  gtk_label_set_label (note, _ ("per cent of reading + counts @ value of one count, in input resistance; "
+                                "taken for new jobs, F4 changes it in a job"));
+  if (settings != NULL)
+    g_settings_set_string (settings, "meter", text);
+}
+
+void
+bl_preferences_fill_meters (GtkWidget *group, BlLibrary *library)
+{
+  GSettings *settings = bl_application_settings ();
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *entry = gtk_entry_new (),
+            *note = bl_label ("", "muted small", 0);
+  g_autofree char *meter = settings != NULL ? g_settings_get_string (settings, "meter") : g_strdup ("");
+
+  gtk_entry_set_placeholder_text (GTK_ENTRY (entry), _ ("exact; or 0.5%+3@0.01 in 10M"));
+  gtk_editable_set_text (GTK_EDITABLE (entry), meter);
+  gtk_label_set_wrap (GTK_LABEL (note), TRUE);
+  gtk_box_append (GTK_BOX (box), entry);
+  gtk_box_append (GTK_BOX (box), note);
+  g_signal_connect_object (entry, "changed", G_CALLBACK (typed_changed), note, 0);
+  typed_changed (GTK_EDITABLE (entry), GTK_LABEL (note));
+  bl_preferences_group_add (group, _ ("Bench _meter"), box, NULL);
+}
