@@ -138,16 +138,19 @@ bl_good_reading_free (BlGoodReading *reading)
   g_free (reading);
 }
 
-/* Those that stand come before those struck, the newest first: the first of each job and measurement counts. */
+/* The boards first, once; then their readings: those that stand before those struck, the newest first, and the
+ * first of each job and measurement counts. */
 static const char readings_sql[] =
+  "WITH good AS MATERIALIZED ("
+  "  SELECT j.id AS id, j.number AS number, j.serial AS serial FROM job j JOIN known_good g ON g.job = j.id"
+  "  WHERE j.board = ?1 AND " COUNTS "),"
+  " told AS ("
+  "  SELECT r.id AS id, r.job AS job, r.time AS time, good.number AS number, good.serial AS serial,"
+  "         r.subject AS subject, r.text AS text, r.meter AS meter, NOT " NOT_STRUCK " AS struck"
+  "  FROM good JOIN record r ON r.job = good.id"
+  "  WHERE r.kind = 'reading' AND r.subject IS NOT NULL AND (?2 IS NULL OR r.subject = ?2))"
   "SELECT id, job, time, number, serial, subject, text, meter, struck FROM ("
-  "  SELECT r.id AS id, r.job AS job, r.time AS time, j.number AS number, j.serial AS serial, r.subject AS subject,"
-  "         r.text AS text, r.meter AS meter, NOT " NOT_STRUCK " AS struck,"
-  "         row_number () OVER (PARTITION BY r.job, r.subject"
-  "                             ORDER BY NOT " NOT_STRUCK ", r.time DESC, r.id DESC) AS place"
-  "  FROM record r JOIN job j ON j.id = r.job JOIN known_good g ON g.job = j.id"
-  "  WHERE j.board = ?1 AND r.kind = 'reading' AND r.subject IS NOT NULL AND (?2 IS NULL OR r.subject = ?2)"
-  "    AND " COUNTS ")"
+  "  SELECT *, row_number () OVER (PARTITION BY job, subject ORDER BY struck, time DESC, id DESC) AS place FROM told)"
   " WHERE place = 1 ORDER BY subject, number";
 
 static BlGoodReading *
