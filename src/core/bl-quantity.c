@@ -23,10 +23,9 @@
 
 #include <glib/gi18n-lib.h>
 
-G_DEFINE_QUARK (bl-core-error-quark, bl_core_error)
+#include "bl-plain.h"
 
-/* Longest text taken for a quantity, bytes: long enough for 17 digits, an exponent and a unit. */
-#define MAX_TEXT 64
+G_DEFINE_QUARK (bl-core-error-quark, bl_core_error)
 
 gboolean
 bl_quantity_is_set (const BlQuantity *quantity)
@@ -58,19 +57,25 @@ bl_quantity_copy (BlQuantity *to, const BlQuantity *from)
 
 /* --- Reading ---------------------------------------------------------------------------------- */
 
-/* Spellings of units; what stands behind a number is compared with them as a whole. */
+/* Spellings of units; what stands behind a number is compared with them as a whole. Capitals matter only
+ * where a letter alone could be something else: "s" is the second and not the siemens, "f" a prefix. */
 static const struct
 {
   const char *spelling;
   const char *unit;
+  gboolean exact;
 } spellings[] = {
-  { "V", "V" },       { "VDC", "V" },     { "V DC", "V" },    { "Vdc", "V" },   { "VAC", "V" },
-  { "V AC", "V" },    { "Vac", "V" },     { "Vpp", "V" },     { "V pp", "V" },  { "Vp-p", "V" },
-  { "A", "A" },       { "ADC", "A" },     { "A DC", "A" },    { "Adc", "A" },   { "AAC", "A" },
-  { "A AC", "A" },    { "Aac", "A" },     { "Hz", "Hz" },     { "hz", "Hz" },   { "HZ", "Hz" },
-  { "F", "F" },       { "H", "H" },       { "s", "s" },       { "sec", "s" },   { "W", "W" },
-  { "VA", "VA" },     { "ohm", "ohm" },   { "ohms", "ohm" },  { "Ohm", "ohm" }, { "Ohms", "ohm" },
-  { "OHM", "ohm" },   { "R", "ohm" },     { "degC", "degC" }, { "C", "degC" },  { "deg C", "degC" },
+  { "V", "V", FALSE },       { "VDC", "V", FALSE },     { "V DC", "V", FALSE },       { "VAC", "V", FALSE },
+  { "V AC", "V", FALSE },    { "Vpp", "V", FALSE },     { "V pp", "V", FALSE },       { "Vp-p", "V", FALSE },
+  { "volt", "V", FALSE },    { "volts", "V", FALSE },   { "volts DC", "V", FALSE },   { "volts AC", "V", FALSE },
+  { "A", "A", FALSE },       { "ADC", "A", FALSE },     { "A DC", "A", FALSE },       { "AAC", "A", FALSE },
+  { "A AC", "A", FALSE },    { "amp", "A", FALSE },     { "amps", "A", FALSE },       { "ampere", "A", FALSE },
+  { "Hz", "Hz", FALSE },     { "hertz", "Hz", FALSE },  { "F", "F", TRUE },           { "farad", "F", FALSE },
+  { "H", "H", FALSE },       { "henry", "H", FALSE },   { "s", "s", TRUE },           { "sec", "s", FALSE },
+  { "secs", "s", FALSE },    { "second", "s", FALSE },  { "seconds", "s", FALSE },    { "W", "W", FALSE },
+  { "watt", "W", FALSE },    { "watts", "W", FALSE },   { "VA", "VA", FALSE },        { "ohm", "ohm", FALSE },
+  { "ohms", "ohm", FALSE },  { "R", "ohm", FALSE },     { "degC", "degC", FALSE },    { "C", "degC", FALSE },
+  { "deg C", "degC", FALSE }, { "celsius", "degC", FALSE },
 };
 
 /* Exponent of ten of a prefix letter; G_MAXINT when it is none. The text was brought to ASCII, so
@@ -108,62 +113,22 @@ static const char *
 unit_of (const char *spelling)
 {
   for (gsize i = 0; i < G_N_ELEMENTS (spellings); i++)
-    if (strcmp (spelling, spellings[i].spelling) == 0)
+    if (strcmp (spelling, spellings[i].spelling) == 0
+        || (!spellings[i].exact && g_ascii_strcasecmp (spelling, spellings[i].spelling) == 0))
       return spellings[i].unit;
   return NULL;
 }
 
-/* Appends c in ASCII. FALSE for a character that no quantity has. */
-static gboolean
-append_plain (GString *plain, gunichar c)
+/* The unit behind a prefix, which a blank may part from it ("k ohm"). After p, n and u an "f" can only be
+ * the farad; "mf" can be a thousandth or, in old papers, a millionth, and is nothing here. */
+static const char *
+unit_after (char prefix, const char *rest)
 {
-  if (g_unichar_isspace (c))
-    {
-      if (plain->len > 0 && plain->str[plain->len - 1] != ' ')
-        g_string_append_c (plain, ' ');
-      return TRUE;
-    }
-  switch (c)
-    {
-    case 0x00B5: /* micro sign */
-    case 0x03BC: /* Greek mu */
-      g_string_append_c (plain, 'u');
-      return TRUE;
-    case 0x2212: /* minus sign */
-      g_string_append_c (plain, '-');
-      return TRUE;
-    case 0x03A9: /* Greek Omega */
-    case 0x2126: /* ohm sign */
-      g_string_append (plain, "ohm");
-      return TRUE;
-    case 0x00B0: /* degree sign */
-      g_string_append (plain, "deg");
-      return TRUE;
-    case 0x2103: /* degree Celsius */
-      g_string_append (plain, "degC");
-      return TRUE;
-    default:
-      if (c < 0x20 || c > 0x7e)
-        return FALSE;
-      g_string_append_c (plain, (char) c);
-      return TRUE;
-    }
-}
-
-/* The text in ASCII, blanks at the ends dropped and others single; NULL when it holds something
- * that no quantity has. */
-static char *
-to_plain (const char *text)
-{
-  g_autoptr (GString) plain = g_string_new (NULL);
-
-  if (strlen (text) > MAX_TEXT || !g_utf8_validate (text, -1, NULL))
-    return NULL;
-  for (const char *at = text; *at != '\0'; at = g_utf8_next_char (at))
-    if (!append_plain (plain, g_utf8_get_char (at)))
-      return NULL;
-  g_strchomp (plain->str);
-  return g_string_free (g_steal_pointer (&plain), FALSE);
+  if (*rest == ' ')
+    rest++;
+  if (strcmp (rest, "f") == 0 && strchr ("pnu", prefix) != NULL)
+    return "F";
+  return unit_of (rest);
 }
 
 /* Copies digits to number. Returns how many there were. */
@@ -216,9 +181,9 @@ take_letter (const char **at, Parts *parts, guint whole)
     return FALSE;
   if (letter == 'R' || letter == 'r')
     parts->unit = "ohm";
-  else if (whole > 0 && letter == 'V')
+  else if (whole > 0 && (letter == 'V' || letter == 'v'))
     parts->unit = "V";
-  else if (whole > 0 && letter == 'A')
+  else if (whole > 0 && (letter == 'A' || letter == 'a'))
     parts->unit = "A";
   else if (exponent == G_MAXINT)
     return FALSE;
@@ -303,7 +268,7 @@ take_unit (const char *rest, Parts *parts)
       rest++;
       if (*rest == '\0')
         return TRUE;
-      unit = unit_of (rest);
+      unit = unit_after (rest[-1], rest);
     }
   if (unit == NULL || (parts->unit != NULL && strcmp (parts->unit, unit) != 0))
     return FALSE;
@@ -314,7 +279,7 @@ take_unit (const char *rest, Parts *parts)
 static gboolean
 fail (GError **error, const char *text, const char *reason)
 {
-  g_autofree char *shown = g_utf8_make_valid (text, MIN (strlen (text), MAX_TEXT));
+  g_autofree char *shown = g_utf8_make_valid (text, MIN (strlen (text), BL_PLAIN_MAX));
 
   g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE, _("“%s” is not a quantity: %s"), shown,
                reason);
@@ -328,12 +293,41 @@ fail_rest (GError **error, const char *text, const char *rest)
   g_autofree char *reason = NULL;
 
   if (*rest == '.' || *rest == ',')
-    return fail (error, text, _("it has more than one decimal sign"));
+    return fail (error, text, _("it has more than one decimal sign; write thousands without a sign, “1234.5”"));
   while (*rest == ' ')
     rest++;
   if (g_ascii_isdigit (*rest))
-    return fail (error, text, _("it has digits after a blank"));
+    return fail (error, text, _("it has digits after a blank; write one number, “12.1” or “121”"));
+  if ((*rest == 'O' || *rest == 'o') && unit_of (rest) == NULL && strchr ("0123456789.,", rest[1]) != NULL)
+    return fail (error, text, _("it has the letter O where a nought belongs"));
+  if (strcmp (rest, "mf") == 0)
+    return fail (error, text, _("“mf” is read in two ways; write uF or mF"));
   reason = g_strdup_printf (_("“%s” is no unit or prefix known here"), rest);
+  return fail (error, text, reason);
+}
+
+/* Says why a text has no number at its beginning. */
+static gboolean
+fail_begin (GError **error, const char *text, const char *plain)
+{
+  if (strchr ("~<>=", plain[0]) != NULL || g_ascii_strncasecmp (plain, "ca", 2) == 0)
+    return fail (error, text, _("it does not begin with a number; give the figure as it was read"));
+  if ((plain[0] == 'O' || plain[0] == 'o') && (plain[1] == '.' || plain[1] == ',') && g_ascii_isdigit (plain[2]))
+    return fail (error, text, _("it does not begin with a number: it has the letter O where a nought belongs"));
+  return fail (error, text, _("it does not begin with a number"));
+}
+
+/* Says why a text could not be brought to ASCII. */
+static gboolean
+fail_plain (GError **error, const char *text, gunichar strange)
+{
+  g_autofree char *reason = NULL;
+  char utf8[8] = "";
+
+  if (strange == 0 || !g_unichar_isprint (strange))
+    return fail (error, text, _("it is too long or has a character that no quantity has"));
+  utf8[g_unichar_to_utf8 (strange, utf8)] = '\0';
+  reason = g_strdup_printf (_("“%s” is a character that no quantity has"), utf8);
   return fail (error, text, reason);
 }
 
@@ -345,17 +339,18 @@ bl_quantity_parse (const char *text, const char *unit, double *value, GError **e
   g_autofree char *reason = NULL;
   Parts parts = { number, 0, FALSE, FALSE, NULL };
   const char *at;
+  gunichar strange;
   double result;
 
   g_return_val_if_fail (text != NULL && value != NULL, FALSE);
-  plain = to_plain (text);
+  plain = bl_plain_text (text, &strange);
   if (plain == NULL)
-    return fail (error, text, _("it is too long or has a character that no quantity has"));
+    return fail_plain (error, text, strange);
   if (*plain == '\0')
     return fail (error, text, _("it is empty"));
   at = plain;
   if (!take_number (&at, &parts))
-    return fail (error, text, _("it does not begin with a number"));
+    return fail_begin (error, text, plain);
   if (!take_unit (at, &parts))
     return fail_rest (error, text, at);
   if (unit != NULL && parts.unit != NULL && strcmp (parts.unit, unit) != 0)

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Readings as a technician types them: "11.8", "11,8 V", "1k2", "OL", "3..5", "yes", "-", "- coated".
+/* Readings as a technician types them: "11.8", "11,8 V", "1k2", "OL", "3..5", "yes", "-", "- coated",
+ * "0.52/OL" for a diode read both ways.
  *
  * What cannot be told from the text alone is refused, never guessed: a prefix at one end of a range
  * only ("1..5k" may begin at 1 or at 1000), three points in a row, AC typed for a DC measurement.
@@ -14,6 +15,8 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-plain.h"
+
 static gboolean
 fail (GError **error, const char *text, const char *reason)
 {
@@ -24,11 +27,12 @@ fail (GError **error, const char *text, const char *reason)
   return FALSE;
 }
 
-/* How meters show that the value is beyond their range; a unit may follow. */
+/* How meters show that the value is beyond their range (common practice, no source); a unit may follow. */
 static gboolean
-is_over (const char *text, const char *unit)
+is_over (const char *plain, const char *unit)
 {
-  static const char *const forms[] = { "O.L", "0.L", ".OL", ".0L", "OL", "0L" };
+  static const char *const forms[] = { "OVERLOAD", "OVLD", "OFL", "OVL", "O.L", "0.L", ".OL", ".0L",
+                                       "OL.",      "0L.",  "OL",  "0L" };
   double one;
 
   for (gsize i = 0; i < G_N_ELEMENTS (forms); i++)
@@ -36,12 +40,12 @@ is_over (const char *text, const char *unit)
       gsize length = strlen (forms[i]);
       g_autofree char *rest = NULL;
 
-      if (g_ascii_strncasecmp (text, forms[i], length) != 0)
+      if (g_ascii_strncasecmp (plain, forms[i], length) != 0)
         continue;
-      if (text[length] == '\0')
+      if (plain[length] == '\0')
         return TRUE;
-      rest = g_strconcat ("1", text + length, NULL);
-      return text[length] == ' ' && bl_quantity_parse (rest, unit, &one, NULL);
+      rest = g_strconcat ("1", plain + length, NULL);
+      return plain[length] == ' ' && bl_quantity_parse (rest, unit, &one, NULL);
     }
   return FALSE;
 }
@@ -49,14 +53,28 @@ is_over (const char *text, const char *unit)
 static gboolean
 is_dash (const char *text)
 {
+  static const char *const dashes[] = { "-", "–", "—", "−" };
   const char *rest = text;
 
-  if (g_str_has_prefix (text, "-") || g_str_has_prefix (text, "–"))
-    rest = g_utf8_next_char (text);
+  for (gsize i = 0; i < G_N_ELEMENTS (dashes) && rest == text; i++)
+    if (g_str_has_prefix (text, dashes[i]))
+      rest = text + strlen (dashes[i]);
   if (rest == text || *rest == '\0')
     return rest != text;
   /* A reason may follow a blank: "- coated"; "- 12" is a number. */
   return *rest == ' ' && g_unichar_isalpha (g_utf8_get_char (rest + strspn (rest, " ")));
+}
+
+/* text in ASCII, an overload as "OL"; as it is where that cannot be. Returns: (transfer full). */
+static char *
+in_ascii (const char *text)
+{
+  g_autoptr (GString) words = g_string_new (text);
+  char *plain;
+
+  g_string_replace (words, "∞", "OL", 0);
+  plain = bl_plain_text (words->str, NULL);
+  return plain != NULL ? plain : g_strdup (text);
 }
 
 /* What stands behind the last digit. */
@@ -128,13 +146,12 @@ parse_value (const char *text, BlMeasures measures, double *value, GError **erro
 static gboolean
 parse_range (const char *text,
              const char *separator,
-             gsize length,
              BlMeasures measures,
              BlReading *reading,
              GError **error)
 {
   g_autofree char *left = g_strndup (text, (gsize) (separator - text));
-  const char *right = separator + length, *unit = bl_measures_unit (measures);
+  const char *right = separator + strlen (".."), *unit = bl_measures_unit (measures);
   double one, two, left_factor, right_factor;
 
   if (*right == '.')
@@ -163,40 +180,72 @@ parse_answer (const char *text, BlReading *reading, GError **error)
   return TRUE;
 }
 
+/* Reads what a meter showed: OL, a range or a value. */
+static gboolean
+parse_shown (const char *text, BlMeasures measures, BlReading *reading, GError **error)
+{
+  const char *separator = strstr (text, "..");
+
+  if (is_over (text, bl_measures_unit (measures)))
+    {
+      reading->kind = BL_READING_OVER;
+      return TRUE;
+    }
+  if (text[0] == '-' && is_over (text + 1, bl_measures_unit (measures)))
+    return fail (error, text, _("the meter is over its range below zero; take a wider range"));
+  if (separator != NULL)
+    return parse_range (text, separator, measures, reading, error);
+  return parse_value (text, measures, &reading->value, error);
+}
+
+/* Reads "0.52/OL": what the slash parts, forward first. */
+static gboolean
+parse_both_ways (const char *text, const char *slash, BlReading *reading, GError **error)
+{
+  g_autofree char *forward = g_strstrip (g_strndup (text, (gsize) (slash - text)));
+  g_autofree char *reverse = g_strstrip (g_strdup (slash + 1));
+  BlReading back = { BL_READING_VALUE, NAN, NAN, FALSE, FALSE, NAN };
+
+  if (*forward == '\0' || *reverse == '\0' || strchr (reverse, '/') != NULL)
+    return fail (error, text, _("a diode read both ways has two readings, forward/reverse: “0.52/OL”"));
+  if (!parse_shown (forward, BL_MEASURES_DIODE, reading, error)
+      || !parse_shown (reverse, BL_MEASURES_DIODE, &back, error))
+    return FALSE;
+  if (reading->kind == BL_READING_RANGE || back.kind == BL_READING_RANGE)
+    return fail (error, text, _("a diode read both ways has one value each way; enter a range alone"));
+  reading->both_ways = TRUE;
+  reading->reverse = back.kind == BL_READING_OVER ? INFINITY : back.value;
+  return TRUE;
+}
+
 gboolean
 bl_reading_parse (const char *text, BlMeasures measures, BlReading *reading, GError **error)
 {
-  g_autofree char *trimmed = NULL;
-  const char *separator;
-  BlReading result = { BL_READING_VALUE, NAN, NAN, FALSE };
+  g_autofree char *trimmed = NULL, *plain = NULL;
+  const char *slash;
+  gboolean read;
+  BlReading result = { BL_READING_VALUE, NAN, NAN, FALSE, FALSE, NAN };
 
   g_return_val_if_fail (text != NULL && reading != NULL, FALSE);
   trimmed = g_strstrip (g_strdup (text));
+  plain = in_ascii (trimmed);
+  slash = strchr (plain, '/');
   if (is_dash (trimmed))
-    result.kind = BL_READING_NOT_REACHED;
+    {
+      result.kind = BL_READING_NOT_REACHED;
+      read = TRUE;
+    }
   else if (measures == BL_MEASURES_CHECK)
-    {
-      if (!parse_answer (trimmed, &result, error))
-        return FALSE;
-    }
-  else if (is_over (trimmed, bl_measures_unit (measures)))
-    result.kind = BL_READING_OVER;
-  else if (trimmed[0] == '-' && is_over (trimmed + 1, bl_measures_unit (measures)))
-    return fail (error, text, _("the meter is over its range below zero; take a wider range"));
-  else if ((separator = strstr (trimmed, "..")) != NULL)
-    {
-      if (!parse_range (trimmed, separator, 2, measures, &result, error))
-        return FALSE;
-    }
-  else if ((separator = strstr (trimmed, "…")) != NULL)
-    {
-      if (!parse_range (trimmed, separator, strlen ("…"), measures, &result, error))
-        return FALSE;
-    }
-  else if (!parse_value (trimmed, measures, &result.value, error))
-    return FALSE;
-  *reading = result;
-  return TRUE;
+    read = parse_answer (trimmed, &result, error);
+  else if (slash != NULL && measures == BL_MEASURES_DIODE)
+    read = parse_both_ways (plain, slash, &result, error);
+  else if (slash != NULL)
+    read = fail (error, plain, _("two readings with a stroke between them are for a diode test only"));
+  else
+    read = parse_shown (plain, measures, &result, error);
+  if (read)
+    *reading = result;
+  return read;
 }
 
 /* The shortest decimal that reads back as value. Returns: (transfer full). */
@@ -215,12 +264,12 @@ shortest (double value)
   return g_strdup (buffer);
 }
 
-char *
-bl_reading_to_text (const BlReading *reading)
+/* What a meter showed, without a unit. Returns: (transfer full). */
+static char *
+shown (const BlReading *reading)
 {
   g_autofree char *low = NULL, *high = NULL;
 
-  g_return_val_if_fail (reading != NULL, NULL);
   switch (reading->kind)
     {
     case BL_READING_OVER:
@@ -237,4 +286,17 @@ bl_reading_to_text (const BlReading *reading)
     default:
       return shortest (reading->value);
     }
+}
+
+char *
+bl_reading_to_text (const BlReading *reading)
+{
+  g_autofree char *forward = NULL, *reverse = NULL;
+
+  g_return_val_if_fail (reading != NULL, NULL);
+  forward = shown (reading);
+  if (!reading->both_ways)
+    return g_steal_pointer (&forward);
+  reverse = isinf (reading->reverse) ? g_strdup ("OL") : shortest (reading->reverse);
+  return g_strconcat (forward, "/", reverse, NULL);
 }

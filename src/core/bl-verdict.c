@@ -326,6 +326,28 @@ judge_swing (BlVerdict *verdict, const BlBand *band, const BlReading *reading)
     verdict->weights[class_of_swing (band, low, high)] = 1;
 }
 
+/* Lets what was read with the leads exchanged have its say: each way shows a class by itself; what shows is
+ * shorted if either is, low if the reverse one is, else the forward class. class 0 is shorted, 1 low. */
+static void
+judge_reverse (BlVerdict *verdict, const BlBand *band, const BlReading *reading, const BlMeter *meter)
+{
+  BlReading back = { BL_READING_VALUE, reading->reverse, NAN, FALSE, FALSE, NAN };
+  double below = isnan (band->shorted_below) ? -INFINITY : band->shorted_below;
+  double v, u, low, high, shorted, is_low, rest, *w = verdict->weights;
+
+  bl_reading_corrected (&back, band->measures, meter, NAN, &v, &u);
+  bl_band_edges (band, &low, &high);
+  shorted = u > 0 ? between (v, u, -INFINITY, below) : v < below;
+  is_low = u > 0 ? between (v, u, below, low) : v >= below && v < low;
+  rest = 1 - shorted - is_low;
+  is_low *= 1 - w[0];
+  shorted *= 1 - w[0];
+  for (guint i = 1; i < verdict->n; i++)
+    w[i] *= rest;
+  w[0] += shorted;
+  w[1] += is_low;
+}
+
 /* Scales the weights to a sum of 1 and finds the likeliest two. */
 static void
 rank_weights (BlVerdict *verdict)
@@ -381,6 +403,8 @@ bl_judge (const BlBand *band, const BlReading *reading, const BlMeter *meter, do
     judge_swing (verdict, band, reading);
   else
     judge_value (verdict, band, reading, u_followed);
+  if (reading->both_ways && band->measures == BL_MEASURES_DIODE && isfinite (reading->reverse))
+    judge_reverse (verdict, band, reading, meter);
   rank_weights (verdict);
   return verdict;
 }

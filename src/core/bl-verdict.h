@@ -20,10 +20,13 @@ typedef struct
   BlReadingKind kind;
   double value, high; /* SI base units */
   gboolean answer;
+  gboolean both_ways; /* of a diode test: the leads were exchanged too, "0.52/OL" */
+  double reverse;     /* what was read then, SI base units; INFINITY: OL. NAN where not both_ways */
 } BlReading;
 
 /* Reads what a technician types for a measurement of this kind. FALSE with BL_CORE_ERROR_PARSE and
- * the reason when it is ambiguous or unreadable. */
+ * the reason when it is ambiguous or unreadable. A diode test may be read both ways in one entry,
+ * "0.52/OL": red on the anode first. kind and value are then those of the first. */
 gboolean bl_reading_parse (const char *text, BlMeasures measures, BlReading *reading, GError **error);
 
 /* A reading as text that bl_reading_parse reads back ("11.8", "OL", "3..5", "yes", "-").
@@ -125,7 +128,10 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlVerdict, bl_verdict_free)
 void bl_reading_corrected (const BlReading *reading, BlMeasures measures, const BlMeter *meter,
                            double source_ohm, double *value, double *u);
 
-/* Judges a reading (model section 3). meter may be NULL (exact); source_ohm is the resistance of
+/* Judges a reading (model section 3). A diode read both ways has the verdict of its forward value, unless
+ * the reverse one is shorted or low: a junction that conducts where it must not is bad however well it
+ * conducts where it must. A reverse value in band or above says nothing (parts beside the diode show so in
+ * a circuit), and so does OL. meter may be NULL (exact); source_ohm is the resistance of
  * the source at the test point (NAN: unknown); u_followed adds to the meter's own (0: none).
  * (transfer full), never NULL. */
 BlVerdict *bl_judge (const BlBand *band, const BlReading *reading, const BlMeter *meter,

@@ -101,6 +101,15 @@ bl_format_reading (BlMeasures measures, const BlReading *reading)
 {
   g_return_val_if_fail (reading != NULL, NULL);
 
+  if (reading->both_ways)
+    {
+      BlReading forward = *reading;
+      g_autofree char *one = NULL, *two = isinf (reading->reverse) ? g_strdup ("OL")
+                                                                  : bl_format_value (measures, reading->reverse);
+      forward.both_ways = FALSE;
+      one = bl_format_reading (measures, &forward);
+      return g_strdup_printf ("%s / %s", one, two);
+    }
   switch (reading->kind)
     {
     case BL_READING_OVER:

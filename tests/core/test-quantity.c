@@ -117,6 +117,29 @@ test_trade (void)
   check_rows (rows, G_N_ELEMENTS (rows));
 }
 
+/* How the same is typed in a hurry, on other keyboards and in other scripts; common practice, no source. */
+static void
+test_forgiving (void)
+{
+  static const Row rows[] = {
+    { "12,1", "V", 12.1 },        { "12.1v", "V", 12.1 },        { "12.1 volts", "V", 12.1 },
+    { "12.1 Volt", "V", 12.1 },   { "12.1 vdc", "V", 12.1 },     { "230 vac", "V", 230 },
+    { "12.1mv", "V", 12.1e-3 },   { "3v3", "V", 3.3 },           { "2a5", "A", 2.5 },
+    { "250 ma", "A", 0.25 },      { "3 amps", "A", 3 },          { "1.2 kOhm", "ohm", 1200 },
+    { "1.2 kohms", "ohm", 1200 }, { "1.2 k ohm", "ohm", 1200 },  { "1.2 K Ω", "ohm", 1200 },
+    { "4k7Ω", "ohm", 4700 },      { "4k7 OHM", "ohm", 4700 },    { "100r", "ohm", 100 },
+    { "100nf", "F", 100e-9 },     { "4.7uf", "F", 4.7e-6 },      { "22 pf", "F", 22e-12 },
+    { "4.7 µF", "F", 4.7e-6 },    { "4.7 μF", "F", 4.7e-6 },     { "4.7 uF", "F", 4.7e-6 },
+    { "10 mh", "H", 0.01 },       { "50 hertz", "Hz", 50 },      { "3 seconds", "s", 3 },
+    { "25 celsius", "degC", 25 }, { "25c", "degC", 25 },         { "- 0.3", "V", -0.3 },
+    { "−0.3", "V", -0.3 },        { "–0.3", "V", -0.3 },         { "‑0.3", "V", -0.3 },
+    { "1m2", "V", 1.2e-3 },       { "１２．１", "V", 12.1 },      { "１２．１Ｖ", "V", 12.1 },
+    { "١٢٫١", "V", 12.1 },        { "۱۲.۱ V", "V", 12.1 },       { "-４.７ k", "ohm", -4700 },
+    { "१२", "V", 12 },            { "2.2\tV", "V", 2.2 },
+  };
+  check_rows (rows, G_N_ELEMENTS (rows));
+}
+
 static void
 test_refused (void)
 {
@@ -125,6 +148,24 @@ test_refused (void)
     const char *text, *unit, *reason;
   } rows[] = {
     { "12 A", "V", "in A where V is expected" },
+    { "5 A", "V", "in A where V is expected" },
+    { "5 amps", "V", "in A where V is expected" },
+    { "12 1", "V", "write one number, “12.1” or “121”" },
+    { "1,234.5", "V", "write thousands without a sign" },
+    { "1'234", "V", "no unit or prefix" },
+    { "1٬234", "V", "“٬” is a character" },
+    { "O.5", "V", "letter O" },
+    { "O,5", "V", "letter O" },
+    { "1O", "V", "letter O" },
+    { "1O.2", "V", "letter O" },
+    { "O", "V", "begin with a number" },
+    { "~12", "V", "as it was read" },
+    { "<0.1", "V", "as it was read" },
+    { "ca. 12", "V", "as it was read" },
+    { "100 mf", "F", "read in two ways" },
+    { "5 S", "s", "no unit or prefix" },
+    { "12 V V", "V", "no unit or prefix" },
+    { "12 €", "V", "“€” is a character" },
     { "4R7", "V", "in ohm where V is expected" },
     { "3V3", "A", "in V where A is expected" },
     { "5 mH", "F", "in H where F is expected" },
@@ -279,6 +320,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/core/quantity/e24-series", test_e24_series);
   g_test_add_func ("/core/quantity/prefixes", test_prefixes);
   g_test_add_func ("/core/quantity/trade", test_trade);
+  g_test_add_func ("/core/quantity/forgiving", test_forgiving);
   g_test_add_func ("/core/quantity/refused", test_refused);
   g_test_add_func ("/core/quantity/written", test_written);
   g_test_add_func ("/core/quantity/round-trip", test_round_trip);

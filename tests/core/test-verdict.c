@@ -198,6 +198,47 @@ test_resistive (void)
   assert_label (insulation, "900k", "low");
 }
 
+/* A diode read both ways: the forward verdict, unless it conducts in reverse where it must not (that a
+ * good one shows OL in reverse is common practice, no source; the rule itself is the program's own). */
+static void
+test_both_ways (void)
+{
+  g_autoptr (BlMeasurement) d = measurement ("D", BL_MEASURES_DIODE, 0.55, 0.5, 0.6);
+  g_autoptr (BlMeasurement) no_limits = measurement ("D", BL_MEASURES_DIODE, NAN, NAN, NAN);
+  static const struct
+  {
+    const char *text, *label;
+  } rows[] = {
+    { "0.52/OL", "in band" },        { "OL/OL", "open" },           { "0.52/0.001", "shorted" },
+    { "0.002/0.002", "shorted" },    { "0.002/OL", "shorted" },     { "0.52/0.3", "low" },
+    { "OL/0.001", "shorted" },       { "OL/0.3", "low" },           { "0.002/0.3", "shorted" },
+    { "0.3/0.001", "shorted" },      { "0.7/OL", "high" },          { "0.52/1.8", "in band" },
+    { "0.52/0.52", "in band" },      { "OL/0.52", "open" },         { "0.52/9", "in band" },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    assert_label (d, rows[i].text, rows[i].label);
+  assert_label (no_limits, "0.52/0.001", "in band"); /* nothing says what is low */
+}
+
+/* Reverse at the very limit of shorted, 55 mV, with an uncertainty: half shorted, half low; and forward at
+ * the lower limit as well, half low and half in band, which then adds nothing to in band. */
+static void
+test_both_ways_weights (void)
+{
+  g_autoptr (BlMeasurement) d = measurement ("D", BL_MEASURES_DIODE, 0.55, 0.5, 0.6);
+  g_autoptr (BlVerdict) half = judge (d, "0.55/0.055", "1@0.001", NAN);
+  g_autoptr (BlVerdict) edge = judge (d, "0.55/0.5", "1@0.001", NAN);
+  g_autoptr (BlVerdict) shorted = judge (d, "0.055/0.3", "1@0.001", NAN);
+
+  g_assert_cmpfloat_with_epsilon (weight (half, "shorted"), 0.5, 1e-9);
+  g_assert_cmpfloat_with_epsilon (weight (half, "low"), 0.5, 1e-9);
+  g_assert_cmpfloat_with_epsilon (weight (edge, "low"), 0.5, 1e-9);
+  g_assert_cmpfloat_with_epsilon (weight (edge, "in band"), 0.5, 1e-9);
+  g_assert_cmpfloat_with_epsilon (weight (shorted, "shorted"), 0.5, 1e-9);
+  g_assert_cmpfloat_with_epsilon (weight (shorted, "low"), 0.5, 1e-9);
+}
+
 static void
 test_negative (void)
 {
@@ -377,6 +418,8 @@ main (int argc, char *argv[])
   g_test_add_func ("/core/verdict/loading", test_loading);
   g_test_add_func ("/core/verdict/exact", test_exact);
   g_test_add_func ("/core/verdict/resistive", test_resistive);
+  g_test_add_func ("/core/verdict/both-ways", test_both_ways);
+  g_test_add_func ("/core/verdict/both-ways-weights", test_both_ways_weights);
   g_test_add_func ("/core/verdict/negative", test_negative);
   g_test_add_func ("/core/verdict/swing", test_swing);
   g_test_add_func ("/core/verdict/check", test_check);
