@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* `import`, `export`, `boards`, `jobs`, `report`: the library without the screens.
+/* `import`, `export`, `boards`, `jobs`, `report`, `point-sheet`: the library without the screens.
  *
  * What is to be read is read and checked before the library is opened, so that wrong input leaves
  * no new library behind. */
@@ -7,6 +7,8 @@
 
 #include "bl-bundle.h"
 #include "bl-document.h"
+#include "bl-point-sheet-draw.h"
+#include "bl-point-sheet-fill.h"
 #include "bl-report-gather.h"
 #include "bl-report.h"
 #include "commands.h"
@@ -20,6 +22,7 @@ static int run_export (int argc, char **argv);
 static int run_boards (int argc, char **argv);
 static int run_jobs (int argc, char **argv);
 static int run_report (int argc, char **argv);
+static int run_point_sheet (int argc, char **argv);
 
 const BlCommand bl_library_commands[] = {
   { "import", "FILE [--library FILE]", N_ ("add a board document or bundle to the library"),
@@ -30,6 +33,8 @@ const BlCommand bl_library_commands[] = {
   { "jobs", "[--library FILE]", N_ ("list the jobs of the library, newest first"), run_jobs },
   { "report", "JOB FILE.pdf [--library FILE]", N_ ("write the report of a job as PDF"),
     run_report },
+  { "point-sheet", "BOARD FILE.pdf [--library FILE]", N_ ("write the test points of a board, photo by photo, as PDF"),
+    run_point_sheet },
   { NULL },
 };
 
@@ -289,4 +294,26 @@ run_report (int argc, char **argv)
   bl_job_report_compute (report, NULL);
   return bl_report_write_pdf (report, rest[1], &error) ? BL_EXIT_DONE
                                                        : bl_cli_fail (rest[1], error);
+}
+
+/* --- test points --- */
+
+static int
+run_point_sheet (int argc, char **argv)
+{
+  g_autofree char *path = NULL;
+  g_auto (GStrv) rest = NULL;
+  g_autoptr (BlLibrary) library = NULL;
+  g_autoptr (BlPointSheet) sheet = NULL;
+  g_autoptr (GError) error = NULL;
+  gint64 id;
+
+  if (!read_arguments (&bl_library_commands[5], argc, argv, 2, &path, &rest))
+    return BL_EXIT_USAGE;
+  library = bl_library_open (path, FALSE, &error);
+  id = library != NULL ? find_board (library, rest[0], &error) : 0;
+  sheet = id != 0 ? bl_point_sheet_fill (library, id, &error) : NULL;
+  if (sheet == NULL)
+    return bl_cli_fail (path, error);
+  return bl_point_sheet_write_pdf (sheet, rest[1], &error) ? BL_EXIT_DONE : bl_cli_fail (rest[1], error);
 }

@@ -27,7 +27,7 @@ typedef struct
 typedef struct
 {
   char *id, *title;
-  int live;         /* -1 left out (not live), 0, 1 */
+  int live;         /* -1 left out (not known: taken as live), 0, 1 */
   double volts;     /* highest voltage present, V */
   double enter_s;   /* effort to bring the board into this state, s (default 60) */
   double lasts_s;   /* how long the state lasts by itself, s */

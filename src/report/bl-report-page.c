@@ -18,8 +18,18 @@
 
 /* --- text --- */
 
-static PangoLayout *
-layout_new (BlPage *page, const BlPageText *style, const char *text)
+PangoContext *
+bl_page_context_new (cairo_t *cr)
+{
+  PangoContext *context = pango_cairo_create_context (cr);
+
+  pango_cairo_context_set_resolution (context, 72);
+  pango_context_set_round_glyph_positions (context, FALSE); /* small letters would run together */
+  return context;
+}
+
+PangoLayout *
+bl_page_layout (BlPage *page, const BlPageText *style, const char *text)
 {
   PangoLayout *layout = pango_layout_new (page->context);
   PangoFontDescription *font = pango_font_description_from_string (FACE);
@@ -48,7 +58,7 @@ layout_new (BlPage *page, const BlPageText *style, const char *text)
 double
 bl_page_text_at (BlPage *page, double x, double y, const BlPageText *style, const char *text)
 {
-  g_autoptr (PangoLayout) layout = layout_new (page, style, text);
+  g_autoptr (PangoLayout) layout = bl_page_layout (page, style, text);
   int height;
 
   bl_set_source (page->cr, style->colour != NULL ? style->colour : &page->palette->ink);
@@ -65,7 +75,7 @@ bl_page_measure (BlPage *page,
                  double *width,
                  double *height)
 {
-  g_autoptr (PangoLayout) layout = layout_new (page, style, text);
+  g_autoptr (PangoLayout) layout = bl_page_layout (page, style, text);
   int w, h;
 
   pango_layout_get_size (layout, &w, &h);

@@ -37,12 +37,16 @@ typedef struct
   double width;
 } BlPageText;
 
+/* For text in points whose letters stand where the font wants them, whatever the size. (transfer full) */
+PangoContext *bl_page_context_new (cairo_t *cr);
 void bl_page_begin (BlPage *page);
 void bl_page_break (BlPage *page);
 /* Breaks the page unless height points are left on it. TRUE when it did. */
 gboolean bl_page_need (BlPage *page, double height);
 void bl_page_space (BlPage *page, double height);
 
+/* A text laid out, to be drawn or cut. (transfer full) */
+PangoLayout *bl_page_layout (BlPage *page, const BlPageText *style, const char *text);
 /* Draws text with its top left corner at (x, y). Returns its height. */
 double
 bl_page_text_at (BlPage *page, double x, double y, const BlPageText *style, const char *text);

@@ -145,8 +145,7 @@ draw_pass (BlPage *page, GByteArray *out)
   if (out != NULL)
     set_metadata (surface, page->report);
   page->cr = cairo_create (surface);
-  page->context = pango_cairo_create_context (page->cr);
-  pango_cairo_context_set_resolution (page->context, 72);
+  page->context = bl_page_context_new (page->cr);
   draw_all (page);
   g_clear_object (&page->context);
   status = cairo_status (page->cr);

@@ -153,6 +153,8 @@ test_wrong_input (Fixture *f, gconstpointer data)
   g_assert_cmpint (run (f, "export", "nothing", bundle, "--library", f->library, NULL), ==, 1);
   g_assert_false (g_file_test (bundle, G_FILE_TEST_EXISTS));
   g_assert_cmpint (run (f, "report", "1", bundle, "--library", f->library, NULL), ==, 1);
+  /* no photo of it is there */
+  g_assert_cmpint (run (f, "point-sheet", "RB-17", bundle, "--library", f->library, NULL), ==, 1);
   g_assert_false (g_file_test (bundle, G_FILE_TEST_EXISTS));
 }
 
