@@ -61,6 +61,16 @@ mark_lines (BlSheet *sheet, const BlMeasurement *measurement)
     }
 }
 
+/* What wave is there, for meters that are wrong on what is no sine. */
+static void
+wave_line (BlSheet *sheet, const BlMeasurement *measurement, const BlRef *ref)
+{
+  bl_sheet_line (sheet, NULL, 12, NULL, NULL);
+  bl_sheet_slot (sheet, ref, BL_SLOT_WAVEFORM, 0, TRUE);
+  if (g_strcmp0 (measurement->waveform, "pulse") == 0)
+    bl_sheet_slot (sheet, ref, BL_SLOT_DUTY, 6, TRUE);
+}
+
 static void
 more_lines (BlSheet *sheet, const BlMeasurement *measurement, const BlRef *ref)
 {
@@ -77,6 +87,8 @@ more_lines (BlSheet *sheet, const BlMeasurement *measurement, const BlRef *ref)
   mark_lines (sheet, measurement);
   if (measurement->measures == BL_MEASURES_SWING || measurement->measures == BL_MEASURES_CHECK)
     return;
+  if (measurement->measures <= BL_MEASURES_A_AC)
+    wave_line (sheet, measurement, ref);
   bl_sheet_line (sheet, NULL, 12, NULL, NULL);
   bl_sheet_slot (sheet, ref, BL_SLOT_FOLLOWS, 0, TRUE);
   if (measurement->expected.follows == NULL)

@@ -223,6 +223,8 @@ typedef struct
   double effort_s; /* default 20 */
   double misread;  /* default 0.02 */
   int series;      /* -1 left out, 0, 1: read through a series part */
+  char *waveform;  /* name of a BlWave (bl-waveform.h); NULL: a sine, or not said */
+  double duty;     /* of a pulse: share of the period, above 0 and below 1 */
   gboolean has_expected;
   BlExpected expected;
   char *notes;

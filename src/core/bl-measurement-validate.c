@@ -9,6 +9,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-verdict.h"
+#include "bl-waveform.h"
 
 /* A quantity must still be what its text says, in the unit of its measurement. */
 static void
@@ -201,6 +202,32 @@ warn_of_grounds (BlCheck *check, const BlMeasurement *measurement, const BlPath 
                        at->id, at->ground, lead->ground);
 }
 
+/* What wave is at the point is said of voltages and currents. */
+static void
+check_wave (BlCheck *check, const BlMeasurement *measurement, const BlPath *path)
+{
+  BlPath waveform = BL_PATH_KEY (path, "waveform"), duty = BL_PATH_KEY (path, "duty");
+  BlWave wave;
+
+  if (!bl_wave_parse (measurement->waveform, &wave))
+    {
+      g_autoptr (GString) names = g_string_new (NULL);
+      for (int i = 0; i < BL_N_WAVES; i++)
+        g_string_append_printf (names, "%s%s", i > 0 ? ", " : "", bl_wave_name ((BlWave) i));
+      bl_report_error (check->report, &waveform, _ ("expected one of: %s"), names->str);
+      return;
+    }
+  if (measurement->waveform != NULL && measurement->measures > BL_MEASURES_A_AC && measurement->measures < BL_N_MEASURES)
+    bl_report_error (check->report, &waveform, _ ("%s has no waveform: it belongs to a voltage or a current"),
+                     bl_measures_name (measurement->measures));
+  if (!isnan (measurement->duty) && wave != BL_WAVE_PULSE)
+    bl_report_error (check->report, &duty, _ ("only a pulse has it"));
+  else if (!isnan (measurement->duty) && !(measurement->duty > 0 && measurement->duty < 1))
+    bl_report_error (check->report, &duty, _ ("expected a share above 0 and below 1"));
+  else if (isnan (measurement->duty) && wave == BL_WAVE_PULSE)
+    bl_report_warning (check->report, &waveform, _ ("without “duty” nothing can be told of a pulse"));
+}
+
 static void
 check_measurement (BlCheck *check, const BlMeasurement *measurement, const BlPath *path)
 {
@@ -219,6 +246,7 @@ check_measurement (BlCheck *check, const BlMeasurement *measurement, const BlPat
   bl_check_range (check, measurement->effort_s, 0, INFINITY, TRUE, path, "effort_s");
   bl_check_range (check, measurement->misread, 0, 1, FALSE, path, "misread");
   warn_of_grounds (check, measurement, path);
+  check_wave (check, measurement, path);
   if (measurement->measures >= BL_N_MEASURES)
     {
       bl_report_error (check->report, &measures, _("required, but left out"));

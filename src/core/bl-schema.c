@@ -238,6 +238,8 @@ static const BlField measurement_fields[] = {
   NUMBER (BlMeasurement, "effort_s", effort_s),
   NUMBER (BlMeasurement, "misread", misread),
   FLAG (BlMeasurement, "series", series),
+  TEXT (BlMeasurement, "waveform", waveform),
+  NUMBER (BlMeasurement, "duty", duty),
   GROUP (BlMeasurement, "expected", AT (BlMeasurement, expected), has_expected, bl_expected_schema),
   TEXT (BlMeasurement, "notes", notes),
   END

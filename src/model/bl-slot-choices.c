@@ -8,6 +8,7 @@
 #include "bl-slot-private.h"
 
 #include "bl-kinds.h"
+#include "bl-waveform.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
@@ -174,6 +175,14 @@ add_measures (GPtrArray *choices)
     add (choices, bl_measures_name (i), g_strdup (_ (bl_measures_name (i))));
 }
 
+/* The sine is what stands when nothing is said. */
+static void
+add_waves (GPtrArray *choices)
+{
+  for (int i = BL_WAVE_SINE + 1; i < BL_N_WAVES; i++)
+    add (choices, bl_wave_name ((BlWave) i), g_strdup (_ (bl_wave_name ((BlWave) i))));
+}
+
 static void
 add_kind_modes (GPtrArray *choices, const BlBoard *board, const BlRef *ref)
 {
@@ -267,6 +276,8 @@ fill_measured (GPtrArray *choices, const BlBoard *board, const BlRef *ref, BlSlo
     add_points (choices, board);
   else if (slot == BL_SLOT_MEASURES)
     add_measures (choices);
+  else if (slot == BL_SLOT_WAVEFORM)
+    add_waves (choices);
 }
 
 static void

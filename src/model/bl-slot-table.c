@@ -92,6 +92,8 @@ static const BlSlotInfo infos[] = {
   ROW (MEASUREMENT, EFFORT, TEXT, NUMBER, BlMeasurement, effort_s, "s", N_ ("effort"), "20 s"),
   ROW (MEASUREMENT, MISREAD, TEXT, SHARE, BlMeasurement, misread, NULL, N_ ("misread"), "2 %"),
   ROW (MEASUREMENT, SERIES, CHOICE, YES_NO, BlMeasurement, series, NULL, N_ ("read through a series part"), N_ ("no")),
+  ROW (MEASUREMENT, WAVEFORM, CHOICE, TEXT, BlMeasurement, waveform, NULL, N_ ("waveform"), N_ ("sine")),
+  ROW (MEASUREMENT, DUTY, TEXT, SHARE, BlMeasurement, duty, NULL, N_ ("on for"), N_ ("not said")),
   SPECIAL (MEASUREMENT, EXPECTED, TEXT, N_ ("expected"), NULL),
   SPECIAL (MEASUREMENT, FOLLOWS, CHOICE, N_ ("band follows"), N_ ("no other")),
   SPECIAL (MEASUREMENT, LINE, TEXT, N_ ("line, other:this"), NULL),

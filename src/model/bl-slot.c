@@ -10,6 +10,7 @@
 
 #include "bl-board-edit.h"
 #include "bl-expected.h"
+#include "bl-waveform.h"
 
 #include <glib/gi18n-lib.h>
 #include <stdlib.h>
@@ -328,6 +329,11 @@ set_measures (BlMeasurement *measurement, const char *text, GError **error)
   if (g_strcmp0 (bl_measures_unit (measurement->measures), bl_measures_unit (measures)) != 0
       || measures == BL_MEASURES_SWING || measurement->measures == BL_MEASURES_SWING)
     g_clear_pointer (&expected, g_free);
+  if (measures > BL_MEASURES_A_AC)
+    {
+      g_clear_pointer (&measurement->waveform, g_free);
+      measurement->duty = NAN;
+    }
   bl_quantity_clear (&measurement->expected.absent_below);
   bl_quantity_clear (&measurement->expected.shorted_below);
   bl_quantity_clear (&measurement->expected.open_above);
@@ -439,6 +445,9 @@ after_set (BlBoard *board, const BlRef *ref, BlSlot slot, gpointer found)
                                   && ((BlWhen *) found)->is[1] != NULL;
   else if (ref->element == BL_ELEMENT_BOARD && slot >= BL_SLOT_ODDS_FAULTS && slot <= BL_SLOT_ODDS_MISREPORT)
     board->has_odds = TRUE;
+  else if (ref->element == BL_ELEMENT_MEASUREMENT && slot == BL_SLOT_WAVEFORM
+           && g_strcmp0 (((BlMeasurement *) found)->waveform, bl_wave_name (BL_WAVE_PULSE)) != 0)
+    ((BlMeasurement *) found)->duty = NAN;
   else if (ref->element == BL_ELEMENT_MEASUREMENT && slot >= BL_SLOT_EXPECTED && slot <= BL_SLOT_SOURCE)
     ((BlMeasurement *) found)->has_expected = TRUE;
 }

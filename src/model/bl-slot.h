@@ -111,6 +111,8 @@ typedef enum
   BL_SLOT_EFFORT,
   BL_SLOT_MISREAD,
   BL_SLOT_SERIES,
+  BL_SLOT_WAVEFORM,
+  BL_SLOT_DUTY,        /* of a pulse: share of the period */
   BL_SLOT_EXPECTED,
   BL_SLOT_FOLLOWS,     /* the measurement whose reading the band follows */
   BL_SLOT_LINE,        /* "x:y, x:y ...": expected y where the other reads x */

@@ -140,6 +140,26 @@ test_numbers (void)
   g_assert_true (isnan (bl_board_measurement (board, "M5")->misread));
 }
 
+/* The share of a pulse goes with it, and the waveform with a measurement that has none. */
+static void
+test_waveform (void)
+{
+  g_autoptr (BlBoard) board = example_board ();
+  BlRef m5 = bl_ref (BL_ELEMENT_MEASUREMENT, "M5");
+  const BlMeasurement *measurement = bl_board_measurement (board, "M5");
+  g_autoptr (GPtrArray) choices = bl_slot_choices (board, &m5, BL_SLOT_WAVEFORM);
+
+  g_assert_cmpuint (choices->len, ==, 6);
+  g_assert_true (bl_slot_set (board, &m5, BL_SLOT_WAVEFORM, "pulse", NULL));
+  g_assert_true (bl_slot_set (board, &m5, BL_SLOT_DUTY, "25 %", NULL));
+  g_assert_cmpstr (measurement->waveform, ==, "pulse");
+  g_assert_cmpfloat_with_epsilon (measurement->duty, 0.25, 1e-12);
+  g_assert_true (bl_slot_set (board, &m5, BL_SLOT_WAVEFORM, "square", NULL));
+  g_assert_true (isnan (measurement->duty));
+  g_assert_true (bl_slot_set (board, &m5, BL_SLOT_MEASURES, "ohm", NULL));
+  g_assert_null (measurement->waveform);
+}
+
 /* Names that are referred to: the references follow. */
 static void
 test_names (void)
@@ -250,6 +270,7 @@ int
 main (int argc, char *argv[])
 {
   g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/model/slot/waveform", test_waveform);
   g_test_add_func ("/model/slot/write-back", test_write_back);
   g_test_add_func ("/model/slot/choices", test_choices);
   g_test_add_func ("/model/slot/refused", test_refused);
