@@ -10,15 +10,20 @@
  *   benchlore-meter read DRIVER [CONNECTION [COMM]]  {"device"}, {"modes"}, then {"t", "value" or "over",
  *                                                    "mode", "digits", ...} each; "mode NAME" on standard
  *                                                    input sets a mode, its end ends the process
- * {"error": WORDS} is the last line where it failed. "" stands for an argument left out. */
+ * {"error": WORDS} is the last line where it failed. "" stands for an argument left out. scan and read end with
+ * standard input. */
 #include "config.h"
 
 #include "meter.h"
 
+#include <locale.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
+
+#include <glib/gi18n.h>
 
 /* The library's last complaint, one line. */
 static char complaint[256];
@@ -48,6 +53,30 @@ meter_print_error (const char *words)
   g_autofree char *valid = g_utf8_make_valid (complaint, -1);
 
   meter_print (json_pack ("{s:s, s:s}", "error", words, "said", g_strchomp (valid)));
+}
+
+/* A peer that hung up: drivers do not look for that and go on asking it. The line is made beforehand, for a handler
+ * may do little. */
+static char *hung_up;
+
+static void
+on_broken_pipe (int number)
+{
+  if (write (STDOUT_FILENO, hung_up, strlen (hung_up)) < 0)
+    _exit (2);
+  _exit (1);
+}
+
+static void
+watch_pipes (void)
+{
+  json_t *line = json_pack ("{s:s}", "error", _ ("the other side hung up"));
+  char *text = json_dumps (line, JSON_COMPACT);
+
+  hung_up = g_strconcat (text, "\n", NULL);
+  free (text);
+  json_decref (line);
+  signal (SIGPIPE, on_broken_pipe);
 }
 
 /* --- Drivers ---------------------------------------------------------------------------------- */
@@ -145,15 +174,17 @@ with_driver (struct sr_context *context, gboolean read, int argc, char **argv)
 
   if (driver == NULL)
     {
-      meter_print_error ("there is no such driver");
+      meter_print_error (_ ("there is no such driver"));
       return 1;
     }
+  meter_wait_for_commands ();
   devices = scan (driver, argc > 3 ? argv[3] : NULL, argc > 4 ? argv[4] : NULL);
   for (GSList *at = devices; at != NULL && (!read || at == devices); at = at->next)
     print_device (at->data);
-  if (read && devices == NULL)
+  /* Nothing found is a fair answer of a scan, but for a port that could not be opened. */
+  if (devices == NULL && (read || *complaint != '\0'))
     {
-      meter_print_error ("nothing found");
+      meter_print_error (_ ("nothing found"));
       status = 1;
     }
   else if (read)
@@ -169,11 +200,17 @@ main (int argc, char **argv)
   gboolean read = argc > 2 && strcmp (argv[1], "read") == 0;
   int status = 2;
 
+  setlocale (LC_ALL, "");
+  setlocale (LC_NUMERIC, "C");
+  bindtextdomain (GETTEXT_PACKAGE, BL_LOCALE_DIR);
+  bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
+  textdomain (GETTEXT_PACKAGE);
+  watch_pipes ();
   sr_log_loglevel_set (SR_LOG_ERR);
   sr_log_callback_set (on_log, NULL);
   if (sr_init (&context) != SR_OK)
     {
-      meter_print_error ("the meter library could not be started");
+      meter_print_error (_ ("the meter library could not be started"));
       return 1;
     }
   if (argc == 2 && strcmp (argv[1], "drivers") == 0)

@@ -14,9 +14,12 @@
 #include <string.h>
 #include <unistd.h>
 
+#include <glib/gi18n.h>
+
 typedef struct
 {
   struct sr_session *session;
+  struct sr_dev_driver *driver;
   struct sr_dev_inst *device;
   const struct sr_channel *channel;
   gboolean stopping;
@@ -74,20 +77,27 @@ on_command (gpointer data)
   if (g_str_has_prefix (line, "mode ") && bl_meter_mode_parse (line + strlen ("mode "), &mode))
     {
       reader.wanted = mode;
-      reader.stopping = TRUE;
-      sr_session_stop (reader.session);
+      reader.stopping = reader.session != NULL;
+      if (reader.stopping)
+        sr_session_stop (reader.session);
     }
   return G_SOURCE_REMOVE;
 }
 
 static gpointer
-wait_for_commands (gpointer data)
+wait_for_lines (gpointer data)
 {
   char line[128];
 
   while (fgets (line, sizeof line, stdin) != NULL)
     g_main_context_invoke (NULL, on_command, g_strdup (line));
   _exit (0);
+}
+
+void
+meter_wait_for_commands (void)
+{
+  g_thread_unref (g_thread_new ("commands", wait_for_lines, NULL));
 }
 
 /* --- The device ------------------------------------------------------------------------------- */
@@ -113,18 +123,40 @@ can (int key, int how)
   return (sr_dev_config_capabilities_list (reader.device, NULL, key) & how) != 0;
 }
 
+/* TRUE where the driver lists the quantity, or has no list. */
+static gboolean
+is_listed (GVariant *listed, guint32 quantity, guint64 flags)
+{
+  guint32 one;
+  guint64 its_flags;
+
+  if (listed == NULL || !g_variant_is_of_type (listed, G_VARIANT_TYPE ("a(ut)")))
+    return TRUE;
+  for (gsize i = 0; i < g_variant_n_children (listed); i++)
+    {
+      g_variant_get_child (listed, i, "(ut)", &one, &its_flags);
+      if (one == quantity && its_flags == flags)
+        return TRUE;
+    }
+  return FALSE;
+}
+
 /* The modes the meter can be told to measure. */
 static json_t *
 list_modes (void)
 {
   json_t *list = json_array ();
+  g_autoptr (GVariant) listed = NULL;
   guint32 quantity;
   guint64 flags;
 
   if (!can (SR_CONF_MEASURED_QUANTITY, SR_CONF_SET))
     return list;
+  if (can (SR_CONF_MEASURED_QUANTITY, SR_CONF_LIST) &&
+      sr_config_list (reader.driver, reader.device, NULL, SR_CONF_MEASURED_QUANTITY, &listed) != SR_OK)
+    listed = NULL;
   for (int mode = BL_METER_OTHER + 1; mode < BL_N_METER_MODES; mode++)
-    if (meter_quantity (mode, &quantity, &flags))
+    if (meter_quantity (mode, &quantity, &flags) && is_listed (listed, quantity, flags))
       json_array_append_new (list, json_string (bl_meter_mode_name (mode)));
   return list;
 }
@@ -167,6 +199,7 @@ meter_read (struct sr_context *context, struct sr_dev_driver *driver, struct sr_
 {
   int status;
 
+  reader.driver = driver;
   reader.device = device;
   status = sr_dev_open (device);
   if (status == SR_OK)
@@ -181,19 +214,18 @@ meter_read (struct sr_context *context, struct sr_dev_driver *driver, struct sr_
   choose_channel ();
   if (reader.channel == NULL)
     {
-      meter_print_error ("the device has no analog channel");
+      meter_print_error (_ ("the device has no analog channel"));
       return 1;
     }
   set_rate ();
   sr_session_datafeed_callback_add (reader.session, on_packet, NULL);
   meter_print (json_pack ("{s:o}", "modes", list_modes ()));
-  g_thread_unref (g_thread_new ("commands", wait_for_commands, NULL));
   do
     {
       set_mode ();
       status = run_session ();
     }
   while (status == SR_OK && reader.stopping);
-  meter_print_error (status == SR_OK ? "the meter stopped sending" : sr_strerror (status));
+  meter_print_error (status == SR_OK ? _ ("it stopped sending") : sr_strerror (status));
   return 1;
 }

@@ -20,5 +20,7 @@ gboolean meter_samples (const struct sr_datafeed_analog *analog, const struct sr
 /* Quantity and flags for sr_config_set (); FALSE where the library has none for the mode. */
 gboolean meter_quantity (BlMeterMode mode, guint32 *quantity, guint64 *flags);
 
+/* From now on the process ends with its standard input, even when a driver blocks for ever. */
+void meter_wait_for_commands (void);
 /* Opens the device and prints its values until standard input ends. Returns the exit status. */
 int meter_read (struct sr_context *context, struct sr_dev_driver *driver, struct sr_dev_inst *device);

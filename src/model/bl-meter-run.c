@@ -28,7 +28,9 @@ struct BlMeterRun
   gpointer data;
   guint timer;
   char *late;
-  char *error; /* the process' own last words */
+  char *error;   /* the process' own last words */
+  gboolean read; /* to the end of its output */
+  gboolean gone;
 };
 
 static void
@@ -105,6 +107,14 @@ finish (BlMeterRun *self, const char *words)
     end (words, self->data);
 }
 
+/* All it said was read, and how it ended is known. */
+static void
+finish_when_over (BlMeterRun *self)
+{
+  if (self->end != NULL && self->read && self->gone)
+    finish (self, self->error);
+}
+
 static void
 keep_error (BlMeterRun *self, json_t *line)
 {
@@ -144,12 +154,12 @@ on_line (GObject *source, GAsyncResult *result, gpointer data)
     }
   if (self->end != NULL && text != NULL)
     read_on (self);
-  else if (self->end != NULL)
-    finish (self, self->error);
+  self->read = text == NULL;
+  finish_when_over (self);
   run_unref (self);
 }
 
-/* How the process ended is known only here: a crash is told, where nothing else was. */
+/* A crash is told, where nothing else was. */
 static void
 on_ended (GObject *source, GAsyncResult *result, gpointer data)
 {
@@ -159,6 +169,8 @@ on_ended (GObject *source, GAsyncResult *result, gpointer data)
   g_subprocess_wait_finish (process, result, NULL);
   if (self->end != NULL && self->error == NULL && g_subprocess_get_if_signaled (process))
     self->error = g_strdup_printf (_ ("the meter's driver crashed (signal %d)"), g_subprocess_get_term_sig (process));
+  self->gone = TRUE;
+  finish_when_over (self);
   run_unref (self);
 }
 
@@ -180,6 +192,8 @@ bl_meter_run_new (const char *const *arguments, guint n, BlMeterRunLine line, Bl
   BlMeterRun *self;
 
   g_return_val_if_fail (arguments != NULL && line != NULL && end != NULL, NULL);
+  /* Writing to a process that just ended must not end this one: the class of sockets has SIGPIPE ignored. */
+  g_type_class_unref (g_type_class_ref (G_TYPE_SOCKET));
   process = start (arguments, n, error);
   if (process == NULL)
     return NULL;
