@@ -15,15 +15,20 @@
 
 #define LOW_VOLTAGE 60.0 /* V; DC limit of low energy circuits, IEC 62368-1 table 4 (from memory) */
 
-/* first may be NULL; both or neither are kept. */
+/* Those that are not NULL; all or none are kept. */
 static gboolean
-append_both (BlBench *self, BlRecord *first, BlRecord *second, GError **error)
+append_those (BlBench *self, BlRecord *const *maybe, guint n_maybe, GError **error)
 {
-  BlRecord *records[] = { first != NULL ? first : second, second };
-  guint n = first != NULL ? 2 : 1;
+  BlRecord *records[4];
+  guint n = 0;
 
-  for (guint i = 0; i < n; i++)
-    records[i]->job = self->job->id;
+  g_assert (n_maybe <= G_N_ELEMENTS (records));
+  for (guint i = 0; i < n_maybe; i++)
+    if (maybe[i] != NULL)
+      {
+        records[n++] = maybe[i];
+        maybe[i]->job = self->job->id;
+      }
   if (!bl_library_append_all (self->library, records, n, error))
     return FALSE;
   return bl_bench_reload (self, error);
@@ -32,7 +37,7 @@ append_both (BlBench *self, BlRecord *first, BlRecord *second, GError **error)
 gboolean
 bl_bench_append (BlBench *self, BlRecord *record, GError **error)
 {
-  return append_both (self, NULL, record, error);
+  return append_those (self, &record, 1, error);
 }
 
 static gboolean
@@ -180,7 +185,7 @@ judge_with (BlBench *self, const BlMeasurement *measurement, const char *text, c
   BlEntry *entry = bl_entry_new (BL_ENTRY_READING, measurement->id, text);
 
   entry->reading = *reading;
-  entry->meter = g_strdup (self->meter);
+  entry->meter = bl_bench_meter_spec (self, measurement, text, NULL);
   g_ptr_array_add (entries, entry);
   GPtrArray *judged = bl_evidence_judge (bl_bench_get_board (self), entries, error);
   if (judged != NULL)
@@ -254,7 +259,7 @@ make_reading (BlBench *self, BlMeasurementItem *item, const char *state, const c
   g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_READING, measurement->id, text);
   record->state = g_strdup (state != NULL ? state : measurement->state);
   record->black = g_strdup (measurement->black);
-  record->meter = g_strdup (self->meter);
+  record->meter = bl_bench_meter_spec (self, measurement, text, NULL);
   record->expected = g_strdup (bl_measurement_item_get_expected (item));
   record->band = g_steal_pointer (&last->band);
   record->verdict = g_steal_pointer (&last->verdict);
@@ -265,14 +270,14 @@ make_reading (BlBench *self, BlMeasurementItem *item, const char *state, const c
   return g_steal_pointer (&record);
 }
 
-/* The state it declares and the reading are kept together or not at all. */
+/* The state it declares, what is to be said of the meter and the reading are kept together or not at all. */
 static gboolean
 enter_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError **error)
 {
   g_autoptr (BlMeasurementItem) kept = g_object_ref (item);
   const BlMeasurement *measurement = bl_measurement_item_get_measurement (kept);
   gboolean declares = bl_bench_declares_state (self, measurement);
-  g_autoptr (BlRecord) state = NULL;
+  g_autoptr (BlRecord) state = NULL, meter = bl_bench_due_meter_record (self);
   BlReading reading;
 
   if (!bl_reading_parse (text, measurement->measures, &reading, error))
@@ -283,7 +288,8 @@ enter_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError 
     return FALSE;
   if (declares)
     state = bl_record_new (BL_RECORD_STATE, measurement->state, NULL);
-  if (!append_both (self, state, record, error))
+  BlRecord *const records[] = { meter, state, record };
+  if (!append_those (self, records, G_N_ELEMENTS (records), error))
     return FALSE;
   bl_bench_select (self, kept);
   bl_bench_select_next_unread (self);
@@ -428,22 +434,6 @@ bl_bench_mark (BlBench *self, const char *text, const char *photo, double x, dou
   record->x = x;
   record->y = y;
   return bl_bench_append (self, record, error);
-}
-
-gboolean
-bl_bench_set_meter (BlBench *self, const char *spec, GError **error)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  BlMeter meter;
-
-  return bl_meter_parse (spec, &meter, error) && append_simple (self, BL_RECORD_METER, NULL, spec, error);
-}
-
-const char *
-bl_bench_get_meter (BlBench *self)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), NULL);
-  return self->meter;
 }
 
 /* --- striking --- */

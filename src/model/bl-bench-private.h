@@ -28,7 +28,8 @@ struct _BlBench
 
   char *state;        /* declared; NULL: not set */
   gint64 state_time, proof_time;
-  char *meter;
+  char *meter;             /* accuracy that was typed; NULL: none, or shop_meter */
+  BlShopMeter *shop_meter; /* NULL: none */
 
   BlOddsWorker *worker;
   BlDiagnosis *diagnosis;
@@ -67,6 +68,13 @@ const BlBoard *bl_bench_weighed_board (BlBench *self, guint *generation);
 /* Puts the confirmed causes of the log on the job's head. */
 gboolean bl_bench_follow_causes (BlBench *self, GError **error);
 void bl_bench_ask_odds (BlBench *self);
+/* The meter that the log says, bl-bench-meter.c. */
+void bl_bench_follow_meter (BlBench *self);
+/* The line that must stand before a reading taken now, because the calibration of the meter has run out, or was
+ * renewed, since it was said; NULL: none. (transfer full) */
+BlRecord *bl_bench_due_meter_record (BlBench *self);
+/* Emits "changed". */
+void bl_bench_announce (BlBench *self);
 /* Keeps a record of this job, and announces it; bl-bench-log.c. */
 gboolean bl_bench_append (BlBench *self, BlRecord *record, GError **error);
 

@@ -49,7 +49,7 @@ voids_proof (const BlBoard *board, const BlRecord *record)
          || (record->kind == BL_RECORD_READING && bl_board_state_may_be_live (board, record->state));
 }
 
-/* One record's bearing on state, proof and meter. A proof of dead counts in a declared unpowered state
+/* One record's bearing on state and proof. A proof of dead counts in a declared unpowered state
  * only, and is void after any live state or reading in one. */
 static void
 follow_record (BlBench *self, const BlBoard *board, const BlRecord *record)
@@ -66,11 +66,6 @@ follow_record (BlBench *self, const BlBoard *board, const BlRecord *record)
     }
   else if (record->kind == BL_RECORD_PROOF && self->state != NULL && !bl_board_state_may_be_live (board, self->state))
     self->proof_time = record->time;
-  else if (record->kind == BL_RECORD_METER)
-    {
-      g_free (self->meter);
-      self->meter = g_strdup (record->text);
-    }
 }
 
 static void
@@ -79,10 +74,16 @@ derive_state (BlBench *self)
   const BlBoard *board = bl_bench_get_board (self);
 
   g_clear_pointer (&self->state, g_free);
-  g_clear_pointer (&self->meter, g_free);
   self->state_time = self->proof_time = 0;
   for (guint i = 0; i < self->records->len; i++)
     follow_record (self, board, bl_at (self->records, i));
+  bl_bench_follow_meter (self);
+}
+
+void
+bl_bench_announce (BlBench *self)
+{
+  g_signal_emit (self, signals[CHANGED], 0);
 }
 
 static guint
@@ -501,6 +502,7 @@ bl_bench_finalize (GObject *object)
   g_clear_pointer (&self->learning, bl_bench_learning_free);
   g_clear_pointer (&self->state, g_free);
   g_clear_pointer (&self->meter, g_free);
+  g_clear_pointer (&self->shop_meter, bl_shop_meter_free);
   g_clear_pointer (&self->diagnosis, bl_diagnosis_free);
   g_clear_pointer (&self->trouble, g_free);
   G_OBJECT_CLASS (bl_bench_parent_class)->finalize (object);

@@ -101,8 +101,33 @@ gboolean bl_bench_begin_round (BlBench *self, const char *condition, GError **er
 gboolean bl_bench_symptom (BlBench *self, const char *symptom, gboolean shown, GError **error);
 gboolean bl_bench_note (BlBench *self, const char *text, GError **error);
 gboolean bl_bench_mark (BlBench *self, const char *text, const char *photo, double x, double y, GError **error);
+/* The meter from now on: an accuracy as bl_meter_parse () reads it, or one of the shop's, whose ranges then say
+ * how accurate each reading is. */
 gboolean bl_bench_set_meter (BlBench *self, const char *spec, GError **error);
+gboolean bl_bench_set_shop_meter (BlBench *self, gint64 id, GError **error);
+/* The accuracy that was typed; NULL: none, or a meter of the shop. */
 const char *bl_bench_get_meter (BlBench *self);
+/* NULL: none of the shop's. Valid until "changed". (transfer none) */
+const BlShopMeter *bl_bench_get_shop_meter (BlBench *self);
+/* The shop's meters were changed elsewhere. */
+void bl_bench_meters_changed (BlBench *self);
+/* Accuracy that a reading typed there would be kept with; NULL: exact. range (may be NULL): the range it follows
+ * from, NULL where there is none. Returns: (transfer full). */
+char *bl_bench_meter_spec (BlBench *self, const BlMeasurement *measurement, const char *text,
+                           const BlMeterRange **range);
+/* Why the meter cannot have shown this; NULL: it can. Returns: (transfer full). */
+char *bl_bench_meter_doubt (BlBench *self, const BlMeasurement *measurement, const char *text);
+/* What has to be said about the meter at a measurement: of the reading that is being typed, else of the one
+ * kept, and of the point. NULL: nothing. Returns: (transfer full). */
+char *bl_bench_meter_words (BlBench *self, BlMeasurementItem *item, const char *text);
+/* That the meter's calibration is due soon, or was; NULL: neither. Returns: (transfer full). */
+char *bl_bench_calibration_words (BlBench *self);
+/* The line of the log that says which meter a reading was taken with; reading NULL: the next one. NULL: nobody
+ * said. (transfer none) */
+const BlRecord *bl_bench_meter_record (BlBench *self, const BlRecord *reading);
+gboolean bl_record_meter_past_due (const BlRecord *record);
+/* What a reading of the log was taken with and how it was corrected; NULL: exact. Returns: (transfer full). */
+char *bl_bench_record_meter_words (BlBench *self, const BlRecord *reading);
 /* Strikes a record of the log. */
 gboolean bl_bench_strike (BlBench *self, gint64 record, const char *reason, GError **error);
 /* One history of entries and changes of the document, in the order they were made: undo strikes the
