@@ -120,6 +120,7 @@ on_refused (BlMeterLink *self, const char *mode)
 {
   g_autofree char *words = g_strdup_printf (_ ("The meter can not be set to %s from here: turn its switch."), mode);
 
+  self->wanted = BL_METER_OTHER;
   trouble (self, words);
 }
 
