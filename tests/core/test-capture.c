@@ -236,6 +236,8 @@ static const Row rows[] = {
     "OLx5 470.0x15 next OLx1 470.0x30", "show armed taken:470.0 show" },
   { "ohms: nor is a slow meter's", BL_MEASURES_OHM, 0, NO, "rate=1 OLx4 470.0x4 next OLx1 470.0x8",
     "show key armed taken:470.0 show" },
+  { "ohms: nor are three of a fast one's", BL_MEASURES_OHM, 0, NO, "rate=20 OLx5 470.0x25 next OLx3 470.0x60",
+    "show armed taken:470.0 show" },
   { "ohms: OL for a moment before another value", BL_MEASURES_OHM, 0, NO, "rate=2 OLx5 470.0x4 next OLx1 22.4x6",
     "show key armed taken:470.0 show armed taken:22.4 show" },
   { "a contact that comes and goes", BL_MEASURES_CONTINUITY, 0, NO,
@@ -401,6 +403,50 @@ test_band (void)
   g_assert_true (expect.negative && !expect.live && !expect.dead_proof && !expect.both_ways);
 }
 
+/* Whatever the leads do: ohms are taken only when OL was shown since the taking before and since the selection, and
+ * when the last three values agree to some counts. */
+static void
+test_any_order (void)
+{
+  static const double values[] = { 470.2, 470.3, 22.4, 22.5, 4700.1, 0.1 };
+  g_autoptr (BlCapture) capture = bl_capture_new ();
+  BlCaptureExpect expect = bl_capture_expect_for (BL_MEASURES_OHM, NULL);
+  BlSample sample = { .mode = BL_METER_OHM, .digits = 1 }, last[3] = { 0 };
+  gboolean lifted = FALSE;
+  guint taken = 0, choice = 0;
+
+  bl_capture_expect (capture, &expect);
+  for (guint i = 0; i < 200000; i++)
+    {
+      const BlCaptureEvent *event;
+
+      if (g_test_rand_int_range (0, 8) == 0)
+        choice = (guint) g_test_rand_int_range (0, G_N_ELEMENTS (values) + 2);
+      if (g_test_rand_int_range (0, 100) == 0)
+        {
+          bl_capture_expect (capture, &expect);
+          lifted = FALSE;
+        }
+      sample.over = choice >= G_N_ELEMENTS (values);
+      sample.value = sample.over ? 1 : values[choice];
+      sample.time_us += g_test_rand_int_range (30000, 900000);
+      lifted |= sample.over;
+      last[0] = last[1];
+      last[1] = last[2];
+      last[2] = sample;
+      event = bl_capture_feed (capture, &sample);
+      if (event->kind != BL_CAPTURE_TAKEN)
+        continue;
+      g_assert_true (lifted && !sample.over && sample.value > 1);
+      g_assert_true (!last[1].over || !last[0].over);
+      g_assert_true (last[1].over || fabs (last[1].value - sample.value) < 0.51);
+      g_assert_true (last[0].over || fabs (last[0].value - sample.value) < 0.51);
+      lifted = FALSE;
+      taken++;
+    }
+  g_assert_cmpuint (taken, >, 1000);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -416,5 +462,6 @@ main (int argc, char **argv)
   g_test_add_func ("/capture/texts", test_texts);
   g_test_add_func ("/capture/modes", test_modes);
   g_test_add_func ("/capture/band", test_band);
+  g_test_add_func ("/capture/any-order", test_any_order);
   return g_test_run ();
 }

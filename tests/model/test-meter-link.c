@@ -5,7 +5,10 @@
 #undef G_DISABLE_ASSERT
 #include "bl-meter-link.h"
 
+#include <signal.h>
+#include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #define SPEED 6
 /* No single wait of these tests is longer; a busy machine needs the most of it. */
@@ -409,6 +412,38 @@ test_silent_from_the_start (Bench *bench, gconstpointer unused)
   tell ("answer");
 }
 
+/* The processes this one started, but for the instrument. */
+static pid_t
+helper (void)
+{
+  g_autofree char *path = g_strdup_printf ("/proc/self/task/%d/children", (int) getpid ()), *text = NULL;
+  g_auto (GStrv) pids = NULL;
+
+  g_assert_true (g_file_get_contents (path, &text, NULL, NULL));
+  pids = g_strsplit (g_strchomp (text), " ", -1);
+  for (guint i = 0; pids[i] != NULL; i++)
+    if (g_strcmp0 (pids[i], g_subprocess_get_identifier (instrument)) != 0)
+      return (pid_t) atoi (pids[i]);
+  return 0;
+}
+
+/* A driver that crashes takes its own process with it and nothing else. */
+static void
+test_crash (Bench *bench, gconstpointer unused)
+{
+  pid_t pid;
+
+  bl_meter_link_set_times (bench->link, 10000, 5000, 100);
+  bl_meter_link_open (bench->link, "demo", NULL, NULL);
+  wait_until (bench, has_samples, 2);
+  pid = helper ();
+  g_assert_cmpint (pid, >, 0);
+  g_assert_cmpint (kill (pid, SIGKILL), ==, 0);
+  wait_until (bench, has_state, BL_METER_LOST);
+  g_assert_nonnull (strstr (bl_meter_link_get_words (bench->link), "signal 9"));
+  wait_until (bench, has_state, BL_METER_CONNECTED);
+}
+
 /* Closing and opening in the middle of anything leaves nothing behind. */
 static void
 test_reopened (Bench *bench, gconstpointer unused)
@@ -442,6 +477,7 @@ main (int argc, char **argv)
   ADD ("/meter-link/hang-up", "disconnect", test_fault);
   ADD ("/meter-link/nonsense", "garbage", test_fault);
   ADD ("/meter-link/silent-from-the-start", NULL, test_silent_from_the_start);
+  ADD ("/meter-link/crash", NULL, test_crash);
   ADD ("/meter-link/reopened", NULL, test_reopened);
   status = g_test_run ();
   g_subprocess_force_exit (instrument);
