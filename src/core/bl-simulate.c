@@ -11,6 +11,7 @@
 
 #include "bl-simulate-private.h"
 
+#include <math.h>
 #include <string.h>
 
 #include <glib/gi18n-lib.h>
@@ -65,11 +66,13 @@ typedef struct
 
 static void draw_reading (Draw *draw, guint index);
 
-/* The band of a measurement that follows another, at the reading drawn for that one. */
+/* The band of a measurement that follows another, at the reading drawn for that one. A range or OL
+ * is no value to follow: then the limits given hold, as they do when the reading is judged. */
 static BlBand *
 followed_band (Draw *draw, const BlMeasurement *measurement)
 {
   const BlFollows *follows = measurement->expected.follows;
+  double value = NAN;
 
   for (guint i = 0; i < bl_len (draw->board->measurements); i++)
     {
@@ -79,9 +82,9 @@ followed_band (Draw *draw, const BlMeasurement *measurement)
         continue;
       draw_reading (draw, i);
       if (draw->entries[i] != NULL && draw->entries[i]->reading.kind == BL_READING_VALUE)
-        return bl_band_resolve (measurement, draw->entries[i]->reading.value, 0, NULL);
+        value = draw->entries[i]->reading.value;
     }
-  return NULL;
+  return bl_band_resolve (measurement, value, 0, NULL);
 }
 
 static void

@@ -276,6 +276,37 @@ test_seed (void)
   g_assert_cmpstr (a, !=, c);
 }
 
+/* The followed reading is unsteady, a range: the limits given hold for the one that follows. */
+static void
+test_follows_range (void)
+{
+  static const char text[] =
+      "{\"format\":\"benchlore-board\",\"version\":1,\"states\":[{\"id\":\"run\"}],"
+      "\"sections\":[{\"id\":\"s\",\"kind\":\"supply\"}],\"stages\":[{\"id\":\"a\",\"section\":\"s\"},"
+      "{\"id\":\"b\",\"section\":\"s\"}],\"measurements\":[{\"id\":\"M1\",\"measures\":\"V DC\",\"state\":\"run\","
+      "\"reads\":\"a\",\"expected\":{\"nominal\":300,\"low\":290,\"high\":310}},{\"id\":\"M2\",\"measures\":\"V DC\","
+      "\"state\":\"run\",\"reads\":\"b\",\"expected\":{\"nominal\":15,\"low\":14,\"high\":16,\"follows\":"
+      "{\"measurement\":\"M1\",\"points\":[[0,2],[300,15]],\"tolerance\":0.05}}}]}";
+  g_autoptr (BlBoard) board = parse_board (text);
+  const char *unsteady[] = { "a/other:unsteady", NULL }, *low[] = { "a/other:low", NULL };
+
+  for (guint32 seed = 1; seed < 20; seed++)
+    {
+      g_autoptr (GPtrArray) range = bl_simulate (board, unsteady, seed, NULL, NULL);
+      g_autoptr (GPtrArray) value = bl_simulate (board, low, seed, NULL, NULL);
+      const BlReading *first = &((BlEntry *) bl_at (range, 0))->reading;
+      double follower = ((BlEntry *) bl_at (range, 1))->reading.value;
+      double followed = ((BlEntry *) bl_at (value, 0))->reading.value, on_line = 2 + 13 * followed / 300;
+
+      g_assert_cmpint (first->kind, ==, BL_READING_RANGE);
+      g_assert_cmpfloat (follower, >=, 14);
+      g_assert_cmpfloat (follower, <=, 16);
+      follower = ((BlEntry *) bl_at (value, 1))->reading.value;
+      g_assert_cmpfloat (followed, <, 290);
+      g_assert_cmpfloat_with_epsilon (follower, on_line, on_line * 0.05);
+    }
+}
+
 /* A mode that shows in 3 rounds of 10 dry and always when wet; a link of chance 0.2. The counts of
  * 1000 seeds are within four standard deviations of the binomial. */
 static void
@@ -447,6 +478,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/core/simulate/coherent-both", test_coherent_both);
   g_test_add_func ("/core/simulate/coherent-absent", test_coherent_absent);
   g_test_add_func ("/core/simulate/seed", test_seed);
+  g_test_add_func ("/core/simulate/follows-range", test_follows_range);
   g_test_add_func ("/core/simulate/chances", test_chances);
   g_test_add_func ("/core/simulate/unknown", test_unknown);
   g_test_add_func ("/core/coverage/chain", test_coverage_chain);
