@@ -8,12 +8,13 @@
  * the intake date, so that the same sources give the same log. */
 #include "config.h"
 
+#include "make-demo.h"
+
 #include "bl-bundle.h"
 #include "bl-document.h"
 #include "bl-format.h"
 
 #include <gdk-pixbuf/gdk-pixbuf.h>
-#include <jansson.h>
 #include <locale.h>
 #include <string.h>
 
@@ -22,13 +23,6 @@
 #define ENTRY_SECONDS 40  /* from one line of the log to the next */
 #define STATE_SECONDS 120 /* to bring the board into a state */
 #define THUMBNAIL_PX 320
-
-typedef struct
-{
-  const char *folder, *photos;
-  BlLibrary *library;
-  GHashTable *boards; /* file -> gint64 *, id in the library */
-} Demo;
 
 typedef struct
 {
@@ -100,9 +94,8 @@ add_photos (Demo *demo, gint64 id, const BlBoard *board, GError **error)
   return TRUE;
 }
 
-/* The board of this file, added when it is not yet there. 0 with error. */
-static gint64
-need_board (Demo *demo, const char *file, GError **error)
+gint64
+demo_need_board (Demo *demo, const char *file, GError **error)
 {
   g_autofree char *path = g_build_filename (demo->folder, file, NULL);
   g_autoptr (BlBoard) board = NULL;
@@ -186,12 +179,12 @@ judged_of (GPtrArray *judged, const BlEntry *entry)
   return NULL;
 }
 
-static gboolean
-append_entry (Log *log, const BlEntry *entry, GPtrArray *judged, GError **error)
+BlRecord *
+demo_record (const BlEntry *entry, GPtrArray *judged)
 {
   const BlJudged *found = judged_of (judged, entry);
   const char *text = entry->kind == BL_ENTRY_REPLACED ? NULL : entry->text;
-  g_autoptr (BlRecord) record = bl_record_new (record_kind (entry->kind), entry->subject, text);
+  BlRecord *record = bl_record_new (record_kind (entry->kind), entry->subject, text);
 
   if (found != NULL)
     {
@@ -203,6 +196,14 @@ append_entry (Log *log, const BlEntry *entry, GPtrArray *judged, GError **error)
       if (found->band != NULL)
         record->expected = bl_format_band (found->band);
     }
+  return record;
+}
+
+static gboolean
+append_entry (Log *log, const BlEntry *entry, GPtrArray *judged, GError **error)
+{
+  g_autoptr (BlRecord) record = demo_record (entry, judged);
+
   return append (log, record, ENTRY_SECONDS, error);
 }
 
@@ -299,7 +300,7 @@ add_job (Demo *demo, const json_t *source, GError **error)
 
   if (text_of (source, "board") == NULL || time == NULL)
     return fail (error, "jobs.json: a job needs a board and the date of its intake");
-  job->board = need_board (demo, text_of (source, "board"), error);
+  job->board = demo_need_board (demo, text_of (source, "board"), error);
   board = job->board != 0 ? bl_library_load_board (demo->library, job->board, error) : NULL;
   if (board == NULL)
     return FALSE;
@@ -340,7 +341,7 @@ add_other_boards (Demo *demo, GError **error)
       g_ptr_array_add (names, g_strdup (name));
   g_ptr_array_sort (names, compare_names);
   for (guint i = 0; i < names->len; i++)
-    if (need_board (demo, bl_at (names, i), error) == 0)
+    if (demo_need_board (demo, bl_at (names, i), error) == 0)
       return FALSE;
   return TRUE;
 }
@@ -357,7 +358,7 @@ build (Demo *demo, GError **error)
   ok = ok && add_other_boards (demo, error);
   json_array_foreach (json_object_get (root, "jobs"), i, job) ok = ok && add_job (demo, job, error);
   json_decref (root);
-  return ok;
+  return ok && demo_add_known_good (demo, error);
 }
 
 int

@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-library.h"
+
+#include <jansson.h>
+
+G_BEGIN_DECLS
+
+/* What the files of make-demo share. */
+
+typedef struct
+{
+  const char *folder, *photos;
+  BlLibrary *library;
+  GHashTable *boards; /* file -> gint64 *, id in the library */
+} Demo;
+
+/* The board of this file, added when it is not yet there. 0 with error. */
+gint64 demo_need_board (Demo *demo, const char *file, GError **error);
+/* The line of the log for an entry; judged: GPtrArray of BlJudged, its verdict among them. (transfer full) */
+BlRecord *demo_record (const BlEntry *entry, GPtrArray *judged);
+
+/* The known-good boards that known-good.json describes, if there is one. */
+gboolean demo_add_known_good (Demo *demo, GError **error);
+
+G_END_DECLS
