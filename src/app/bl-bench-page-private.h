@@ -109,6 +109,11 @@ void bl_bench_choices_expected (BlBenchPage *self);
 /* Opens the choice panel beside what it is about. */
 void bl_bench_choices_open (BlBenchPage *self, BlPlace near);
 void bl_bench_choices_add_actions (BlBenchPage *self);
+
+/* bl-bench-good.c */
+/* FALSE: the answer was about something else. */
+gboolean bl_bench_good_chosen (BlBenchPage *self, const char *tag, const char *id);
+void bl_bench_good_add_actions (BlBenchPage *self);
 void bl_bench_choices_chosen (BlBenchPage *self, const char *tag, const char *id);
 /* Asks for words in the panel; they come back with the tag. */
 void bl_bench_choices_ask (BlBenchPage *self, const char *tag, const char *title, const char *placeholder,

@@ -15,6 +15,7 @@
 #include "bl-document.h"
 #include "bl-editor.h"
 #include "bl-format.h"
+#include "bl-library-known-good.h"
 #include "bl-missing.h"
 #include "bl-photo-surface.h"
 #include "bl-style.h"
@@ -33,6 +34,7 @@ struct _BlBoardsPage
   GtkEditable *search;
   GtkBox *editor_place;
   GtkWidget *editor;
+  GHashTable *good; /* board id -> number of known-good boards, while rows are made */
 };
 
 G_DEFINE_FINAL_TYPE (BlBoardsPage, bl_boards_page, GTK_TYPE_WIDGET)
@@ -215,6 +217,7 @@ export_pressed (GtkButton *button, BlBoardsPage *self)
 }
 
 static void delete_pressed (GtkButton *button, BlBoardsPage *self);
+static void good_pressed (GtkButton *button, BlBoardsPage *self);
 
 /* "causes found: K1 4, C12 2, of 7 repairs"; NULL: none was confirmed. */
 static char *
@@ -226,10 +229,23 @@ found_words (BlBoardsPage *self, gint64 board)
   return words != NULL ? g_strdup_printf (_ ("causes found: %s"), words) : NULL;
 }
 
+/* How many known-good boards there are, to be pressed; nothing where there is none. */
+static void
+add_good (BlBoardsPage *self, GtkWidget *line, gint64 board, const char *title)
+{
+  guint n = GPOINTER_TO_UINT (g_hash_table_lookup (self->good, &board));
+  g_autofree char *words = g_strdup_printf (ngettext ("%u known-good board", "%u known-good boards", n), n);
+
+  if (n > 0)
+    row_button (self, line, words, title, board, G_CALLBACK (good_pressed));
+}
+
 static GtkWidget *
-words_column (const BlBoardRow *entry, const BlBoard *board, const char *title, const char *maker, const char *found)
+words_column (BlBoardsPage *self, const BlBoardRow *entry, const BlBoard *board, const char *title, const char *maker,
+              const char *found)
 {
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2), *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   g_autofree char *counts = count_words (entry, board), *sections = section_words (board);
   g_autofree char *missing = missing_words (board);
 
@@ -238,7 +254,9 @@ words_column (const BlBoardRow *entry, const BlBoard *board, const char *title, 
   gtk_box_append (GTK_BOX (words), head);
   ellipsized (words, *sections != '\0' ? sections : _ ("no section yet: readings can be compared, no stage is found"),
               NULL);
-  ellipsized (words, counts, "muted small");
+  ellipsized (line, counts, "muted small");
+  add_good (self, line, entry->id, title);
+  gtk_box_append (GTK_BOX (words), line);
   gtk_box_append (GTK_BOX (words), bl_coverage_label_new (board, "muted small"));
   if (*missing != '\0')
     ellipsized (words, missing, "small strong");
@@ -263,7 +281,7 @@ row_of (BlBoardsPage *self, const BlBoardRow *entry, const BlJob *job)
                                            found != NULL ? found : "");
 
   gtk_box_append (GTK_BOX (box), thumbnail (self, entry->id, board));
-  gtk_box_append (GTK_BOX (box), words_column (entry, board, title, maker, found));
+  gtk_box_append (GTK_BOX (box), words_column (self, entry, board, title, maker, found));
   gtk_box_append (GTK_BOX (box), job_column (entry, job));
   row_button (self, box, _ ("start a job"), title, entry->id, G_CALLBACK (job_pressed));
   row_button (self, box, _ ("export…"), title, entry->id, G_CALLBACK (export_pressed));
@@ -301,6 +319,9 @@ bl_boards_page_refresh (BlBoardsPage *self)
   g_autoptr (GPtrArray) jobs = bl_library_jobs (self->library, NULL);
   guint shown = 0;
 
+  self->good = bl_library_known_good_counts (self->library, NULL);
+  if (self->good == NULL)
+    self->good = g_hash_table_new (g_int64_hash, g_int64_equal);
   bl_widget_clear (GTK_WIDGET (self->list));
   if (boards == NULL)
     bl_widget_report (GTK_WIDGET (self), _ ("The boards cannot be listed"), error);
@@ -311,6 +332,7 @@ bl_boards_page_refresh (BlBoardsPage *self)
         gtk_list_box_append (self->list, row_of (self, row, last_job (jobs, row->id)));
         shown++;
       }
+  g_clear_pointer (&self->good, g_hash_table_unref);
   g_autofree char *count = g_strdup_printf (_ ("%u of %u"), shown, bl_len (boards));
   gtk_label_set_label (self->count, bl_len (boards) > 0 ? count : "");
   gtk_widget_set_visible (GTK_WIDGET (self->empty), bl_len (boards) == 0);
@@ -335,6 +357,14 @@ open_board (gint64 board, gpointer data)
     return;
   gtk_stack_set_visible_child_name (self->stack, "list");
   bl_widget_report (GTK_WIDGET (self), _ ("The board was not opened"), error);
+}
+
+static void
+good_pressed (GtkButton *button, BlBoardsPage *self)
+{
+  open_board (board_of (button), self);
+  if (bl_editor_get_edition (BL_EDITOR (self->editor)) != NULL)
+    bl_editor_show_good (BL_EDITOR (self->editor));
 }
 
 static void

@@ -270,6 +270,8 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
     }
   else if (g_str_equal (act, "go"))
     bl_editor_go_to (self, ref);
+  else if (g_str_has_prefix (act, "good-"))
+    bl_editor_good_act (self, act, ref);
   else if (g_str_equal (act, "usual-modes"))
     add_usual_modes (self, ref);
   else if (g_str_equal (act, "remove-outlines"))

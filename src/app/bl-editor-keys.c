@@ -14,7 +14,7 @@
 #define A GDK_ALT_MASK
 #define POINTS (1 << BL_EDITOR_POINTS)
 #define STRUCTURE (1 << BL_EDITOR_STRUCTURE)
-#define ALL 0x1f
+#define ALL 0x3f
 
 static const struct
 {
@@ -34,11 +34,12 @@ static const struct
   { GDK_KEY_F3, 0, FALSE, ALL, "side", N_ ("F3"), N_ ("front, back") },
   { GDK_KEY_z, C, FALSE, ALL, "undo", N_ ("Ctrl Z"), N_ ("undo") },
   { GDK_KEY_z, C | S, FALSE, ALL, "redo", N_ ("Ctrl Shift Z"), N_ ("redo") },
-  { GDK_KEY_1, A, FALSE, ALL, "part-0", N_ ("Alt 1–5"), N_ ("parts") },
+  { GDK_KEY_1, A, FALSE, ALL, "part-0", N_ ("Alt 1–6"), N_ ("parts") },
   { GDK_KEY_2, A, FALSE, ALL, "part-1", NULL, NULL },
   { GDK_KEY_3, A, FALSE, ALL, "part-2", NULL, NULL },
   { GDK_KEY_4, A, FALSE, ALL, "part-3", NULL, NULL },
   { GDK_KEY_5, A, FALSE, ALL, "part-4", NULL, NULL },
+  { GDK_KEY_6, A, FALSE, ALL, "part-5", NULL, NULL },
   { GDK_KEY_z, 0, TRUE, ALL, "fit", N_ ("Z"), N_ ("whole board") },
   { GDK_KEY_0, C, FALSE, ALL, "fit", NULL, NULL },
   { GDK_KEY_plus, C, FALSE, ALL, "larger", NULL, NULL },

@@ -11,7 +11,7 @@
 #include "bl-style.h"
 
 static const char *const part_titles[BL_N_EDITOR_PARTS]
-  = { N_ ("Points"), N_ ("Structure"), N_ ("States, symptoms"), N_ ("Board"), N_ ("Checks") };
+  = { N_ ("Points"), N_ ("Structure"), N_ ("States, symptoms"), N_ ("Board"), N_ ("Checks"), N_ ("Known-good") };
 
 /* --- signals of the sheets --- */
 

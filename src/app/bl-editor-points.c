@@ -117,7 +117,10 @@ measurement_lines (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurem
   bl_sheet_lane (sheet, measurement->id, FALSE);
   bl_sheet_button (sheet, "✕", NULL, _ ("Delete this measurement"), "remove", &ref);
   if (open)
-    more_lines (sheet, measurement, &ref);
+    {
+      bl_editor_good_hand (self, sheet, measurement);
+      more_lines (sheet, measurement, &ref);
+    }
   else
     {
       bl_sheet_line (sheet, NULL, 12, NULL, NULL);

@@ -3,6 +3,7 @@
 
 #include "bl-coverage-ask.h"
 #include "bl-editor.h"
+#include "bl-known-good.h"
 #include "bl-measurement-entry.h"
 #include "bl-photo-view.h"
 #include "bl-sheet.h"
@@ -16,6 +17,7 @@ typedef enum
   BL_EDITOR_STATES,
   BL_EDITOR_BOARD,
   BL_EDITOR_CHECKS,
+  BL_EDITOR_GOOD,
   BL_N_EDITOR_PARTS
 } BlEditorPart;
 
@@ -48,6 +50,8 @@ struct _BlEditor
   GtkFileChooserNative *chooser;
   guint refresh_idle;
 
+  BlKnownGood *good;          /* NULL: to be read anew */
+  guint good_generation;
   BlCoverage *coverage;       /* NULL: not known yet */
   char *coverage_trouble;     /* why it cannot be */
   BlCoverageAsk *coverage_ask; /* under way, for the generation below */
@@ -98,6 +102,15 @@ void bl_editor_board_list (BlEditor *self, BlSheet *sheet);
 void bl_editor_checks_list (BlEditor *self, BlSheet *sheet);
 /* The coverage is of another document from now on. */
 void bl_editor_checks_forget (BlEditor *self);
+
+/* bl-editor-good.c */
+void bl_editor_good_hand (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurement);
+void bl_editor_good_list (BlEditor *self, BlSheet *sheet);
+/* After the sheets: the cards that stayed say what holds now. */
+void bl_editor_good_update (BlEditor *self);
+void bl_editor_good_act (BlEditor *self, const char *act, const BlRef *ref);
+/* What good boards read is to be read anew. */
+void bl_editor_good_forget (BlEditor *self);
 
 /* bl-editor-keys.c */
 /* The act of a key, NULL: none. typing: the focus is in an entry. (transfer none) */

@@ -100,6 +100,9 @@ show_list (BlEditor *self)
     case BL_EDITOR_BOARD:
       bl_editor_board_list (self, sheet);
       break;
+    case BL_EDITOR_GOOD:
+      bl_editor_good_list (self, sheet);
+      break;
     case BL_EDITOR_CHECKS:
     case BL_N_EDITOR_PARTS:
     default:
@@ -123,6 +126,7 @@ refresh (gpointer data)
   show_head (self);
   show_hand (self);
   show_list (self);
+  bl_editor_good_update (self);
   return G_SOURCE_REMOVE;
 }
 
@@ -270,6 +274,7 @@ bl_editor_close (BlEditor *self)
   g_clear_handle_id (&self->refresh_idle, g_source_remove);
   bl_editor_photo_forget (self);
   bl_editor_checks_forget (self);
+  bl_editor_good_forget (self);
   bl_sheet_begin (BL_SHEET (self->hand), NULL);
   bl_sheet_end (BL_SHEET (self->hand));
   bl_sheet_begin (BL_SHEET (self->list), NULL);
@@ -296,6 +301,18 @@ bl_editor_open (BlEditor *self, gint64 board, GError **error)
 }
 
 /* --- object --- */
+
+/* Boards may have been marked and read since it was last shown. */
+static void
+bl_editor_map (GtkWidget *widget)
+{
+  BlEditor *self = BL_EDITOR (widget);
+
+  GTK_WIDGET_CLASS (bl_editor_parent_class)->map (widget);
+  bl_editor_good_forget (self);
+  if (self->edition != NULL)
+    bl_editor_queue_refresh (self);
+}
 
 /* A job on the bench that belongs to this board must not go on with the document as it was. */
 static void
@@ -339,6 +356,7 @@ bl_editor_class_init (BlEditorClass *klass)
 {
   G_OBJECT_CLASS (klass)->dispose = bl_editor_dispose;
   G_OBJECT_CLASS (klass)->finalize = bl_editor_finalize;
+  GTK_WIDGET_CLASS (klass)->map = bl_editor_map;
   GTK_WIDGET_CLASS (klass)->unmap = bl_editor_unmap;
   gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (klass), GTK_TYPE_BIN_LAYOUT);
   signals[CLOSED] = g_signal_new ("closed", BL_TYPE_EDITOR, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);

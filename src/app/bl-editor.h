@@ -15,6 +15,8 @@ G_DECLARE_FINAL_TYPE (BlEditor, bl_editor, BL, EDITOR, GtkWidget)
 GtkWidget *bl_editor_new (BlLibrary *library);
 gboolean bl_editor_open (BlEditor *self, gint64 board, GError **error);
 void bl_editor_close (BlEditor *self);
+/* Shows what known-good boards of the edition read. */
+void bl_editor_show_good (BlEditor *self);
 /* NULL while none is open. (transfer none) */
 BlEdition *bl_editor_get_edition (BlEditor *self);
 /* A key before anybody else sees it. FALSE: not for the editor. */

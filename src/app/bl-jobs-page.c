@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "bl-format.h"
+#include "bl-library-known-good.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -22,6 +23,7 @@ struct _BlJobItem
 {
   GObject parent_instance;
   const BlJob *job; /* of the page's list */
+  gboolean good;    /* a known-good board */
 };
 
 G_DEFINE_FINAL_TYPE (BlJobItem, bl_job_item, G_TYPE_OBJECT)
@@ -44,6 +46,7 @@ struct _BlJobsPage
   GtkListView *list;
   GtkLabel *count;
   GtkEditable *search;
+  GHashTable *good;  /* ids of the jobs that count as known-good boards; may be NULL */
   GPtrArray *jobs;   /* BlJob, as read last; outlives the items */
   GListStore *items; /* BlJobItem of those that match */
   GtkSingleSelection *selection;
@@ -58,9 +61,9 @@ or_empty (const char *text)
 }
 
 static gboolean
-matches (const BlJob *job, const char *words)
+matches (const BlJob *job, gboolean good, const char *words)
 {
-  g_autofree char *all = g_strdup_printf ("%d %s %s %s %s %s %s", job->number, or_empty (job->board_name),
+  g_autofree char *all = g_strdup_printf ("%d %s %s %s %s %s %s %s", job->number, good ? _ ("known-good board") : "", or_empty (job->board_name),
                                           or_empty (job->customer), or_empty (job->unit), or_empty (job->serial),
                                           or_empty (job->complaint), or_empty (job->cause));
   g_autofree char *folded = g_utf8_casefold (all, -1);
@@ -141,11 +144,18 @@ fill_row (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
 {
   GtkWidget *box = gtk_list_item_get_child (item);
   GtkWidget **labels = g_object_get_data (G_OBJECT (box), "labels");
-  const BlJob *job = ((BlJobItem *) gtk_list_item_get_item (item))->job;
+  const BlJobItem *entry = gtk_list_item_get_item (item);
+  const BlJob *job = entry->job;
   g_autofree char *number = g_strdup_printf ("%d", job->number);
   g_autofree char *date = bl_format_day (job->created, g_get_real_time ());
   const char *cause = job->cause != NULL && *job->cause != '\0' ? job->cause : _ ("closed");
-  const char *state = job->closed ? cause : _ ("on the bench");
+  const char *plain = job->closed ? cause : _ ("on the bench");
+  g_autofree char *marked = !entry->good ? g_strdup (plain)
+                            : job->closed && cause == job->cause
+                              ? g_strdup_printf (_ ("known-good board since: %s"), cause)
+                              : job->closed ? g_strdup (_ ("known-good board"))
+                                            : g_strdup (_ ("on the bench, known-good board"));
+  const char *state = marked;
   /* No style class: the column would be as much wider as the letters. */
   g_autoptr (PangoAttrList) bold = pango_attr_list_new ();
   g_autofree char *name = g_strdup_printf (_ ("Job %s, %s, %s, %s, %s"), number, or_empty (job->board_name),
@@ -171,12 +181,17 @@ show_matching (BlJobsPage *self)
   g_autofree char *count = NULL;
 
   for (guint i = 0; i < bl_len (self->jobs); i++)
-    if (matches (bl_at (self->jobs, i), gtk_editable_get_text (self->search)))
-      {
-        BlJobItem *item = g_object_new (BL_TYPE_JOB_ITEM, NULL);
-        item->job = bl_at (self->jobs, i);
-        g_ptr_array_add (matching, item);
-      }
+    {
+      const BlJob *job = bl_at (self->jobs, i);
+      gboolean good = self->good != NULL && g_hash_table_contains (self->good, &job->id);
+      if (matches (job, good, gtk_editable_get_text (self->search)))
+        {
+          BlJobItem *item = g_object_new (BL_TYPE_JOB_ITEM, NULL);
+          item->job = job;
+          item->good = good;
+          g_ptr_array_add (matching, item);
+        }
+    }
   g_list_store_splice (self->items, 0, g_list_model_get_n_items (G_LIST_MODEL (self->items)), matching->pdata,
                        matching->len);
   if (bl_len (self->jobs) == 0)
@@ -201,6 +216,8 @@ bl_jobs_page_refresh (BlJobsPage *self)
   g_list_store_remove_all (self->items);
   g_clear_pointer (&self->jobs, g_ptr_array_unref);
   self->jobs = jobs;
+  g_clear_pointer (&self->good, g_hash_table_unref);
+  self->good = bl_library_known_good_jobs (self->library, NULL);
   show_matching (self);
 }
 
@@ -264,6 +281,7 @@ bl_jobs_page_dispose (GObject *object)
   g_clear_object (&self->selection);
   g_clear_object (&self->items);
   g_clear_pointer (&self->jobs, g_ptr_array_unref);
+  g_clear_pointer (&self->good, g_hash_table_unref);
   G_OBJECT_CLASS (bl_jobs_page_parent_class)->dispose (object);
 }
 

@@ -8,6 +8,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-bench.h"
+#include "bl-library-known-good.h"
 #include "bl-photo-surface.h"
 #include "bl-style.h"
 #include "bl-window.h"
@@ -21,6 +22,7 @@ struct _BlNewJob
   GtkWidget *symptom_label, *photo_label, *photo, *begin;
   GtkEditable *complaint, *customer, *unit, *serial;
   GtkLabel *problem;
+  GtkCheckButton *good;
   GPtrArray *boards;   /* BlBoardRow; the photo alone comes after them */
   GPtrArray *symptoms; /* char *, ids, of the board chosen */
   char *photo_path;
@@ -71,6 +73,8 @@ board_changed (BlNewJob *self)
   gtk_widget_set_visible (self->photo_label, photo);
   gtk_widget_set_visible (GTK_WIDGET (self->symptom), !photo);
   gtk_widget_set_visible (self->symptom_label, !photo);
+  /* Without an edition there is nothing to compare with. */
+  gtk_widget_set_visible (GTK_WIDGET (self->good), !photo);
   if (!photo)
     fill_symptoms (self);
   say_problem (self, NULL);
@@ -158,6 +162,10 @@ begin_job (BlNewJob *self)
                             ? g_ptr_array_index (self->symptoms, symptom - 1)
                             : NULL,
                           &error);
+  if (job != 0 && !photo && gtk_check_button_get_active (self->good)
+      && !bl_library_mark_known_good (self->library, job, BL_KNOWN_GOOD_YES, &error))
+    bl_widget_report (GTK_WIDGET (gtk_window_get_transient_for (GTK_WINDOW (self))),
+                      _ ("The board was not marked known good"), g_steal_pointer (&error));
   if (job == 0)
     {
       g_autofree char *text = g_strdup_printf (_ ("The job was not begun: %s"), error->message);
@@ -229,6 +237,7 @@ bl_new_job_class_init (BlNewJobClass *klass)
   gtk_widget_class_bind_template_child (widget_class, BlNewJob, unit);
   gtk_widget_class_bind_template_child (widget_class, BlNewJob, serial);
   gtk_widget_class_bind_template_child (widget_class, BlNewJob, problem);
+  gtk_widget_class_bind_template_child (widget_class, BlNewJob, good);
   gtk_widget_class_bind_template_callback (widget_class, board_changed);
   gtk_widget_class_bind_template_callback (widget_class, choose_photo);
   gtk_widget_class_bind_template_callback (widget_class, begin_job);

@@ -27,17 +27,20 @@ with_unit (const BlGoodProposal *proposal, char *words)
   return g_strchomp (g_strdup_printf ("%s %s", owned, unit));
 }
 
-/* Limits as they are read: a band of plain limits says how they are written. */
+/* Limits as they are read, to the digits that their values have. */
 static char *
 limits_words (const BlGoodProposal *proposal, double low, double high)
 {
-  BlBand band = { .measures = proposal->measures, .nominal = NAN, .low = low, .high = high };
+  g_autofree char *one = isfinite (low) ? bl_good_value_words (proposal, low) : NULL;
+  g_autofree char *other = isfinite (high) ? bl_good_value_words (proposal, high) : NULL;
 
   if (proposal->ratio)
     return g_strdup_printf (_ ("±%.3g %% of the line"), 100 * (high - 1));
-  if (isinf (low) && isinf (high))
-    return g_strdup ("");
-  return with_unit (proposal, bl_format_band (&band));
+  if (one != NULL && other != NULL)
+    return with_unit (proposal, g_strdup_printf ("%s – %s", one, other));
+  if (one != NULL || other != NULL)
+    return with_unit (proposal, g_strdup_printf ("%s %s", one != NULL ? "≥" : "≤", one != NULL ? one : other));
+  return g_strdup ("");
 }
 
 char *
@@ -103,11 +106,17 @@ bl_good_count_words (const BlGoodProposal *proposal)
 }
 
 static char *
-proposed_words (BlKnownGood *self, const BlGoodProposal *proposal)
+proposed_words (BlKnownGood *self, const BlGoodProposal *proposal, gboolean brief)
 {
   g_autofree char *band = bl_good_interval_words (proposal, &proposal->with);
+  g_autofree char *compare = bl_good_compare_words (proposal);
   const char *sign = proposal->has_low && proposal->has_high ? "±" : proposal->has_high ? "+" : "−";
 
+  if (brief && *compare != '\0')
+    /* Translators: a band, a sign and a number, and "narrower than documented" */
+    return g_strdup_printf (_ ("%s (mean %s %.2f s) · %s"), band, sign, proposal->with.k, compare);
+  if (brief)
+    return g_strdup_printf (_ ("%s (mean %s %.2f s)"), band, sign, proposal->with.k);
   /* Translators: a band, two shares, a sign and a number, as in "(mean ± 3.39 s)" */
   return g_strdup_printf (_ ("%s: holds %g %% of good boards, with %g %% confidence (mean %s %.2f s)"), band,
                           100 * bl_known_good_coverage (self), 100 * bl_known_good_confidence (self), sign,
@@ -124,7 +133,7 @@ too_few_words (const BlGoodProposal *proposal)
 }
 
 char *
-bl_good_state_words (BlKnownGood *self, const BlGoodProposal *proposal)
+bl_good_state_words (BlKnownGood *self, const BlGoodProposal *proposal, gboolean brief)
 {
   g_return_val_if_fail (self != NULL && proposal != NULL, NULL);
 
@@ -153,7 +162,7 @@ bl_good_state_words (BlKnownGood *self, const BlGoodProposal *proposal)
       return g_strdup (_ ("The documented band is the one these boards give."));
     case BL_GOOD_PROPOSED:
     default:
-      return proposed_words (self, proposal);
+      return proposed_words (self, proposal, brief);
     }
 }
 

@@ -15,8 +15,8 @@ char *bl_good_interval_words (const BlGoodProposal *proposal, const BlGoodInterv
 char *bl_good_documented_words (const BlGoodProposal *proposal);
 /* "14 boards, mean 12.08 V, s 31 mV, 2025-09 to 2025-12" */
 char *bl_good_count_words (const BlGoodProposal *proposal);
-/* What is proposed, or why nothing is, in one sentence. */
-char *bl_good_state_words (BlKnownGood *self, const BlGoodProposal *proposal);
+/* What is proposed, or why nothing is, in one sentence; brief: beside many others that say the same of theirs. */
+char *bl_good_state_words (BlKnownGood *self, const BlGoodProposal *proposal, gboolean brief);
 /* The proposed band beside the documented one: "narrower than documented" ... "" where none is proposed. */
 char *bl_good_compare_words (const BlGoodProposal *proposal);
 /* "without job 1018: 11.97 – 12.19 V DC"; "" where no outlier is named. */

@@ -356,6 +356,18 @@ check_document (const BlMeasurement *measurement, const BlGoodProposal *proposal
     interval->trouble = reaches_absent (measurement, interval->band);
 }
 
+static gboolean
+proves_dead (const BlBoard *board, const char *measurement)
+{
+  for (guint i = 0; i < bl_len (board->states); i++)
+    {
+      const BlState *state = bl_at (board->states, i);
+      if (state->dead_proof != NULL && g_strv_contains ((const char *const *) state->dead_proof, measurement))
+        return TRUE;
+    }
+  return FALSE;
+}
+
 /* skip: the named outliers do not count either. */
 static BlSummary
 summarize (const BlGoodProposal *proposal, gboolean skip)
@@ -385,7 +397,8 @@ compute (BlKnownGood *self, const BlMeasurement *measurement, const BlGoodPropos
   interval->k = NAN;
   interval->low = interval->exact_low = -INFINITY;
   interval->high = interval->exact_high = INFINITY;
-  if (summary.n < BL_GOOD_BOARDS_LEAST || summary.n > BL_SAMPLE_MOST || !(summary.s > 0))
+  if (summary.n < BL_GOOD_BOARDS_LEAST || summary.n > BL_SAMPLE_MOST || !(summary.s > 0)
+      || proves_dead (bl_edition_get_board (self->edition), proposal->measurement))
     return;
   interval->k = factor (self, summary.n, two_sided);
   step = step_of (self, proposal, summary.s);
@@ -473,18 +486,6 @@ take_documented (const BlMeasurement *measurement, BlGoodProposal *proposal)
   proposal->has_high = isfinite (proposal->documented_high);
   if (!proposal->has_low && !proposal->has_high)
     proposal->has_low = proposal->has_high = TRUE;
-}
-
-static gboolean
-proves_dead (const BlBoard *board, const char *measurement)
-{
-  for (guint i = 0; i < bl_len (board->states); i++)
-    {
-      const BlState *state = bl_at (board->states, i);
-      if (state->dead_proof != NULL && g_strv_contains ((const char *const *) state->dead_proof, measurement))
-        return TRUE;
-    }
-  return FALSE;
 }
 
 /* Ids of the boards that count, in order: "3,7,12". (transfer full) */
@@ -689,6 +690,18 @@ bl_known_good_refuse (BlKnownGood *self, const char *measurement, GError **error
   if (proposal == NULL || proposal->state < BL_GOOD_IMPOSSIBLE)
     return refuse_unknown (measurement, error);
   return keep_answer (self, proposal, &proposal->with, FALSE, error);
+}
+
+gboolean
+bl_known_good_offer (BlKnownGood *self, const char *measurement, GError **error)
+{
+  g_return_val_if_fail (self != NULL && measurement != NULL, FALSE);
+  g_autofree char *id = g_strdup (measurement), *none = g_strdup ("");
+  BlBandAnswer answer = { id, FALSE, NAN, NAN, none, 0 };
+
+  /* Refused on no board at all: every one is new. */
+  return bl_library_answer_band (bl_edition_get_library (self->edition), bl_edition_get_id (self->edition), &answer,
+                                 error);
 }
 
 gboolean

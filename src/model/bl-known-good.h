@@ -96,6 +96,8 @@ const BlGoodProposal *bl_known_good_find (BlKnownGood *self, const char *measure
 gboolean bl_known_good_accept (BlKnownGood *self, const char *measurement, gboolean without, GError **error);
 /* Not offered again until another board comes. */
 gboolean bl_known_good_refuse (BlKnownGood *self, const char *measurement, GError **error);
+/* Takes a refusal back. */
+gboolean bl_known_good_offer (BlKnownGood *self, const char *measurement, GError **error);
 /* After these and after a change of the document, make a new one. */
 gboolean
 bl_known_good_leave_out (BlKnownGood *self, const char *measurement, gint64 job, gboolean out, GError **error);

@@ -125,7 +125,7 @@ test_two_sided (Fixture *f, gconstpointer data)
   g_assert_cmpfloat (p->with.low, ==, 4.64);
   g_assert_cmpfloat (p->with.high, ==, 5.36);
   g_assert_cmpfloat_with_epsilon (p->documented_low, 4.8, 1e-12);
-  g_autofree char *words = bl_good_state_words (f->good, p), *compare = bl_good_compare_words (p);
+  g_autofree char *words = bl_good_state_words (f->good, p, FALSE), *compare = bl_good_compare_words (p);
   g_assert_cmpstr (words, ==, "4.64 – 5.36 V DC: holds 95 % of good boards, with 95 % confidence (mean ± 3.39 s)");
   g_assert_cmpstr (compare, ==, "wider than documented");
 }
@@ -186,7 +186,7 @@ test_too_few (Fixture *f, gconstpointer data)
   g_assert_true (p->state == BL_GOOD_TOO_FEW && p->boards->len == 9);
   g_assert_true (isnan (p->with.k));
   g_assert_true (isinf (p->with.low) && isinf (p->with.high));
-  g_autofree char *words = bl_good_state_words (f->good, p);
+  g_autofree char *words = bl_good_state_words (f->good, p, FALSE);
   g_assert_nonnull (strstr (words, "provisional"));
   g_assert_false (bl_known_good_accept (f->good, "M5", FALSE, &error));
   g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID);
@@ -215,7 +215,7 @@ test_no_values (Fixture *f, gconstpointer data)
   p = bl_known_good_find (f->good, "MK");
   g_assert_true (p->state == BL_GOOD_NO_NUMBER && p->boards->len == 2);
   p = bl_known_good_find (f->good, "M0");
-  g_assert_true (p->state == BL_GOOD_NO_BAND);
+  g_assert_true (p->state == BL_GOOD_NO_BAND && isnan (p->with.k));
 }
 
 static void
