@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "bl-ring-picker.h"
 #include "bl-slot-field.h"
 #include "bl-window.h"
 
@@ -322,7 +323,8 @@ bl_editor_key (BlEditor *self, guint keyval, GdkModifierType state)
 
   if (self->edition == NULL || (focus != NULL && gtk_widget_get_ancestor (focus, GTK_TYPE_POPOVER) != NULL))
     return FALSE;
-  act = bl_editor_keys_find (self->part, keyval, state, GTK_IS_TEXT (focus));
+  act = bl_editor_keys_find (self->part, keyval, state,
+                             GTK_IS_TEXT (focus) || bl_ring_picker_has (focus));
   if (act == NULL)
     return FALSE;
   if (GTK_IS_TEXT (focus) && is_typing (focus)

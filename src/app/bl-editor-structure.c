@@ -10,6 +10,7 @@
 #include "bl-format.h"
 
 #include "bl-kinds.h"
+#include "bl-part-value.h"
 #include "bl-weight-words.h"
 
 static void
@@ -256,6 +257,8 @@ component_hand (BlEditor *self, BlSheet *sheet, const BlComponent *component)
   bl_sheet_slot (sheet, &ref, BL_SLOT_TITLE, -1, FALSE);
   bl_sheet_slot (sheet, &ref, BL_SLOT_VALUE, 10, TRUE);
   bl_sheet_button (sheet, "✕", NULL, _ ("Delete this component"), "remove", &ref);
+  bl_sheet_line (sheet, "value-line", 0, NULL, NULL);
+  bl_sheet_widget (sheet, component->id, bl_part_value_new (sheet, self->edition, component->id));
   bl_sheet_line (sheet, NULL, 0, NULL, NULL);
   bl_sheet_slot (sheet, &ref, BL_SLOT_KIND, 20, TRUE);
   bl_sheet_slot (sheet, &ref, BL_SLOT_STAGE, 0, TRUE);

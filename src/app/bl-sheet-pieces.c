@@ -34,6 +34,8 @@ slot_typing (BlSlotField *field, GtkWidget *line)
   const BlRef *ref = bl_slot_field_get_ref (field);
   g_autoptr (GError) error = NULL;
 
+  if (sheet != NULL)
+    g_signal_emit_by_name (sheet, "typing", ref, (int) bl_slot_field_get_slot (field), bl_slot_field_get_text (field));
   if (bl_slot_field_get_slot (field) != BL_SLOT_EXPECTED || sheet == NULL || BL_SHEET (sheet)->edition == NULL)
     return;
   g_autoptr (BlBoard) draft = bl_board_copy (bl_edition_get_board (BL_SHEET (sheet)->edition));

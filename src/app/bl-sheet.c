@@ -23,6 +23,7 @@ enum
   SELECTED,
   RENAMED,
   KEPT,
+  TYPING,
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
@@ -407,6 +408,8 @@ bl_sheet_class_init (BlSheetClass *klass)
                                    G_TYPE_POINTER, G_TYPE_STRING, G_TYPE_STRING);
   signals[KEPT] = g_signal_new ("kept", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2, G_TYPE_POINTER,
                                 G_TYPE_INT);
+  signals[TYPING] = g_signal_new ("typing", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 3,
+                                  G_TYPE_POINTER, G_TYPE_INT, G_TYPE_STRING);
 }
 
 static void

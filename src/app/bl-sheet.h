@@ -14,7 +14,8 @@ G_BEGIN_DECLS
  * Signals: "act" (const char *act, gpointer BlRef): a button was pressed;
  *          "selected" (gpointer BlRef): the name of a part was pressed, or one of its slots got the focus;
  *          "renamed" (gpointer BlRef, const char *old, const char *new): as of BlSlotField;
- *          "kept" (gpointer BlRef, int slot): Enter in a slot, and it is kept. */
+ *          "kept" (gpointer BlRef, int slot): Enter in a slot, and it is kept;
+ *          "typing" (gpointer BlRef, int slot, const char *text): what stands in a slot now, not kept yet. */
 #define BL_TYPE_SHEET (bl_sheet_get_type ())
 G_DECLARE_FINAL_TYPE (BlSheet, bl_sheet, BL, SHEET, GtkWidget)
 

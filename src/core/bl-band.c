@@ -144,6 +144,7 @@ gboolean
 bl_tolerance_parse (const char *text, double *below, double *above, GError **error)
 {
   g_auto (GStrv) parts = NULL;
+  g_autofree char *shown = NULL;
   double one, two;
   const char *start = text;
 
@@ -163,8 +164,9 @@ bl_tolerance_parse (const char *text, double *below, double *above, GError **err
       *below = -MIN (one, two);
       return TRUE;
     }
+  shown = g_utf8_make_valid (text, (gssize) MIN (strlen (text), 64));
   g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE,
-               _("“%s” is not a tolerance: expected a form like “4 %%” or “+5 %%/-10 %%”"), text);
+               _("“%s” is not a tolerance: expected a form like “4 %%” or “+5 %%/-10 %%”"), shown);
   return FALSE;
 }
 

@@ -59,7 +59,8 @@ read_digits (BlPartReader *reader, const char *code, gsize n, char tolerance)
   if (reader->family == BL_PART_CAPACITOR && noughts >= 8)
     {
       noughts -= 10;
-      how = g_strdup_printf (noughts == -1 ? _("digit code: a tenth of %s, in %s") : _("digit code: a hundredth of %s, in %s"),
+      how = g_strdup_printf (noughts == -1 ? _("digit code: a tenth of %s, in %s")
+                                           : _("digit code: a hundredth of %s, in %s"),
                              digits, says);
     }
   else
@@ -80,7 +81,8 @@ eia96_exponent (char letter, int *exponent)
   {
     const char *letters;
     int exponent;
-  } rows[] = { { "Z", -3 }, { "YR", -2 }, { "XS", -1 }, { "A", 0 }, { "BH", 1 }, { "C", 2 }, { "D", 3 }, { "E", 4 }, { "F", 5 } };
+  } rows[] = { { "Z", -3 }, { "YR", -2 }, { "XS", -1 }, { "A", 0 }, { "BH", 1 },
+               { "C", 2 },  { "D", 3 },   { "E", 4 },   { "F", 5 } };
 
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
     if (letter != '\0' && strchr (rows[i].letters, letter) != NULL)
@@ -132,7 +134,8 @@ read_eia198 (BlPartReader *reader, const char *code)
   int noughts = code[1] - '0';
   g_autofree char *digits = NULL;
 
-  if (isnan (tenths) || bl_part_is (reader->kind, "capacitor.film") || bl_part_is (reader->kind, "capacitor.electrolytic"))
+  if (isnan (tenths) || bl_part_is (reader->kind, "capacitor.film")
+      || bl_part_is (reader->kind, "capacitor.electrolytic"))
     return;
   digits = g_strdup_printf ("%d", (int) lround (tenths));
   bl_part_add (reader, bl_part_number (digits, (noughts == 9 ? -1 : noughts) - 13), '\0', 2,

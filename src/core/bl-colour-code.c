@@ -94,6 +94,17 @@ bl_ring_letters (BlRing ring)
   return colours[ring].letters;
 }
 
+char *
+bl_ring_multiplier (int exponent)
+{
+  static const char *const prefixes[] = { "", "k", "M", "G" };
+
+  g_return_val_if_fail (exponent >= -3 && exponent <= 9, NULL);
+  if (exponent < 0)
+    return g_strdup_printf ("%g", exponent == -1 ? 0.1 : exponent == -2 ? 0.01 : 0.001);
+  return g_strdup_printf ("%d%s", exponent % 3 == 0 ? 1 : exponent % 3 == 1 ? 10 : 100, prefixes[exponent / 3]);
+}
+
 /* --- text --- */
 
 static gboolean
@@ -203,9 +214,7 @@ read_bands (const BlRing *rings, guint n, gboolean earlier, Reading *reading)
 static char *
 reading_words (const Reading *reading, gboolean turned, const char *unit)
 {
-  g_autofree char *one = bl_part_number ("1", reading->exponent) >= 1e4
-                           ? g_strdup_printf ("10^%d", reading->exponent)
-                           : g_strdup_printf ("%g", bl_part_number ("1", reading->exponent));
+  g_autofree char *one = bl_ring_multiplier (reading->exponent);
   g_autofree char *words
     = g_strdup_printf (turned ? _("bands from the other end: %s times %s %s") : _("bands as given: %s times %s %s"),
                        reading->digits, one, unit);
@@ -259,7 +268,8 @@ bl_rings_read (const BlRing *rings, guint n, const char *kind, GError **error)
   g_return_val_if_fail (rings != NULL && n >= BL_MIN_RINGS && n <= BL_MAX_RINGS, NULL);
   if (reader.family != BL_PART_RESISTOR && reader.family != BL_PART_INDUCTOR)
     {
-      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE, _("bands of colour are read on resistors and coils only"));
+      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE,
+                   _("bands of colour are read on resistors and coils only"));
       return NULL;
     }
   for (guint i = 0; i < n; i++)
@@ -304,6 +314,8 @@ bl_rings_write (const BlPartMeaning *meaning, BlRing rings[BL_MAX_RINGS], guint 
   g_return_val_if_fail (meaning != NULL && rings != NULL && n != NULL, FALSE);
   value = strcmp (meaning->unit, "H") == 0 ? meaning->value * 1e6 : meaning->value;
   tolerance = meaning->above;
+  if (strcmp (meaning->unit, "ohm") != 0 && strcmp (meaning->unit, "H") != 0)
+    return FALSE;
   if (!(value > 0) || meaning->absolute || (!isnan (tolerance) && meaning->below != tolerance))
     return FALSE;
   g_ascii_formatd (scientific, sizeof scientific, "%.2e", value);

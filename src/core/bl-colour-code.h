@@ -43,6 +43,9 @@ BlRingPlace bl_ring_place (guint n, guint i);
  * with earlier. May be NULL. */
 double bl_ring_says (BlRing ring, BlRingPlace place, gboolean earlier, guint *edition);
 
+/* "100k" for 5, "0.1" for -1: a multiplier as the trade says it, exponent -3 to 9. Returns: (transfer full). */
+char *bl_ring_multiplier (int exponent);
+
 /* "yellow", in the language of the screen. (transfer none) */
 const char *bl_ring_name (BlRing ring);
 /* Two letters of IEC 60757: "YE". (transfer none) */

@@ -103,8 +103,8 @@ add (BlPartReader *reader, const Shape *shape, int exponent, const char *says, c
 static void
 read_point (BlPartReader *reader, const Shape *shape)
 {
-  gboolean large = bl_part_is (reader->kind, "capacitor.electrolytic") || bl_part_is (reader->kind, "capacitor.tantalum")
-                   || bl_part_is (reader->kind, "capacitor.film");
+  gboolean large = bl_part_is (reader->kind, "capacitor.electrolytic")
+                   || bl_part_is (reader->kind, "capacitor.tantalum") || bl_part_is (reader->kind, "capacitor.film");
 
   if (shape->n_decimals == 0)
     return;

@@ -182,18 +182,50 @@ typedef struct
   GString *ratings; /* " 25 V 2 W", as they were written */
 } Said;
 
+/* What may be said beside a value. */
+static const char *const patterns[] = {
+  "\\+ ?" NUMBER " ?%? ?/? ?- ?" NUMBER " ?%",                /* +80/-20 % */
+  "(?:\\+-|\\+/-)? ?" NUMBER " ?%",                           /* ±5 % */
+  "(?:\\+-|\\+/-) ?" NUMBER " ?pF",                           /* ±0.5 pF */
+  "(?:\\+-|\\+/-)? ?" NUMBER " ?ppm(?: ?/ ?(?:K|C|degC))?",   /* 50 ppm/K */
+  "[ /]" NUMBER " ?k?V(?: ?(?:AC|DC))?(?![a-z0-9])",          /* 25 V */
+  "[ /](?:[0-9]+/)?" NUMBER " ?m?W(?![a-z0-9])",              /* 1/4 W */
+};
+enum
+{
+  ASYMMETRIC,
+  SYMMETRIC,
+  PICOFARADS,
+  DRIFT,
+  VOLTS,
+  WATTS
+};
+
+/* The pattern, compiled once. */
+static GRegex *
+regex_of (int pattern)
+{
+  static GRegex *compiled[G_N_ELEMENTS (patterns)];
+
+  if (g_once_init_enter (&compiled[pattern]))
+    {
+      GRegex *regex = g_regex_new (patterns[pattern], G_REGEX_CASELESS | G_REGEX_OPTIMIZE, 0, NULL);
+      g_assert (regex != NULL);
+      g_once_init_leave (&compiled[pattern], regex);
+    }
+  return compiled[pattern];
+}
+
 /* Takes the first match of pattern out of text, each group as a number; without numbers to put them in, the
  * match goes to kept. FALSE: there is none. */
 static gboolean
-take_out (GString *text, const char *pattern, double *one, double *two, GString *kept)
+take_out (GString *text, int pattern, double *one, double *two, GString *kept)
 {
-  g_autoptr (GRegex) regex = g_regex_new (pattern, G_REGEX_CASELESS, 0, NULL);
   g_autoptr (GMatchInfo) match = NULL;
   double *numbers[] = { one, two };
   int start, end;
 
-  g_assert (regex != NULL);
-  if (!g_regex_match (regex, text->str, 0, &match))
+  if (!g_regex_match (regex_of (pattern), text->str, 0, &match))
     return FALSE;
   for (int i = 0; i < 2 && numbers[i] != NULL; i++)
     {
@@ -216,23 +248,23 @@ take_said (GString *text, BlPartFamily family, Said *said)
 
   said->below = said->above = said->ppm = NAN;
   said->absolute = FALSE;
-  if (take_out (text, "\\+ ?" NUMBER " ?%? ?/? ?- ?" NUMBER " ?%", &one, &two, NULL))
+  if (take_out (text, ASYMMETRIC, &one, &two, NULL))
     {
       said->above = one / 100;
       said->below = two / 100;
     }
-  else if (take_out (text, "(?:\\+-|\\+/-)? ?" NUMBER " ?%", &one, NULL, NULL))
+  else if (take_out (text, SYMMETRIC, &one, NULL, NULL))
     said->below = said->above = one / 100;
-  else if (family == BL_PART_CAPACITOR && take_out (text, "(?:\\+-|\\+/-) ?" NUMBER " ?pF", &one, NULL, NULL))
+  else if (family == BL_PART_CAPACITOR && take_out (text, PICOFARADS, &one, NULL, NULL))
     {
       said->below = said->above = one * 1e-12;
       said->absolute = TRUE;
     }
-  if (take_out (text, "(?:\\+-|\\+/-)? ?" NUMBER " ?ppm(?: ?/ ?(?:K|C|degC))?", &one, NULL, NULL))
+  if (take_out (text, DRIFT, &one, NULL, NULL))
     said->ppm = one;
   if (family == BL_PART_RESISTOR || family == BL_PART_CAPACITOR || family == BL_PART_INDUCTOR)
-    take_out (text, "[ /]" NUMBER " ?k?V(?: ?(?:AC|DC))?(?![a-z0-9])", NULL, NULL, said->ratings);
-  take_out (text, "[ /](?:[0-9]+/)?" NUMBER " ?m?W(?![a-z0-9])", NULL, NULL, said->ratings);
+    take_out (text, VOLTS, NULL, NULL, said->ratings);
+  take_out (text, WATTS, NULL, NULL, said->ratings);
 }
 
 /* --- reading ----------------------------------------------------------------------------------- */

@@ -51,7 +51,8 @@ add_figure (BlPartReader *reader, const char *digits, int exponent, const char *
 static void
 read_capacitor_figure (BlPartReader *reader, const char *digits, gsize whole, gboolean point)
 {
-  gboolean micro = bl_part_is (reader->kind, "capacitor.electrolytic") || bl_part_is (reader->kind, "capacitor.tantalum");
+  gboolean micro
+    = bl_part_is (reader->kind, "capacitor.electrolytic") || bl_part_is (reader->kind, "capacitor.tantalum");
   gboolean film = bl_part_is (reader->kind, "capacitor.film") || bl_part_is (reader->kind, "capacitor.paper");
   double figure = g_ascii_strtod (digits, NULL);
   int rank = whole == 3 && !point && !micro ? 1 : 0;

@@ -409,7 +409,8 @@ test_round_trip (void)
       for (guint i = 0; i < 192; i++)
         {
           g_autofree char *plain
-            = g_strdup_printf ("%ue%d", bl_e_series_step (i < 96 ? BL_E24 : BL_E96, i % (i < 96 ? 24 : 96)), exponent - 2);
+            = g_strdup_printf ("%ue%d", bl_e_series_step (i < 96 ? BL_E24 : BL_E96, i % (i < 96 ? 24 : 96)),
+                               exponent - 2);
           BlPartMeaning meaning = { .value = g_ascii_strtod (plain, NULL), .unit = families[f].unit, .below = 0.05,
                                     .above = 0.05, .ppm = NAN };
           g_autofree char *code = bl_part_meaning_code (&meaning);
@@ -537,6 +538,19 @@ test_bands_round_trip (void)
 }
 
 static void
+test_multipliers (void)
+{
+  static const char *const words[]
+    = { "0.001", "0.01", "0.1", "1", "10", "100", "1k", "10k", "100k", "1M", "10M", "100M", "1G" };
+
+  for (int i = -3; i <= 9; i++)
+    {
+      g_autofree char *multiplier = bl_ring_multiplier (i);
+      g_assert_cmpstr (multiplier, ==, words[i + 3]);
+    }
+}
+
+static void
 test_bands_refused (void)
 {
   static const BlPartMeaning bad[] = {
@@ -576,6 +590,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/core/part-code/directions", test_directions);
   g_test_add_func ("/core/part-code/editions", test_editions);
   g_test_add_func ("/core/part-code/bands-round-trip", test_bands_round_trip);
+  g_test_add_func ("/core/part-code/multipliers", test_multipliers);
   g_test_add_func ("/core/part-code/bands-refused", test_bands_refused);
   return g_test_run ();
 }
