@@ -216,6 +216,8 @@ escape (BlEditor *self)
     }
   else if (GTK_IS_TEXT (focus))
     gtk_widget_grab_focus (self->photo);
+  else if (self->choosing_template)
+    bl_editor_template_act (self, "template-leave");
   else if (self->has_selected)
     bl_editor_select (self, NULL);
   else
@@ -248,6 +250,8 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
 
   if (g_str_has_prefix (act, "part-"))
     bl_editor_set_part (self, (BlEditorPart) (act[5] - '0'));
+  else if (bl_editor_template_act (self, act))
+    return;
   else if (g_str_has_prefix (act, "add-"))
     add_part (self, (BlElement) atoi (act + 4), ref);
   else if (g_str_equal (act, "place-selected"))
@@ -325,6 +329,9 @@ bl_editor_key (BlEditor *self, guint keyval, GdkModifierType state)
     return FALSE;
   act = bl_editor_keys_find (self->part, keyval, state,
                              GTK_IS_TEXT (focus) || bl_ring_picker_has (focus));
+  if (act == NULL && self->template != NULL && (keyval == GDK_KEY_Return || keyval == GDK_KEY_KP_Enter)
+      && !GTK_IS_TEXT (focus) && (focus == NULL || gtk_widget_get_ancestor (focus, GTK_TYPE_DROP_DOWN) == NULL))
+    act = "template-insert";
   if (act == NULL)
     return FALSE;
   if (GTK_IS_TEXT (focus) && is_typing (focus)

@@ -29,6 +29,7 @@ static const struct
   { GDK_KEY_p, 0, TRUE, STRUCTURE, "tool-point", N_ ("P"), N_ ("place the component") },
   { GDK_KEY_r, 0, TRUE, STRUCTURE, "tool-rectangle", N_ ("R"), N_ ("rectangle") },
   { GDK_KEY_g, 0, TRUE, STRUCTURE, "tool-polygon", N_ ("G"), N_ ("polygon") },
+  { GDK_KEY_t, 0, TRUE, STRUCTURE, "templates", N_ ("T"), N_ ("section from a template") },
   { GDK_KEY_F2, 0, FALSE, POINTS | STRUCTURE, "rename", N_ ("F2"), N_ ("rename") },
   { GDK_KEY_Delete, 0, TRUE, POINTS | STRUCTURE, "delete", N_ ("Del"), N_ ("delete") },
   { GDK_KEY_F3, 0, FALSE, ALL, "side", N_ ("F3"), N_ ("front, back") },

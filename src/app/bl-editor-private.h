@@ -38,6 +38,9 @@ struct _BlEditor
   gboolean on_thing;         /* the last press on the photo hit something */
   gboolean changed;          /* since it was shown */
   gboolean odds_shown; /* unfolded on the board part */
+  gboolean choosing_template;  /* in place of the part in hand */
+  char *template;              /* the one chosen, NULL: none yet */
+  GHashTable *template_feeds;  /* port of it -> stage of the board */
 
   GtkWidget *box, *title, *maker, *undo, *redo;
   GtkWidget *segments, *tools, *photo, *parts[BL_N_EDITOR_PARTS], *hand, *hand_scroll, *entry, *list, *list_scroll;
@@ -111,6 +114,11 @@ void bl_editor_good_update (BlEditor *self);
 void bl_editor_good_act (BlEditor *self, const char *act, const BlRef *ref);
 /* What good boards read is to be read anew. */
 void bl_editor_good_forget (BlEditor *self);
+/* bl-editor-template.c */
+void bl_editor_template_hand (BlEditor *self, BlSheet *sheet);
+/* FALSE: not one of its acts. */
+gboolean bl_editor_template_act (BlEditor *self, const char *act);
+void bl_editor_template_leave (BlEditor *self);
 
 /* bl-editor-keys.c */
 /* The act of a key, NULL: none. typing: the focus is in an entry. (transfer none) */

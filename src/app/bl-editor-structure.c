@@ -288,7 +288,9 @@ bl_editor_structure_hand (BlEditor *self, BlSheet *sheet)
   const BlBoard *board = bl_edition_get_board (self->edition);
   gconstpointer found = self->has_selected ? bl_ref_find (board, &self->selected) : NULL;
 
-  if (found != NULL && self->selected.element == BL_ELEMENT_SECTION)
+  if (self->choosing_template)
+    bl_editor_template_hand (self, sheet);
+  else if (found != NULL && self->selected.element == BL_ELEMENT_SECTION)
     section_hand (self, sheet, found);
   else if (found != NULL && self->selected.element == BL_ELEMENT_STAGE)
     stage_hand (self, sheet, found);
@@ -396,6 +398,8 @@ bl_editor_structure_list (BlEditor *self, BlSheet *sheet)
 
   bl_sheet_line (sheet, "list-head", 0, NULL, NULL);
   bl_sheet_words (sheet, _ ("Structure"), "heading stretch");
+  bl_sheet_button (sheet, _ ("+ from a template"), "T", _ ("Add a section as boards of this trade usually have it"),
+                   "templates", NULL);
   add_button (sheet, BL_ELEMENT_SECTION, _ ("+ section"), _ ("Add a section"), &root);
   add_button (sheet, BL_ELEMENT_PORT, _ ("+ port"), _ ("Add a port: where another board's conductor arrives"), &root);
   for (guint i = 0; i < bl_len (board->sections); i++)

@@ -154,6 +154,8 @@ bl_editor_select (BlEditor *self, const BlRef *ref)
     return;
   self->has_selected = ref != NULL;
   if (ref != NULL)
+    bl_editor_template_leave (self);
+  if (ref != NULL)
     self->selected = *ref;
   bl_editor_photo_refresh (self);
   bl_editor_queue_refresh (self);
@@ -347,6 +349,7 @@ bl_editor_finalize (GObject *object)
   g_hash_table_unref (self->surfaces);
   g_hash_table_unref (self->messages);
   g_clear_object (&self->cancellable);
+  bl_editor_template_leave (self);
   g_free (self->photo_id);
   G_OBJECT_CLASS (bl_editor_parent_class)->finalize (object);
 }

@@ -73,6 +73,66 @@ bl_section_template_title (const BlSectionTemplate *self)
   return ((const BlSection *) bl_at (self->board->sections, 0))->title;
 }
 
+/* --- what feeds it --- */
+
+/* Words that tell one stage from another: long ones, and voltages, a figure with the word after it ("12 V"). */
+static GHashTable *
+telling_words (const char *title, const char *id)
+{
+  GHashTable *words = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  g_autofree char *lower = g_utf8_strdown (title != NULL ? title : "", -1);
+  g_auto (GStrv) parts = g_strsplit_set (lower, " ,:()-", -1);
+
+  for (guint i = 0; parts[i] != NULL; i++)
+    {
+      if (g_ascii_isdigit (parts[i][0]) && parts[i + 1] != NULL)
+        g_hash_table_add (words, g_strjoin (" ", parts[i], parts[i + 1], NULL));
+      else if (g_utf8_strlen (parts[i], -1) > 4 && !g_str_equal (parts[i], "feeds"))
+        g_hash_table_add (words, g_strdup (parts[i]));
+    }
+  if (id != NULL)
+    g_hash_table_add (words, g_utf8_strdown (id, -1));
+  return words;
+}
+
+static guint
+in_common (GHashTable *one, GHashTable *other)
+{
+  GHashTableIter iter;
+  gpointer word;
+  guint n = 0;
+
+  g_hash_table_iter_init (&iter, one);
+  while (g_hash_table_iter_next (&iter, &word, NULL))
+    n += g_hash_table_contains (other, word);
+  return n;
+}
+
+GHashTable *
+bl_section_template_guess (const BlSectionTemplate *self, const BlBoard *board)
+{
+  g_return_val_if_fail (self != NULL && board != NULL, NULL);
+  GHashTable *feeds = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
+
+  for (guint p = 0; p < bl_len (self->board->ports); p++)
+    {
+      const BlPort *port = bl_at (self->board->ports, p);
+      g_autoptr (GHashTable) wanted = telling_words (port->title, port->id);
+      guint best = 0;
+      for (guint i = 0; i < bl_len (board->stages); i++)
+        {
+          const BlStage *stage = bl_at (board->stages, i);
+          g_autoptr (GHashTable) offered = telling_words (stage->title, NULL);
+          guint n = in_common (wanted, offered);
+          if (n <= best)
+            continue;
+          best = n;
+          g_hash_table_insert (feeds, g_strdup (port->id), g_strdup (stage->id));
+        }
+    }
+  return feeds;
+}
+
 /* --- names --- */
 
 /* "R12" -> "R", 12; TRUE when it is letters and a number. */

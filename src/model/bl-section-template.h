@@ -20,6 +20,10 @@ const BlSectionTemplate *bl_section_template_find (const char *id);
 /* The title of its section. (transfer none) */
 const char *bl_section_template_title (const BlSectionTemplate *self);
 
+/* What of the board's stages most likely feeds each port, by the words both are called with ("12 V",
+ * "controller"): port -> stage, only those with a word in common. (transfer full) */
+GHashTable *bl_section_template_guess (const BlSectionTemplate *self, const BlBoard *board);
+
 /* Puts a template into a board. feeds: id of a template's port -> id of the board's stage that feeds there; a
  * port that is not in it stays open: nothing feeds there. Sections and board states of the same id become one,
  * "off" and "run" whatever the board calls its unpowered and its first live state. Names that are taken are

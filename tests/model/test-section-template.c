@@ -187,6 +187,26 @@ test_names (void)
   assert_sound (board);
 }
 
+/* A relay after supply and controller: its coil is fed by the 12 V, its driver by the controller. */
+static void
+test_guess (void)
+{
+  g_autoptr (BlBoard) board = empty_board ();
+  const BlSectionTemplate *relay = bl_section_template_find ("relay-output");
+
+  bl_section_template_insert (bl_section_template_find ("mains-inlet"), NULL, board, NULL);
+  bl_section_template_insert (bl_section_template_find ("isolated-supply"), NULL, board, NULL);
+  bl_section_template_insert (bl_section_template_find ("linear-regulators"), NULL, board, NULL);
+  bl_section_template_insert (bl_section_template_find ("controller-core"), NULL, board, NULL);
+  g_autoptr (GHashTable) feeds = bl_section_template_guess (relay, board);
+  g_assert_cmpstr (g_hash_table_lookup (feeds, "RAIL"), ==, "secondary");
+  g_assert_cmpstr (g_hash_table_lookup (feeds, "DRIVE"), ==, "vdd"); /* "Supply at the controller" comes first */
+  g_assert_null (g_hash_table_lookup (feeds, "nothing"));
+  g_autoptr (BlBoard) empty = empty_board ();
+  g_autoptr (GHashTable) none = bl_section_template_guess (relay, empty);
+  g_assert_cmpuint (g_hash_table_size (none), ==, 0);
+}
+
 /* One step of undo, on disk at once. */
 static void
 test_edition (void)
@@ -218,6 +238,7 @@ main (int argc, char **argv)
   g_test_add_func ("/model/section-template/finds-faults", test_finds_faults);
   g_test_add_func ("/model/section-template/insert-all", test_insert_all);
   g_test_add_func ("/model/section-template/names", test_names);
+  g_test_add_func ("/model/section-template/guess", test_guess);
   g_test_add_func ("/model/section-template/edition", test_edition);
   return g_test_run ();
 }
