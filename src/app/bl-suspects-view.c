@@ -286,6 +286,19 @@ add_quarrel (BlSuspectsView *self, const char *text)
   g_object_unref (label);
 }
 
+/* The figure beside it is the component's: where that of its likeliest mode, as the tree has it, reads
+ * otherwise, the others are said too. */
+static char *
+mode_words (const BlOdd *odd, const BlOdd *mode)
+{
+  g_autofree char *whole = bl_format_odds (odd->probability);
+  g_autofree char *part = mode != NULL ? bl_format_odds (mode->probability) : NULL;
+
+  if (mode == NULL)
+    return g_strdup ("");
+  return g_str_equal (whole, part) ? g_strdup (mode->id) : g_strdup_printf (_ ("%s or else"), mode->id);
+}
+
 static void
 add_component (BlSuspectsView *self, const BlOdd *odd, gboolean first)
 {
@@ -306,7 +319,10 @@ add_component (BlSuspectsView *self, const BlOdd *odd, gboolean first)
       add_row (self, odd->id, "", words, found, history, odd->probability);
     }
   else
-    add_row (self, odd->id, odd->id, mode != NULL ? mode->id : "", found, history, odd->probability);
+    {
+      g_autofree char *words = mode_words (odd, mode);
+      add_row (self, odd->id, odd->id, words, found, history, odd->probability);
+    }
   if (!first)
     return;
   reason = bl_bench_reason (self->bench, odd->id);

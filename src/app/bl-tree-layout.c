@@ -20,7 +20,7 @@ struct Drawn
   guint node;
   guint folded;
   gboolean leaf;
-  double odds;
+  GArray *events;    /* of what is folded: guint nodes; NULL: nothing is */
   guint best;        /* node of the likeliest event below */
   double best_odds;
   GPtrArray *children; /* Drawn */
@@ -31,6 +31,7 @@ drawn_free (gpointer data)
 {
   Drawn *drawn = data;
   g_clear_pointer (&drawn->children, g_ptr_array_unref);
+  g_clear_pointer (&drawn->events, g_array_unref);
   g_free (drawn);
 }
 
@@ -68,11 +69,9 @@ static void
 sum_up (Drawn *drawn)
 {
   drawn->best_odds = -1;
-  drawn->odds = 0;
   for (guint i = 0; i < drawn->children->len; i++)
     {
       const Drawn *child = g_ptr_array_index (drawn->children, i);
-      drawn->odds += child->odds;
       if (child->best_odds > drawn->best_odds)
         {
           drawn->best_odds = child->best_odds;
@@ -113,7 +112,7 @@ build (const BlTree *tree, const double *odds, guint index, gboolean *seen, guin
       if (node->kind == BL_NODE_CONST)
         return NULL;
       drawn = drawn_new (index, TRUE);
-      drawn->odds = drawn->best_odds = odds_at (odds, index);
+      drawn->best_odds = odds_at (odds, index);
       drawn->best = index;
       (*n_events)++;
       return drawn;
@@ -163,10 +162,39 @@ count_leaves (const Drawn *drawn)
   return n;
 }
 
+/* The basic events of a leaf, or of all leaves below. */
+static void
+gather_events (const Drawn *drawn, GArray *events)
+{
+  if (drawn->events != NULL)
+    g_array_append_vals (events, drawn->events->data, drawn->events->len);
+  else if (drawn->leaf)
+    g_array_append_val (events, drawn->node);
+  for (guint i = 0; i < drawn->children->len; i++)
+    gather_events (g_ptr_array_index (drawn->children, i), events);
+}
+
+/* Two leaves become one. */
+static void
+merge_leaves (Drawn *into, const Drawn *from)
+{
+  GArray *events = g_array_new (FALSE, FALSE, sizeof (guint));
+
+  gather_events (into, events);
+  gather_events (from, events);
+  g_clear_pointer (&into->events, g_array_unref);
+  into->events = events;
+  into->folded = MAX (into->folded, 1) + MAX (from->folded, 1);
+}
+
 static void
 fold (Drawn *drawn)
 {
+  GArray *events = g_array_new (FALSE, FALSE, sizeof (guint));
+
+  gather_events (drawn, events);
   drawn->folded = count_events (drawn);
+  drawn->events = events;
   drawn->leaf = TRUE;
   g_ptr_array_set_size (drawn->children, 0);
 }
@@ -230,8 +258,7 @@ fold_one (Drawn *drawn, guint rows)
     return FALSE;
   Drawn *last = g_ptr_array_steal_index (gate->children, n - 1);
   Drawn *before = g_ptr_array_index (gate->children, n - 2);
-  before->folded = MAX (before->folded, 1) + MAX (last->folded, 1);
-  before->odds += last->odds;
+  merge_leaves (before, last);
   drawn_free (last);
   return TRUE;
 }
@@ -248,16 +275,45 @@ depth_of (const Drawn *drawn)
 
 typedef struct
 {
+  const BlTree *tree;
+  const double *odds;
   GArray *boxes;
   double row, leaf_w, gates_right, column, next_y;
 } Placing;
+
+static int
+by_node (gconstpointer a, gconstpointer b)
+{
+  const guint *first = a, *second = b;
+  return *first < *second ? -1 : *first > *second;
+}
+
+/* The own events among those folded, in the order of the tree. (transfer full) */
+static char **
+name_events (const BlTree *tree, GArray *events)
+{
+  g_autoptr (GStrvBuilder) names = g_strv_builder_new ();
+
+  g_array_sort (events, by_node);
+  for (guint i = 0; i < events->len; i++)
+    {
+      const BlNode *node = node_at (tree, g_array_index (events, guint, i));
+      g_autofree char *name = NULL;
+      if (node->component == NULL || node->mode == NULL)
+        continue;
+      name = g_strdup_printf ("%s:%s", node->component, node->mode);
+      g_strv_builder_add (names, name);
+    }
+  return g_strv_builder_end (names);
+}
 
 /* Places drawn and all below it; returns the index of its box. */
 static int
 place (Placing *placing, const Drawn *drawn, int parent, guint depth, gboolean likely)
 {
-  BlTreeBox box = { drawn->node, parent, drawn->leaf, drawn->folded, likely, drawn->best_odds < 0.01, drawn->odds,
-                    0, 0, 0, 0 };
+  BlTreeBox box = { drawn->node, parent, drawn->leaf, drawn->folded, likely, drawn->best_odds < 0.01,
+                    drawn->leaf && drawn->events == NULL && placing->odds != NULL ? placing->odds[drawn->node] : NAN,
+                    drawn->events != NULL ? name_events (placing->tree, drawn->events) : NULL, 0, 0, 0, 0 };
   int index = (int) placing->boxes->len;
   double first = NAN, last = NAN;
 
@@ -306,6 +362,12 @@ part_gates (GArray *boxes)
       }
 }
 
+static void
+box_clear (gpointer data)
+{
+  g_clear_pointer (&((BlTreeBox *) data)->events, g_strfreev);
+}
+
 BlTreeLayout *
 bl_tree_layout_new (const BlTree *tree, const double *odds, double width, double height, double row, double leaf_w,
                     double effect_w)
@@ -318,6 +380,7 @@ bl_tree_layout_new (const BlTree *tree, const double *odds, double width, double
   guint columns = (guint) CLAMP (room / COLUMN, 1, 8), rows = (guint) MAX (1, height / row);
 
   layout->boxes = g_array_new (FALSE, FALSE, sizeof (BlTreeBox));
+  g_array_set_clear_func (layout->boxes, box_clear);
   layout->effect_w = effect_w;
   layout->effect_h = MIN (height, 78);
   layout->effect_x = width - effect_w;
@@ -327,7 +390,7 @@ bl_tree_layout_new (const BlTree *tree, const double *odds, double width, double
   while (fold_one (top, rows))
     ;
   guint depth = MAX (1, depth_of (top));
-  Placing placing = { layout->boxes, row, leaf_w, layout->effect_x - 22, MIN (room / depth, 1.4 * COLUMN), 0 };
+  Placing placing = { tree, odds, layout->boxes, row, leaf_w, layout->effect_x - 22, MIN (room / depth, 1.4 * COLUMN), 0 };
   double used = count_leaves (top) * row;
   placing.next_y = MAX (0, (height - used) / 2);
   place (&placing, top, -1, 0, top->best_odds > 0);

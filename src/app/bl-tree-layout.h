@@ -14,7 +14,8 @@ typedef struct
   guint folded;      /* how many basic events are folded into it; 0: none */
   gboolean likely;   /* on the path of the likeliest event */
   gboolean cleared;  /* all below it is improbable now */
-  double odds;       /* leaf: posterior of the event, or the sum of those folded */
+  double odds;       /* leaf: of the event; NAN where nothing is said, and for those folded */
+  char **events;     /* of those folded the own events, "COMPONENT:MODE" in the tree's order; NULL: none folded */
   double x, y, w, h; /* px, centre of a gate is (x + w / 2, y + h / 2) */
 } BlTreeBox;
 

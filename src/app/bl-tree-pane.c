@@ -181,21 +181,34 @@ build (BlTreePane *self, const char *stage)
 static gboolean
 is_same_tree (BlTreePane *self)
 {
-  g_autoptr (BlTreeScene) now = bl_tree_scene_new (self->bench, self->stage, NULL);
+  g_autoptr (BlTree) now = bl_tree_scene_derive (bl_bench_get_board (self->bench), self->stage, NULL);
   g_autofree char *before = NULL, *after = NULL;
 
   if (now == NULL || self->scene == NULL)
     return FALSE;
   before = bl_tree_to_text (self->scene->tree);
-  after = bl_tree_to_text (now->tree);
+  after = bl_tree_to_text (now);
   return strcmp (before, after) == 0;
+}
+
+/* New odds of the same tree. */
+static void
+show_odds (BlTreePane *self)
+{
+  BlTreeChart *chart = bl_tree_canvas_get_chart (BL_TREE_CANVAS (self->canvas));
+
+  if (!self->open || self->scene == NULL || chart == NULL)
+    return;
+  bl_tree_scene_refresh (self->scene, self->bench);
+  bl_tree_chart_update (chart, self->scene->facts, self->scene->leading);
+  if (self->scene->leading >= 0 && chart->item_of[self->scene->leading] >= 0)
+    bl_tree_chart_uncover (chart, (guint) chart->item_of[self->scene->leading]);
+  bl_tree_canvas_update (BL_TREE_CANVAS (self->canvas));
 }
 
 static void
 refresh (BlTreePane *self)
 {
-  BlTreeChart *chart = bl_tree_canvas_get_chart (BL_TREE_CANVAS (self->canvas));
-
   if (!self->open || self->bench == NULL)
     return;
   if (self->scene == NULL || g_strcmp0 (self->scene->stage, wanted_stage (self)) != 0 || !is_same_tree (self))
@@ -203,11 +216,7 @@ refresh (BlTreePane *self)
       build (self, wanted_stage (self));
       return;
     }
-  bl_tree_scene_refresh (self->scene, self->bench);
-  bl_tree_chart_update (chart, self->scene->facts, self->scene->leading);
-  if (self->scene->leading >= 0 && chart->item_of[self->scene->leading] >= 0)
-    bl_tree_chart_uncover (chart, (guint) chart->item_of[self->scene->leading]);
-  bl_tree_canvas_update (BL_TREE_CANVAS (self->canvas));
+  show_odds (self);
 }
 
 static void
@@ -573,7 +582,10 @@ bl_tree_pane_set_bench (BlTreePane *self, BlBench *bench)
   g_clear_pointer (&self->scene, bl_tree_scene_free);
   self->chosen = FALSE;
   if (bench != NULL)
-    g_signal_connect_object (bench, "diagnosed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+    {
+      g_signal_connect_object (bench, "diagnosed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+      g_signal_connect_object (bench, "unions", G_CALLBACK (show_odds), self, G_CONNECT_SWAPPED);
+    }
   refresh (self);
 }
 

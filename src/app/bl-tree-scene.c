@@ -1,10 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the fault tree of the open job says at each node.
  *
- * The odds are those of the diagnosis, the same figures as in the list of suspects: of an event that it is
- * the root cause, of a gate that a root cause lies below it. Where the gate gathers a whole component,
- * stage or section the diagnosis has that exactly; elsewhere it is the sum of what lies below, which
- * counts two faults at once twice: at most, never less. Conditions between causes have no odds of their own.
+ * The odds are those of the diagnosis, the same figures as in the list of suspects, all of them exact: of an
+ * event the probability, given everything in the job, that it is a root cause (its own event happened, to the
+ * part as it is now); of a gate that a root cause lies below it, which is the probability that at least one of
+ * the own events below it happened, whatever kind of gate it is. So a gate is never less likely than what it
+ * gathers, and never more than the sum of that. It doesn't say that the gate itself is true: below an AND one
+ * cause may have happened and the other not, and a cause may not have come through. Gates of a whole component,
+ * stage or section are in the diagnosis already, the others are asked for (bl_bench_union ()) and come a moment
+ * later. Conditions between causes have no odds of their own.
  * What was there before any reading is the probability of the node in the tree itself. */
 #include "config.h"
 
@@ -88,77 +92,6 @@ event_odds (const BlDiagnosis *diagnosis, const BlNode *node)
            : NAN;
 }
 
-typedef struct
-{
-  const BlTreeScene *scene;
-  const BlDiagnosis *diagnosis;
-  const BlBoard *board;
-  guint *stamps, stamp;
-  GHashTable *sums; /* component -> double *, of its events below the gate */
-} Summing;
-
-static void
-sum_below (Summing *summing, guint index)
-{
-  const BlNode *node = bl_at (summing->scene->tree->nodes, index);
-  double odds = summing->scene->facts[index].odds, *sum;
-
-  if (summing->stamps[index] == summing->stamp)
-    return;
-  summing->stamps[index] = summing->stamp;
-  for (guint i = 0; node->children != NULL && i < node->children->len; i++)
-    sum_below (summing, g_array_index (node->children, guint, i));
-  if (node->kind != BL_NODE_EVENT || node->component == NULL || isnan (odds))
-    return;
-  sum = g_hash_table_lookup (summing->sums, node->component);
-  if (sum == NULL)
-    {
-      sum = g_new0 (double, 1);
-      g_hash_table_insert (summing->sums, node->component, sum);
-    }
-  *sum += odds;
-}
-
-/* Neither a component nor a stage is worse than the diagnosis says of it. */
-static double
-gather_sums (const Summing *summing)
-{
-  g_autoptr (GHashTable) stages = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
-  GHashTableIter iter;
-  gpointer key, value;
-  double all = 0;
-
-  g_hash_table_iter_init (&iter, summing->sums);
-  while (g_hash_table_iter_next (&iter, &key, &value))
-    {
-      double whole = probability_of (bl_diagnosis_find (summing->diagnosis->components, key));
-      double here = isnan (whole) ? *(double *) value : MIN (*(double *) value, whole), *sum;
-      const BlComponent *component = bl_board_component (summing->board, key);
-      g_autofree char *stage = component != NULL ? g_strdup (component->stage)
-                               : g_str_has_suffix (key, "/other") ? g_strndup (key, strlen (key) - strlen ("/other"))
-                                                                  : NULL;
-      if (stage == NULL)
-        {
-          all += here;
-          continue;
-        }
-      sum = g_hash_table_lookup (stages, stage);
-      if (sum == NULL)
-        {
-          sum = g_new0 (double, 1);
-          g_hash_table_insert (stages, g_steal_pointer (&stage), sum);
-        }
-      *sum += here;
-    }
-  g_hash_table_iter_init (&iter, stages);
-  while (g_hash_table_iter_next (&iter, &key, &value))
-    {
-      double whole = probability_of (bl_diagnosis_find (summing->diagnosis->stages, key));
-      all += isnan (whole) ? *(double *) value : MIN (*(double *) value, whole);
-    }
-  return MIN (all, 1);
-}
-
 /* In the tree of the whole board each gate is something the diagnosis knows. */
 static double
 exact_odds (const BlTreeScene *scene, const BlDiagnosis *diagnosis, const BlNode *node)
@@ -177,26 +110,13 @@ exact_odds (const BlTreeScene *scene, const BlDiagnosis *diagnosis, const BlNode
 static void
 add_odds (BlTreeScene *scene, BlBench *bench, const BlDiagnosis *diagnosis)
 {
-  guint n = scene->tree->nodes->len;
-  g_autofree guint *stamps = g_new0 (guint, n);
-  Summing summing = { scene, diagnosis, bl_bench_get_board (bench), stamps, 0, NULL };
-
-  for (guint i = 0; i < n; i++)
-    scene->facts[i].odds = event_odds (diagnosis, bl_at (scene->tree->nodes, i));
-  for (guint i = 0; i < n; i++)
+  for (guint i = 0; i < scene->tree->nodes->len; i++)
     {
       const BlNode *node = bl_at (scene->tree->nodes, i);
-      if (node->children == NULL || node->children->len == 0)
-        continue;
-      scene->facts[i].odds = exact_odds (scene, diagnosis, node);
-      if (!isnan (scene->facts[i].odds))
-        continue;
-      g_autoptr (GHashTable) sums = g_hash_table_new_full (g_str_hash, g_str_equal, NULL, g_free);
-      summing.sums = sums;
-      summing.stamp++;
-      sum_below (&summing, i);
-      if (g_hash_table_size (sums) > 0)
-        scene->facts[i].odds = gather_sums (&summing);
+      double *odds = &scene->facts[i].odds;
+      *odds = node->kind == BL_NODE_EVENT ? event_odds (diagnosis, node) : exact_odds (scene, diagnosis, node);
+      if (isnan (*odds) && scene->below[i] != NULL)
+        *odds = bl_bench_union (bench, (const char *const *) scene->below[i]);
     }
 }
 
@@ -244,20 +164,30 @@ bl_tree_scene_refresh (BlTreeScene *scene, BlBench *bench)
     scene->leading = find_leading (scene, diagnosis);
 }
 
+BlTree *
+bl_tree_scene_derive (const BlBoard *board, const char *stage, GError **error)
+{
+  const guint all = (1u << BL_ABSENT) | (1u << BL_UNSTEADY) | (1u << BL_LOW) | (1u << BL_HIGH);
+
+  g_return_val_if_fail (board != NULL, NULL);
+  return stage != NULL ? bl_tree_from_board (board, stage, all, NULL, error) : bl_tree_of_whole_board (board, error);
+}
+
 BlTreeScene *
 bl_tree_scene_new (BlBench *bench, const char *stage, GError **error)
 {
   g_return_val_if_fail (bench != NULL, NULL);
-  const guint all = (1u << BL_ABSENT) | (1u << BL_UNSTEADY) | (1u << BL_LOW) | (1u << BL_HIGH);
-  const BlBoard *board = bl_bench_get_board (bench);
-  g_autoptr (BlTree) tree
-    = stage != NULL ? bl_tree_from_board (board, stage, all, NULL, error) : bl_tree_of_whole_board (board, error);
+  g_autoptr (BlTree) tree = bl_tree_scene_derive (bl_bench_get_board (bench), stage, error);
 
   if (tree == NULL)
     return NULL;
   BlTreeScene *scene = g_new0 (BlTreeScene, 1);
   scene->stage = g_strdup (stage);
   scene->facts = g_new0 (BlChartFact, tree->nodes->len);
+  scene->below = g_new0 (char **, tree->nodes->len + 1);
+  for (guint i = 0; i < tree->nodes->len; i++)
+    if (((BlNode *) bl_at (tree->nodes, i))->kind != BL_NODE_EVENT)
+      scene->below[i] = bl_tree_own_events (tree, i);
   /* On the whole board every set is one event: nothing that is not in the list of suspects. */
   scene->result = bl_tree_evaluate (tree, NULL, stage != NULL ? 2 : BL_TREE_NO_CUT_SETS, MEMORY, NULL);
   if (scene->result == NULL)
@@ -277,6 +207,9 @@ bl_tree_scene_free (BlTreeScene *scene)
 {
   if (scene == NULL)
     return;
+  for (guint i = 0; i < scene->tree->nodes->len; i++)
+    g_strfreev (scene->below[i]);
+  g_free (scene->below);
   bl_tree_free (scene->tree);
   g_free (scene->stage);
   g_free (scene->facts);

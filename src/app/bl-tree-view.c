@@ -2,7 +2,8 @@
 /* The fault tree, drawn.
  *
  * It shows the tree the odds were computed from, never a copy of its own: the tree of the likely
- * stage, its events with the odds of the diagnosis, the evidence as verdict shapes. Gates are boxes
+ * stage, its events with the odds of the diagnosis, what is folded with the odds that one of it happened, the
+ * evidence as verdict shapes. Gates are boxes
  * with the signs of IEC 60617-12 (from memory). The likely path is thick on yellow ground; what the
  * readings cleared is pale but readable. Painted boxes are invisible to assistive technology, so the
  * whole reads as one sentence; the suspects beside it are real text. */
@@ -171,7 +172,9 @@ draw_leaf (BlTreeView *self, cairo_t *cr, const BlTreeBox *box)
   double y = box->y + box->h / 2, right = box->x + box->w;
   const BlColour *ink = box->cleared ? &palette->muted : &palette->ink;
   g_autofree char *name = leaf_name (self, box);
-  g_autofree char *odds = bl_format_odds (box->odds);
+  double known = box->events != NULL && box->events[0] != NULL
+                   ? bl_bench_union (self->bench, (const char *const *) box->events) : box->odds;
+  g_autofree char *odds = bl_format_odds (known);
   const BlComponent *component
     = node->component != NULL ? bl_board_component (bl_bench_get_board (self->bench), node->component) : NULL;
   int shape = box->folded <= 1 && component != NULL
@@ -201,8 +204,9 @@ draw_leaf (BlTreeView *self, cairo_t *cr, const BlTreeBox *box)
   bl_style_text (GTK_WIDGET (self), cr, name, 12.5, box->likely ? 700 : 400, ink, box->x + 25, y, 0, box->w - 25 - 58);
   if (shape >= 0)
     bl_shape_draw (cr, (BlShape) shape, right - 46, y, 11, palette, FALSE);
-  /* A condition between causes is no cause: the diagnosis gives it no odds. */
-  if (box->folded <= 1 && node->component == NULL)
+  /* A condition between causes is no cause: the diagnosis gives it no odds. Those of what is folded come a
+   * moment after the others. */
+  if (isnan (known))
     return;
   bl_style_text (GTK_WIDGET (self), cr, odds, 12.5, box->likely ? 700 : 400, ink, right - 4, y, 1, 0);
 }
@@ -380,7 +384,10 @@ bl_tree_view_set_bench (BlTreeView *self, BlBench *bench)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   g_set_object (&self->bench, bench);
   if (bench != NULL)
-    g_signal_connect_object (bench, "diagnosed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+    {
+      g_signal_connect_object (bench, "diagnosed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+      g_signal_connect_object (bench, "unions", G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
+    }
   refresh (self);
 }
 

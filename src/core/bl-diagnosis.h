@@ -96,6 +96,15 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlEngine, bl_engine_free)
 BlDiagnosis *bl_engine_diagnose (BlEngine *engine, GPtrArray *entries, BlDiagnoseFlags flags,
                                  const int *cancel, GError **error);
 
+/* Odds, given the entries, that at least one own event of a set happened: that a root cause lies among
+ * them. Of one event it is the probability of its mode, of all of a component that of the component.
+ * sets: GPtrArray of NULL-terminated lists of "COMPONENT:MODE", implied components among them; odds: one
+ * for each, filled in: 0 where a set is empty, NAN where it names a mode that the board does not have.
+ * Where the entries are those of the last diagnosis it costs less than that did. Errors and cancel as
+ * above. */
+gboolean bl_engine_unions (BlEngine *engine, GPtrArray *entries, GPtrArray *sets, double *odds, const int *cancel,
+                           GError **error);
+
 /* The object of `diagnose --json`. next: how many next measurements to list (-1: all).
  * Returns: (transfer full). */
 char *bl_diagnosis_to_json (const BlDiagnosis *diagnosis, int next);

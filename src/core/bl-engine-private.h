@@ -119,6 +119,8 @@ BlSlot *bl_job_circuit_find_slot (BlJobCircuit *compiled, guint measure, guint r
 
 /* bl-job-groups.c: the groups of a circuit just compiled, and the tables above them. */
 void bl_job_make_groups (BlJobCircuit *compiled, const BlCauses *causes);
+/* Of these nodes of the network (guint; BL_NET_NONE counts for nothing). (transfer full) */
+BlGroup *bl_group_new (const BlJobCircuit *compiled, const GArray *nodes);
 void bl_group_free (BlGroup *group); /* NULL is nothing */
 
 /* bl-likelihood.c: conf(j|k), the chance that class k is read as class j; e: misread. */
@@ -138,6 +140,8 @@ void bl_fill_readings (BlJobCircuit *compiled, const BlCauses *causes);
 
 /* bl-odds.c: fills everything but why, fit and next. */
 gboolean bl_odds (BlEngine *engine, BlDiagnosis *diagnosis, GError **error);
+/* Odds that some node of these (guint) is true, after bl_evaluate (). */
+double bl_odds_any (BlJobCircuit *compiled, const GArray *nodes);
 /* Evaluates the compiled circuit: values, derivatives, total and the parts' joints. */
 gboolean bl_evaluate (BlEngine *engine, GError **error);
 

@@ -25,6 +25,7 @@
 #include "bl-plan.h"
 
 #include <glib/gi18n-lib.h>
+#include <math.h>
 #include <string.h>
 
 enum
@@ -263,4 +264,54 @@ bl_engine_signature (BlEngine *engine, const char *const *faults, GError **error
   for (guint i = 0; i < n; i++)
     values[i] = value_of (engine, i, values, own);
   return name_classes (engine, values);
+}
+
+/* --- any of several own events --- */
+
+static gboolean
+find_set (BlEngine *engine, const char *const *set, GArray *nodes)
+{
+  guint mode;
+  g_array_set_size (nodes, 0);
+  for (; *set != NULL; set++)
+    {
+      if (!find_fault (engine, *set, &mode, NULL))
+        return FALSE;
+      g_array_append_val (nodes, engine->compiled->own[mode]);
+    }
+  return TRUE;
+}
+
+static gboolean
+weigh_sets (BlEngine *engine, GPtrArray *sets, double *odds, GError **error)
+{
+  g_autoptr (GArray) nodes = g_array_new (FALSE, FALSE, sizeof (guint));
+  if (!bl_evaluate (engine, error))
+    return FALSE;
+  for (guint i = 0; i < sets->len; i++)
+    {
+      if (bl_engine_cancelled (engine, error))
+        return FALSE;
+      odds[i] = find_set (engine, bl_at (sets, i), nodes) ? bl_odds_any (engine->compiled, nodes) : NAN;
+    }
+  return TRUE;
+}
+
+gboolean
+bl_engine_unions (BlEngine *engine, GPtrArray *entries, GPtrArray *sets, double *odds, const int *cancel,
+                  GError **error)
+{
+  g_return_val_if_fail (engine != NULL && sets != NULL && odds != NULL, FALSE);
+  g_autoptr (GPtrArray) judged = bl_evidence_judge (engine->board, entries, error);
+  g_autoptr (BlDiagnosis) diagnosis = g_new0 (BlDiagnosis, 1);
+  if (judged == NULL)
+    return FALSE;
+  engine->cancel = cancel;
+  engine->entries = entries;
+  list_readings (diagnosis, judged);
+  gboolean ok = compile (engine, diagnosis->readings, error) && weigh_sets (engine, sets, odds, error);
+  let_go (engine->compiled);
+  engine->cancel = NULL;
+  engine->entries = NULL;
+  return ok;
 }

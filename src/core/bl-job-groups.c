@@ -16,8 +16,8 @@ bl_group_free (BlGroup *group)
   g_free (group);
 }
 
-static BlGroup *
-group_new (BlJobCircuit *compiled, const GArray *nodes)
+BlGroup *
+bl_group_new (const BlJobCircuit *compiled, const GArray *nodes)
 {
   BlGroup *group = g_new0 (BlGroup, 1);
   g_autoptr (GArray) leaves = g_array_new (FALSE, FALSE, sizeof (guint));
@@ -54,8 +54,8 @@ add_groups (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *groups, G
           g_array_append_val (own, compiled->own[m]);
           g_array_append_val (there, compiled->present[m]);
         }
-      g_ptr_array_add (groups, group_new (compiled, own));
-      g_ptr_array_add (present, provoked ? group_new (compiled, there) : NULL);
+      g_ptr_array_add (groups, bl_group_new (compiled, own));
+      g_ptr_array_add (present, provoked ? bl_group_new (compiled, there) : NULL);
     }
 }
 
@@ -137,6 +137,6 @@ bl_job_make_groups (BlJobCircuit *compiled, const BlCauses *causes)
                   &compiled->sections, &compiled->sections_present);
   g_autoptr (GArray) all = g_array_new (FALSE, FALSE, sizeof (guint));
   g_array_append_vals (all, compiled->own, causes->modes->len);
-  compiled->all = group_new (compiled, all);
+  compiled->all = bl_group_new (compiled, all);
   make_needed (compiled);
 }

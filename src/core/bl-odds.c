@@ -85,6 +85,15 @@ group_probability (BlJobCircuit *compiled, BlGroup *group)
   return bl_settle (group_joint (compiled, group) / compiled->total);
 }
 
+double
+bl_odds_any (BlJobCircuit *compiled, const GArray *nodes)
+{
+  BlGroup *group = bl_group_new (compiled, nodes);
+  double odds = group_probability (compiled, group);
+  bl_group_free (group);
+  return odds;
+}
+
 static double
 node_probability (BlJobCircuit *compiled, guint node)
 {

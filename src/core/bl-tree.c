@@ -154,3 +154,26 @@ bl_tree_children_first (const BlTree *tree, const GArray *roots, guint *loop, GE
     }
   return g_steal_pointer (&order);
 }
+
+char **
+bl_tree_own_events (const BlTree *tree, guint node)
+{
+  g_return_val_if_fail (tree != NULL && node < tree->nodes->len, NULL);
+  g_autofree guint8 *state = g_new0 (guint8, tree->nodes->len + 1);
+  g_autoptr (GArray) path = g_array_new (FALSE, FALSE, sizeof (Step));
+  g_autoptr (GArray) order = g_array_new (FALSE, FALSE, sizeof (guint));
+  g_autoptr (GStrvBuilder) events = g_strv_builder_new ();
+  gboolean any = FALSE;
+  if (!walk (tree, node, state, path, order, NULL, NULL))
+    return NULL;
+  for (guint i = 0; i < tree->nodes->len; i++)
+    {
+      const BlNode *event = bl_tree_node (tree, i);
+      if (state[i] != DONE || event->kind != BL_NODE_EVENT || event->component == NULL || event->mode == NULL)
+        continue;
+      g_autofree char *name = g_strdup_printf ("%s:%s", event->component, event->mode);
+      g_strv_builder_add (events, name);
+      any = TRUE;
+    }
+  return any ? g_strv_builder_end (events) : NULL;
+}

@@ -68,6 +68,10 @@ char *bl_tree_to_mef (const BlTree *tree, GError **error);
 /* Index of the node named id; -1: none. */
 int bl_tree_find (const BlTree *tree, const char *id);
 
+/* The own events below a node, or its own: "COMPONENT:MODE" each, in the order of the tree's nodes.
+ * NULL: there are none. (transfer full) */
+char **bl_tree_own_events (const BlTree *tree, guint node);
+
 /* The tree of one stage deviation (model section 2), with the effects that hold in state (NULL:
  * all). deviations is a mask of 1 << BlDeviation: the top is their OR. (transfer full) */
 BlTree *bl_tree_from_board (const BlBoard *board, const char *stage, guint deviations, const char *state,

@@ -12,6 +12,7 @@ G_BEGIN_DECLS
 typedef struct BlOddsWorker BlOddsWorker;
 typedef struct BlBenchHistory BlBenchHistory;
 typedef struct BlBenchLearning BlBenchLearning;
+typedef struct BlBenchUnions BlBenchUnions;
 
 struct _BlBench
 {
@@ -32,6 +33,7 @@ struct _BlBench
   BlShopMeter *shop_meter; /* NULL: none */
 
   BlOddsWorker *worker;
+  BlBenchUnions *unions;
   BlDiagnosis *diagnosis;
   char *trouble;
 };
@@ -78,15 +80,33 @@ void bl_bench_announce (BlBench *self);
 /* Keeps a record of this job, and announces it; bl-bench-log.c. */
 gboolean bl_bench_append (BlBench *self, BlRecord *record, GError **error);
 
+/* Odds of sets of own events that are known or asked for; bl-bench-unions.c. */
+BlBenchUnions *bl_bench_unions_new (void);
+void bl_bench_unions_free (BlBenchUnions *self);
+/* Those that are looked at, for the next question; NULL: none. (transfer full) */
+GPtrArray *bl_bench_unions_wanted (BlBench *bench);
+/* A diagnosis with other odds is there: what was known is not true any more. */
+void bl_bench_unions_begin (BlBench *bench);
+void bl_bench_unions_take (BlBench *bench, GPtrArray *sets, const double *odds);
+gboolean bl_bench_unions_is_waiting (BlBench *bench);
+
 /* The odds' worker, bl-bench-odds.c. */
-/* Called on the thread that started it, with new odds or a sentence of trouble. (transfer full) */
-typedef void (*BlOddsReady) (BlDiagnosis *diagnosis, const char *trouble, gboolean complete, gpointer data);
-BlOddsWorker *bl_odds_worker_new (BlOddsReady ready, gpointer data);
+/* Called on the thread that started it, with new odds or a sentence of trouble. first: it is the first answer
+ * to the newest question. (transfer full) */
+typedef void (*BlOddsReady) (BlDiagnosis *diagnosis, const char *trouble, gboolean first, gpointer data);
+/* The same with the odds of sets of own events for the newest question, after its first answer. */
+typedef void (*BlUnionsReady) (GPtrArray *sets, const double *odds, gpointer data);
+BlOddsWorker *bl_odds_worker_new (BlOddsReady ready, BlUnionsReady unions_ready, gpointer data);
 /* Ends it; its thread may finish later, ready is not called again. */
 void bl_odds_worker_free (BlOddsWorker *self);
-/* Asks for the odds of entries (transfer full) on board (copied when its generation is new). What was
- * asked before and is not ready is dropped. */
-void bl_odds_worker_ask (BlOddsWorker *self, const BlBoard *board, guint generation, GPtrArray *entries);
+/* Asks for the odds of entries (transfer full) on board (copied when its generation is new), and of sets of own
+ * events as in bl_engine_unions () (transfer full, NULL: none). What was asked before and is not ready is
+ * dropped. */
+void bl_odds_worker_ask (BlOddsWorker *self, const BlBoard *board, guint generation, GPtrArray *entries,
+                         GPtrArray *sets);
+/* Asks for the odds of more sets (transfer full), of the question that was answered last: nothing while
+ * another is under way. */
+void bl_odds_worker_ask_unions (BlOddsWorker *self, GPtrArray *sets);
 gboolean bl_odds_worker_is_busy (BlOddsWorker *self);
 
 /* Items, bl-measurement-item.c. */

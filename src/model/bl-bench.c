@@ -23,6 +23,7 @@ enum
 {
   CHANGED,
   DIAGNOSED,
+  UNIONS,
   N_SIGNALS
 };
 static GParamSpec *properties[N_PROPS];
@@ -210,7 +211,8 @@ bl_bench_ask_odds (BlBench *self)
 
   if (bl_len (board->stages) > 0)
     {
-      bl_odds_worker_ask (self->worker, board, generation, bl_bench_entries (self));
+      bl_odds_worker_ask (self->worker, board, generation, bl_bench_entries (self),
+                          bl_bench_unions_wanted (self));
       return;
     }
   /* Odds of a board that had stages a moment ago must not stay on the screen. */
@@ -218,6 +220,7 @@ bl_bench_ask_odds (BlBench *self)
     return;
   g_clear_pointer (&self->diagnosis, bl_diagnosis_free);
   g_clear_pointer (&self->trouble, g_free);
+  bl_bench_unions_begin (self);
   g_signal_emit (self, signals[DIAGNOSED], 0);
 }
 
@@ -257,7 +260,7 @@ edition_changed_cb (BlBench *self)
 }
 
 static void
-odds_ready_cb (BlDiagnosis *diagnosis, const char *trouble, gboolean complete, gpointer data)
+odds_ready_cb (BlDiagnosis *diagnosis, const char *trouble, gboolean first, gpointer data)
 {
   BlBench *self = data;
 
@@ -265,7 +268,18 @@ odds_ready_cb (BlDiagnosis *diagnosis, const char *trouble, gboolean complete, g
   self->diagnosis = diagnosis;
   g_free (self->trouble);
   self->trouble = g_strdup (trouble);
+  if (first || diagnosis == NULL)
+    bl_bench_unions_begin (self);
   g_signal_emit (self, signals[DIAGNOSED], 0);
+}
+
+static void
+unions_ready_cb (GPtrArray *sets, const double *odds, gpointer data)
+{
+  BlBench *self = data;
+
+  bl_bench_unions_take (self, sets, odds);
+  g_signal_emit (self, signals[UNIONS], 0);
 }
 
 /* --- opening --- */
@@ -445,7 +459,7 @@ void
 bl_bench_settle (BlBench *self)
 {
   g_return_if_fail (BL_IS_BENCH (self));
-  while (bl_odds_worker_is_busy (self->worker))
+  while (bl_odds_worker_is_busy (self->worker) || bl_bench_unions_is_waiting (self))
     g_main_context_iteration (NULL, TRUE);
 }
 
@@ -493,6 +507,7 @@ bl_bench_finalize (GObject *object)
   BlBench *self = BL_BENCH (object);
 
   g_clear_pointer (&self->worker, bl_odds_worker_free);
+  g_clear_pointer (&self->unions, bl_bench_unions_free);
   g_clear_object (&self->current);
   g_clear_object (&self->items);
   g_clear_object (&self->edition);
@@ -522,6 +537,7 @@ bl_bench_class_init (BlBenchClass *klass)
   signals[CHANGED] = g_signal_new ("changed", BL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   signals[DIAGNOSED] =
       g_signal_new ("diagnosed", BL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[UNIONS] = g_signal_new ("unions", BL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
@@ -531,5 +547,6 @@ bl_bench_init (BlBench *self)
   self->records = g_ptr_array_new ();
   self->history = bl_bench_history_new ();
   self->learning = bl_bench_learning_new ();
-  self->worker = bl_odds_worker_new (odds_ready_cb, self);
+  self->unions = bl_bench_unions_new ();
+  self->worker = bl_odds_worker_new (odds_ready_cb, unions_ready_cb, self);
 }

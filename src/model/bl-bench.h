@@ -43,7 +43,7 @@ gboolean bl_measurement_item_get_before_reading (BlMeasurementItem *self, BlRead
  * a worker has them.
  *
  * Signals: "changed" (readings, log, state, selection's data; read anew), "diagnosed" (odds, why, fit
- * or next are newer). Properties that notify: "current" (BlMeasurementItem), "state" (id or NULL). */
+ * or next are newer), "unions" (so are some of bl_bench_union ()). Properties that notify: "current" (BlMeasurementItem), "state" (id or NULL). */
 #define BL_TYPE_BENCH (bl_bench_get_type ())
 G_DECLARE_FINAL_TYPE (BlBench, bl_bench, BL, BENCH, GObject)
 
@@ -196,6 +196,11 @@ guint bl_bench_history_count (BlBench *self, const char *component, guint *n_rep
 char *bl_found_words (GPtrArray *causes, guint most);
 /* "K1: open", "something else in 5 V rail". Returns: (transfer full). */
 char *bl_cause_words (const BlBoard *board, const char *component, const char *mode);
+
+/* Odds of the diagnosis that at least one of several own events happened ("COMPONENT:MODE" each,
+ * NULL-terminated, always in the same order), exactly. NAN while they are not known yet: they are then asked for,
+ * and "unions" is emitted when they are there. */
+double bl_bench_union (BlBench *self, const char *const *events);
 
 /* Sentence for the leading suspect from the 'why' of the diagnosis. Returns: (transfer full). */
 char *bl_bench_reason (BlBench *self, const char *component);

@@ -36,6 +36,7 @@ events_shown (const BlTreeLayout *layout)
     {
       const BlTreeBox *box = &g_array_index (layout->boxes, BlTreeBox, i);
       n += box->leaf ? MAX (box->folded, 1) : 0;
+      g_assert_cmpint (box->events != NULL, ==, box->leaf && box->folded > 0);
     }
   return n;
 }
@@ -122,6 +123,16 @@ test_board (void)
   g_assert_cmpuint (layout->boxes->len, >, 2);
   check_boxes (layout, 390, 154);
   g_assert_cmpuint (events_shown (layout), ==, layout->n_events);
+  guint named = 0, own = 0;
+  for (guint i = 0; i < layout->boxes->len; i++)
+    {
+      const BlTreeBox *box = &g_array_index (layout->boxes, BlTreeBox, i);
+      named += box->events != NULL ? g_strv_length (box->events)
+                                   : box->leaf && ((BlNode *) bl_at (tree->nodes, box->node))->mode != NULL;
+    }
+  for (guint i = 0; i < tree->nodes->len; i++)
+    own += ((BlNode *) bl_at (tree->nodes, i))->mode != NULL;
+  g_assert_cmpuint (named, ==, own);
 }
 
 int

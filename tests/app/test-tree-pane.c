@@ -47,6 +47,33 @@ selected (Shown *shown)
   return g_ptr_array_index (chart->tree->nodes, bl_chart_item (chart, item)->node);
 }
 
+/* Every gate says what lies below it: never less than the likeliest of it, never more than the sum. */
+static void
+check_gates (const BlTreeScene *scene, const BlDiagnosis *diagnosis)
+{
+  guint n = 0, below_sum = 0;
+
+  for (guint i = 0; i < scene->tree->nodes->len; i++)
+    {
+      double sum = 0, most = 0, odds = scene->facts[i].odds;
+      for (char **event = scene->below[i]; event != NULL && *event != NULL; event++)
+        {
+          g_auto (GStrv) part = g_strsplit (*event, ":", 2);
+          const BlOdd *mode = bl_diagnosis_find (bl_diagnosis_find (diagnosis->components, part[0])->modes, part[1]);
+          sum += mode->probability;
+          most = MAX (most, mode->probability);
+        }
+      if (scene->below[i] == NULL)
+        continue;
+      g_assert_cmpfloat (odds, >=, most * (1 - 1e-9));
+      g_assert_cmpfloat (odds, <=, MIN (sum, 1) * (1 + 1e-9));
+      below_sum += odds < sum * (1 - 1e-6);
+      n++;
+    }
+  g_assert_cmpuint (n, >, 4);
+  g_assert_cmpuint (below_sum, >, 0);
+}
+
 static void
 test_scene (AppFixture *fixture, gconstpointer unused)
 {
@@ -59,6 +86,12 @@ test_scene (AppFixture *fixture, gconstpointer unused)
   g_assert_no_error (error);
   g_autoptr (BlTreeScene) whole = bl_tree_scene_new (fixture->bench, NULL, &error);
   g_assert_no_error (error);
+  g_assert_true (isnan (stage->facts[bl_tree_find (stage->tree, "rail5:absent")].odds)); /* on its way */
+  bl_bench_settle (fixture->bench);
+  bl_tree_scene_refresh (stage, fixture->bench);
+  bl_tree_scene_refresh (whole, fixture->bench);
+  check_gates (stage, diagnosis);
+  check_gates (whole, diagnosis);
   for (guint s = 0; s < 2; s++)
     {
       const BlTreeScene *scene = s == 0 ? stage : whole;

@@ -126,6 +126,10 @@ typedef struct
   double own[MAX_MODES], there[MAX_MODES], comp[MAX], comp_there[MAX], stage[MAX], stage_there[MAX];
   double section[MAX], section_there[MAX];
   double without[MAX_READ], without_comp[MAX_READ][MAX];
+  /* sets of own events asked about */
+  int n_unions;
+  gboolean in_union[ORACLE_UNIONS][MAX_MODES];
+  double unions[ORACLE_UNIONS];
   double next[MAX][MAX_CLASSES], next_comp[MAX][MAX_CLASSES][MAX];
   GHashTable *quarrel;
   guint best;
@@ -960,7 +964,7 @@ static void
 add_results (World *world, const Weighed *at, double p, guint wrong)
 {
   int last = world->n_rounds - 1;
-  gboolean any = FALSE, stage[MAX] = { FALSE }, section[MAX] = { FALSE };
+  gboolean any = FALSE, stage[MAX] = { FALSE }, section[MAX] = { FALSE }, some[ORACLE_UNIONS] = { FALSE };
   gboolean stage_there[MAX] = { FALSE }, section_there[MAX] = { FALSE }, comp_there[MAX] = { FALSE };
   world->total += p;
   for (int s = 0; s < world->n_setups; s++)
@@ -977,6 +981,8 @@ add_results (World *world, const Weighed *at, double p, guint wrong)
       world->own[m] += own ? p : 0;
       world->there[m] += there ? p : 0;
       any |= there;
+      for (int u = 0; u < world->n_unions; u++)
+        some[u] |= own && world->in_union[u][m];
       stage[comp->stage] |= own;
       stage_there[comp->stage] |= there;
       section[comp->section] |= own;
@@ -984,6 +990,8 @@ add_results (World *world, const Weighed *at, double p, guint wrong)
       comp_there[world->modes[m].comp] |= there;
     }
   world->sum_remaining += any ? p : 0;
+  for (int u = 0; u < world->n_unions; u++)
+    world->unions[u] += some[u] ? p : 0;
   for (int c = 0; c < world->n_comps; c++)
     {
       world->comp[c] += at->comp[c] ? p : 0;
@@ -1366,21 +1374,46 @@ world_free (World *world)
   g_free (world);
 }
 
-json_t *
-oracle_diagnose (const char *document, const char *table, double spoil)
+static void
+try_all (World *world, double spoil)
 {
-  World *world = world_new (document, table);
-  json_t *out = NULL;
   for (guint64 bits = 0; bits < G_GUINT64_CONSTANT (1) << world->n_vars; bits++)
     {
       for (int i = 0; i < world->n_vars; i++)
         world->truth[i] = bits >> i & 1;
       try_combination (world, spoil);
     }
+}
+
+json_t *
+oracle_diagnose (const char *document, const char *table, double spoil)
+{
+  World *world = world_new (document, table);
+  json_t *out = NULL;
+  try_all (world, spoil);
   if (world->total > 0)
     out = make_answer (world);
   world_free (world);
   return out;
+}
+
+gboolean
+oracle_unions (const char *document, const char *table, char ***sets, double *odds)
+{
+  World *world = world_new (document, table);
+  for (; sets[world->n_unions] != NULL; world->n_unions++)
+    for (char **event = sets[world->n_unions]; *event != NULL; event++)
+      {
+        g_auto (GStrv) part = g_strsplit (*event, ":", 2);
+        world->in_union[world->n_unions][find_mode (world, part[0], part[1])] = TRUE;
+      }
+  g_assert_cmpint (world->n_unions, <=, ORACLE_UNIONS);
+  try_all (world, 1);
+  for (int u = 0; u < world->n_unions; u++)
+    odds[u] = world->unions[u] / world->total;
+  gboolean possible = world->total > 0;
+  world_free (world);
+  return possible;
 }
 
 guint

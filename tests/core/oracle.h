@@ -12,5 +12,10 @@
  * noticed (1: none). (transfer full) */
 json_t *oracle_diagnose (const char *document, const char *table, double spoil);
 
+/* The odds that at least one own event of each set happened; sets: NULL-terminated, of "COMPONENT:MODE",
+ * at most ORACLE_UNIONS. FALSE when the evidence has probability zero. */
+enum { ORACLE_UNIONS = 16 };
+gboolean oracle_unions (const char *document, const char *table, char ***sets, double *odds);
+
 /* Number of basic events that it would have to enumerate, setups (done in an inner loop) apart. */
 guint oracle_size (const char *document, const char *table, guint *setups);

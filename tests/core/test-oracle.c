@@ -476,6 +476,66 @@ test_agrees_sharply (void)
   agrees (TRUE);
 }
 
+/* --- any of several own events --- */
+
+/* Sets of one to all modes, drawn at random. (transfer full) */
+static GPtrArray *
+draw_sets (GRand *rand, const BlCauses *causes)
+{
+  GPtrArray *sets = g_ptr_array_new_with_free_func ((GDestroyNotify) g_strfreev);
+  for (guint i = 0; i + 1 < ORACLE_UNIONS; i++)
+    {
+      g_autoptr (GStrvBuilder) set = g_strv_builder_new ();
+      double share = g_rand_double (rand);
+      for (guint m = 0; m < causes->modes->len; m++)
+        {
+          const BlCauseMode *mode = bl_cause_mode (causes, m);
+          g_autofree char *event = g_strdup_printf ("%s:%s", bl_cause_part (causes, mode->part)->id, mode->name);
+          if (i == 0 || g_rand_double (rand) < share)
+            g_strv_builder_add (set, event);
+        }
+      g_ptr_array_add (sets, g_strv_builder_end (set));
+    }
+  return sets;
+}
+
+static guint
+compare_unions (guint seed, gboolean sharp, double *worst)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GRand) rand = g_rand_new_with_seed (seed);
+  char *document;
+  g_autofree char *table = NULL;
+  draw (seed, &document, &table);
+  g_autoptr (BlBoard) board = bl_document_parse (document, -1, NULL, &error);
+  g_autoptr (GPtrArray) entries = bl_evidence_parse_csv (board, table, -1, &error);
+  g_autoptr (BlEngine) engine = bl_engine_new (board, &error);
+  g_assert_no_error (error);
+  engine->dense = sharp;
+  g_autoptr (GPtrArray) sets = draw_sets (rand, engine->causes);
+  double ours[ORACLE_UNIONS], theirs[ORACLE_UNIONS];
+  gboolean possible = bl_engine_unions (engine, entries, sets, ours, NULL, &error);
+  g_ptr_array_add (sets, NULL);
+  g_assert_cmpint (possible, ==, oracle_unions (document, table, (char ***) sets->pdata, theirs));
+  for (guint i = 0; possible && i + 1 < sets->len; i++)
+    *worst = MAX (*worst, fabs (ours[i] - theirs[i]));
+  free (document);
+  return possible ? sets->len - 1 : 0;
+}
+
+static void
+test_unions (void)
+{
+  guint n = setting ("BENCHLORE_ORACLE_MODELS", MODELS) / 2, first = setting ("BENCHLORE_ORACLE_SEED", 1);
+  guint compared = 0;
+  double worst = 0;
+  for (guint i = 0; i < n; i++)
+    compared += compare_unions (first + i, i % 2, &worst);
+  g_test_message ("%u sets compared, largest difference %g", compared, worst);
+  g_assert_cmpfloat (worst, <=, 1e-9);
+  g_assert_cmpuint (compared, >, 5 * n);
+}
+
 /* The comparison is worth something: one event weighed wrong by a thousandth is noticed nearly
  * always (not where evidence makes the event certain or nothing else is possible). */
 static void
@@ -496,6 +556,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/core/oracle/agrees", test_agrees);
   g_test_add_func ("/core/oracle/agrees-sharply", test_agrees_sharply);
+  g_test_add_func ("/core/oracle/unions", test_unions);
   g_test_add_func ("/core/oracle/can-fail", test_can_fail);
   return g_test_run ();
 }
