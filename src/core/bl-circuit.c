@@ -17,11 +17,62 @@
 #include <math.h>
 #include <string.h>
 
+/* By what the processor can do: a name of a processor would mean that one alone. */
 #if defined __x86_64__ && defined __linux__ && !defined __SANITIZE_ADDRESS__ && !defined __clang__
-#define WIDE __attribute__ ((target_clones ("arch=haswell", "default")))
+#define WIDE __attribute__ ((target_clones ("avx2", "default")))
 #else
 #define WIDE
 #endif
+
+/* Four lanes at once. Compilers make vector instructions of plain loops only where they know how often
+ * those run. */
+typedef double Four __attribute__ ((vector_size (32), aligned (8), may_alias));
+#define four(lanes) (*(Four *) (lanes))
+#define four_of(lanes) (*(const Four *) (lanes))
+#define INLINE static inline __attribute__ ((always_inline))
+
+INLINE void
+add_same (double *restrict to, const double *restrict x, guint lanes)
+{
+  guint l = 0;
+  for (; l + 4 <= lanes; l += 4)
+    four (to + l) += four_of (x + l);
+  for (; l < lanes; l++)
+    to[l] += x[l];
+}
+
+INLINE void
+add_scaled (double *restrict to, const double *restrict x, double by, guint lanes)
+{
+  guint l = 0;
+  for (; l + 4 <= lanes; l += 4)
+    four (to + l) += four_of (x + l) * by;
+  for (; l < lanes; l++)
+    to[l] += x[l] * by;
+}
+
+INLINE void
+add_product (double *restrict to, const double *restrict x, const double *restrict y, guint lanes)
+{
+  guint l = 0;
+  for (; l + 4 <= lanes; l += 4)
+    four (to + l) += four_of (x + l) * four_of (y + l);
+  for (; l < lanes; l++)
+    to[l] += x[l] * y[l];
+}
+
+INLINE double
+sum_product (const double *restrict x, const double *restrict y, guint lanes)
+{
+  Four sums = { 0 };
+  double sum = 0;
+  guint l = 0;
+  for (; l + 4 <= lanes; l += 4)
+    sums += four_of (x + l) * four_of (y + l);
+  for (; l < lanes; l++)
+    sum += x[l] * y[l];
+  return sum + ((sums[0] + sums[1]) + (sums[2] + sums[3]));
+}
 
 void
 bl_circuit_free (BlCircuit *circuit)
@@ -97,15 +148,25 @@ bl_circuit_needed (const BlCircuit *circuit, const guint *targets, guint n)
 /* --- buffers --- */
 
 BlPass *
-bl_pass_new (const BlCircuit *circuit)
+bl_pass_new (const BlCircuit *circuit, BlRoom *room)
 {
   BlPass *pass = g_new0 (BlPass, 1);
   guint n = circuit->tables->len;
   pass->circuit = circuit;
+  pass->room = room;
   pass->offset = g_new0 (gsize, n + 1);
   pass->value = g_new0 (double *, n);
   pass->scale = g_new0 (double, n);
   return pass;
+}
+
+static void
+give_buffers (BlPass *pass)
+{
+  bl_room_give (pass->room, pass->base);
+  bl_room_give (pass->room, pass->der);
+  bl_room_give (pass->room, g_steal_pointer (&pass->layers[0]));
+  bl_room_give (pass->room, g_steal_pointer (&pass->layers[1]));
 }
 
 void
@@ -113,11 +174,12 @@ bl_pass_free (BlPass *pass)
 {
   if (pass == NULL)
     return;
+  give_buffers (pass);
   g_free (pass->offset);
-  g_free (pass->base);
-  g_free (pass->layers[0]);
-  g_free (pass->layers[1]);
-  g_free (pass->der);
+  g_free (pass->first_row);
+  g_free (pass->live);
+  g_free (pass->live_der);
+  g_free (pass->on_path);
   g_free (pass->value);
   g_free (pass->scale);
   g_free (pass);
@@ -161,13 +223,10 @@ bl_pass_begin (BlPass *pass, guint lanes)
           pass->offset[t] = size;
           size += (gsize) bl_circuit_table (pass->circuit, t)->rows * bl_pass_lanes (pass, t);
         }
-      g_free (pass->base);
-      g_free (pass->der);
-      g_clear_pointer (&pass->layers[0], g_free);
-      g_clear_pointer (&pass->layers[1], g_free);
+      give_buffers (pass);
       pass->size = size;
-      pass->base = g_new (double, size);
-      pass->der = g_new (double, size);
+      pass->base = bl_room_take (pass->room, size * sizeof (double));
+      pass->der = bl_room_take (pass->room, size * sizeof (double));
     }
   for (guint t = 0; t < n; t++)
     {
@@ -221,12 +280,7 @@ up_copy (Terms terms, double *restrict out, const double *restrict a)
 {
   guint lanes = terms.lanes;
   for (guint t = 0; t < terms.n; t++)
-    {
-      double *restrict o = out + (gsize) terms.to[t] * lanes;
-      const double *restrict x = a + (gsize) terms.of[t] * lanes;
-      for (guint l = 0; l < lanes; l++)
-        o[l] += x[l];
-    }
+    add_same (out + (gsize) terms.to[t] * lanes, a + (gsize) terms.of[t] * lanes, lanes);
 }
 
 /* One factor is the same in all lanes; rows of it are given by one. */
@@ -236,13 +290,7 @@ up_one (Terms terms, double *restrict out, const double *restrict same, const gu
 {
   guint lanes = terms.lanes;
   for (guint t = 0; t < terms.n; t++)
-    {
-      double *restrict o = out + (gsize) terms.to[t] * lanes;
-      const double *restrict x = a + (gsize) row[t] * lanes;
-      double y = same[row_same[t]];
-      for (guint l = 0; l < lanes; l++)
-        o[l] += x[l] * y;
-    }
+    add_scaled (out + (gsize) terms.to[t] * lanes, a + (gsize) row[t] * lanes, same[row_same[t]], lanes);
 }
 
 WIDE static void
@@ -250,13 +298,8 @@ up_both (Terms terms, double *restrict out, const double *restrict a, const doub
 {
   guint lanes = terms.lanes;
   for (guint t = 0; t < terms.n; t++)
-    {
-      double *restrict o = out + (gsize) terms.to[t] * lanes;
-      const double *restrict x = a + (gsize) terms.of[t] * lanes;
-      const double *restrict y = b + (gsize) terms.by[t] * lanes;
-      for (guint l = 0; l < lanes; l++)
-        o[l] += x[l] * y[l];
-    }
+    add_product (out + (gsize) terms.to[t] * lanes, a + (gsize) terms.of[t] * lanes, b + (gsize) terms.by[t] * lanes,
+                 lanes);
 }
 
 static void
@@ -327,7 +370,7 @@ bl_pass_path_begin (BlPass *pass, const BlCircuitPath *path)
   g_assert (pass->depth < G_N_ELEMENTS (pass->layers));
   double **layer = &pass->layers[pass->depth++];
   if (*layer == NULL)
-    *layer = g_new (double, pass->size);
+    *layer = bl_room_take (pass->room, pass->size * sizeof (double));
   for (guint i = 0; i < path->tables->len; i++)
     {
       guint t = g_array_index (path->tables, guint, i);
@@ -391,12 +434,7 @@ down_copy (Terms terms, const double *restrict der, double *restrict to)
 {
   guint lanes = terms.lanes;
   for (guint t = 0; t < terms.n; t++)
-    {
-      const double *restrict d = der + (gsize) terms.to[t] * lanes;
-      double *restrict x = to + (gsize) terms.of[t] * lanes;
-      for (guint l = 0; l < lanes; l++)
-        x[l] += d[l];
-    }
+    add_same (to + (gsize) terms.of[t] * lanes, der + (gsize) terms.to[t] * lanes, lanes);
 }
 
 /* To a child with lanes, past a factor that is the same in all lanes. */
@@ -406,13 +444,7 @@ down_past_one (Terms terms, const double *restrict der, const double *restrict s
 {
   guint lanes = terms.lanes;
   for (guint t = 0; t < terms.n; t++)
-    {
-      const double *restrict d = der + (gsize) terms.to[t] * lanes;
-      double *restrict x = to + (gsize) row[t] * lanes;
-      double y = same[row_same[t]];
-      for (guint l = 0; l < lanes; l++)
-        x[l] += d[l] * y;
-    }
+    add_scaled (to + (gsize) row[t] * lanes, der + (gsize) terms.to[t] * lanes, same[row_same[t]], lanes);
 }
 
 /* To a child without lanes, past a factor with lanes. */
@@ -422,18 +454,7 @@ down_to_one (Terms terms, const double *restrict der, const double *restrict pas
 {
   guint lanes = terms.lanes;
   for (guint t = 0; t < terms.n; t++)
-    {
-      const double *restrict d = der + (gsize) terms.to[t] * lanes;
-      const double *restrict y = past + (gsize) row_past[t] * lanes;
-      double sum[4] = { 0 };
-      guint l = 0;
-      for (; l + 4 <= lanes; l += 4)
-        for (guint k = 0; k < 4; k++)
-          sum[k] += d[l + k] * y[l + k];
-      for (; l < lanes; l++)
-        sum[0] += d[l] * y[l];
-      to[row[t]] += (sum[0] + sum[1]) + (sum[2] + sum[3]);
-    }
+    to[row[t]] += sum_product (der + (gsize) terms.to[t] * lanes, past + (gsize) row_past[t] * lanes, lanes);
 }
 
 WIDE static void
@@ -442,13 +463,8 @@ down_past (Terms terms, const double *restrict der, const double *restrict past,
 {
   guint lanes = terms.lanes;
   for (guint t = 0; t < terms.n; t++)
-    {
-      const double *restrict d = der + (gsize) terms.to[t] * lanes;
-      const double *restrict y = past + (gsize) row_past[t] * lanes;
-      double *restrict x = to + (gsize) row[t] * lanes;
-      for (guint l = 0; l < lanes; l++)
-        x[l] += d[l] * y[l];
-    }
+    add_product (to + (gsize) row[t] * lanes, der + (gsize) terms.to[t] * lanes, past + (gsize) row_past[t] * lanes,
+                 lanes);
 }
 
 static void
@@ -493,4 +509,256 @@ bl_pass_down (BlPass *pass, const double *weights, const guint8 *needed)
       if (table->right >= 0 && (needed == NULL || needed[table->right]))
         down_child (pass, table, der, FALSE);
     }
+}
+
+/* --- one row of a leaf --- */
+
+/* What a kernel needs to know of the rows that count; NULL: all do. Rows are written for the first time or added
+ * to, so that those which nothing reaches cost nothing. */
+typedef struct
+{
+  const guint8 *from;                /* of the rows that terms.to names, on the way down */
+  const guint8 *past;                /* of the path's rows */
+  const guint32 *row_past;
+  guint8 *reached;                   /* of the rows written */
+} Live;
+
+INLINE gboolean
+counts (const Live *live, const Terms *terms, guint t)
+{
+  return (live->from == NULL || live->from[terms->to[t]]) && (live->past == NULL || live->past[live->row_past[t]]);
+}
+
+INLINE void
+set_same (double *restrict to, const double *restrict x, guint lanes)
+{
+  for (guint l = 0; l < lanes; l++)
+    to[l] = x[l];
+}
+
+INLINE void
+set_scaled (double *restrict to, const double *restrict x, double by, guint lanes)
+{
+  guint l = 0;
+  for (; l + 4 <= lanes; l += 4)
+    four (to + l) = four_of (x + l) * by;
+  for (; l < lanes; l++)
+    to[l] = x[l] * by;
+}
+
+INLINE void
+set_product (double *restrict to, const double *restrict x, const double *restrict y, guint lanes)
+{
+  guint l = 0;
+  for (; l + 4 <= lanes; l += 4)
+    four (to + l) = four_of (x + l) * four_of (y + l);
+  for (; l < lanes; l++)
+    to[l] = x[l] * y[l];
+}
+
+/* Of a table that is the sum of one. */
+WIDE static void
+live_copy (Terms terms, Live live, double *restrict to, const guint32 *row, const double *restrict x,
+           const guint32 *row_x)
+{
+  guint lanes = terms.lanes;
+  for (guint t = 0; t < terms.n; t++)
+    {
+      guint at = row[t];
+      if (!counts (&live, &terms, t))
+        continue;
+      if (live.reached[at])
+        add_same (to + (gsize) at * lanes, x + (gsize) row_x[t] * lanes, lanes);
+      else
+        set_same (to + (gsize) at * lanes, x + (gsize) row_x[t] * lanes, lanes);
+      live.reached[at] = 1;
+    }
+}
+
+/* A factor that is the same in all lanes. */
+WIDE static void
+live_one (Terms terms, Live live, double *restrict to, const guint32 *row, const double *restrict x,
+          const guint32 *row_x, const double *restrict same, const guint32 *row_same)
+{
+  guint lanes = terms.lanes;
+  for (guint t = 0; t < terms.n; t++)
+    {
+      guint at = row[t];
+      if (!counts (&live, &terms, t))
+        continue;
+      if (live.reached[at])
+        add_scaled (to + (gsize) at * lanes, x + (gsize) row_x[t] * lanes, same[row_same[t]], lanes);
+      else
+        set_scaled (to + (gsize) at * lanes, x + (gsize) row_x[t] * lanes, same[row_same[t]], lanes);
+      live.reached[at] = 1;
+    }
+}
+
+WIDE static void
+live_both (Terms terms, Live live, double *restrict to, const guint32 *row, const double *restrict x,
+           const guint32 *row_x, const double *restrict y, const guint32 *row_y)
+{
+  guint lanes = terms.lanes;
+  for (guint t = 0; t < terms.n; t++)
+    {
+      guint at = row[t];
+      if (!counts (&live, &terms, t))
+        continue;
+      if (live.reached[at])
+        add_product (to + (gsize) at * lanes, x + (gsize) row_x[t] * lanes, y + (gsize) row_y[t] * lanes, lanes);
+      else
+        set_product (to + (gsize) at * lanes, x + (gsize) row_x[t] * lanes, y + (gsize) row_y[t] * lanes, lanes);
+      live.reached[at] = 1;
+    }
+}
+
+/* To a table without lanes, down from one with them. */
+WIDE static void
+live_to_one (Terms terms, Live live, double *restrict to, const guint32 *row, const double *restrict x,
+             const guint32 *row_x, const double *restrict y, const guint32 *row_y)
+{
+  guint lanes = terms.lanes;
+  for (guint t = 0; t < terms.n; t++)
+    {
+      guint at = row[t];
+      if (!counts (&live, &terms, t))
+        continue;
+      double sum = sum_product (x + (gsize) row_x[t] * lanes, y + (gsize) row_y[t] * lanes, lanes);
+      to[at] = live.reached[at] ? to[at] + sum : sum;
+      live.reached[at] = 1;
+    }
+}
+
+/* Rows that nothing reached are zero, where they will be looked at. */
+static void
+clear_rest (double *values, const guint8 *reached, guint rows, guint lanes)
+{
+  for (guint r = 0; r < rows; r++)
+    if (!reached[r])
+      memset (values + (gsize) r * lanes, 0, lanes * sizeof *values);
+}
+
+static void
+make_live (BlPass *pass)
+{
+  const BlCircuit *circuit = pass->circuit;
+  gsize rows = 0;
+  if (pass->live != NULL)
+    return;
+  pass->first_row = g_new (gsize, circuit->tables->len + 1);
+  for (guint t = 0; t < circuit->tables->len; t++)
+    {
+      pass->first_row[t] = rows;
+      rows += bl_circuit_table (circuit, t)->rows;
+    }
+  pass->live = g_new (guint8, rows + 1);
+  pass->live_der = g_new (guint8, rows + 1);
+  pass->on_path = g_new0 (guint8, circuit->tables->len + 1);
+}
+
+void
+bl_pass_down_path (BlPass *pass, const BlCircuitPath *path, const double *weights)
+{
+  make_live (pass);
+  for (guint i = 0; i < path->tables->len; i++)
+    pass->on_path[g_array_index (path->tables, guint, i)] = 1;
+  bl_pass_down (pass, weights, pass->on_path);
+  for (guint i = 0; i < path->tables->len; i++)
+    pass->on_path[g_array_index (path->tables, guint, i)] = 0;
+}
+
+/* A table of the path from the child on it. */
+static void
+strike_table (BlPass *pass, guint index)
+{
+  const BlCircuitTable *table = bl_circuit_table (pass->circuit, index);
+  Terms terms = terms_of (pass, table);
+  gboolean left = pass->on_path[table->left];
+  int child = left ? table->left : table->right, beside = left ? table->right : table->left;
+  const guint32 *row = left ? terms.of : terms.by, *row_beside = left ? terms.by : terms.of;
+  guint8 *live = pass->live + pass->first_row[index];
+  Live how = { NULL, pass->live + pass->first_row[child], row, live };
+  double *out = pass->value[index];
+  memset (live, 0, table->rows);
+  if (beside < 0)
+    live_copy (terms, how, out, terms.to, pass->value[child], row);
+  else if (bl_circuit_table (pass->circuit, beside)->laned)
+    live_both (terms, how, out, terms.to, pass->value[child], row, pass->value[beside], row_beside);
+  else
+    live_one (terms, how, out, terms.to, pass->value[child], row, pass->value[beside], row_beside);
+  clear_rest (out, live, table->rows, pass->lanes);
+  if (pass->scale[index] != 1)
+    multiply (out, (gsize) table->rows * pass->lanes, pass->scale[index]);
+}
+
+/* Derivatives of a child from those of its table. */
+static void
+strike_child (BlPass *pass, guint index, gboolean left, gboolean looked_at)
+{
+  const BlCircuitTable *table = bl_circuit_table (pass->circuit, index);
+  Terms terms = terms_of (pass, table);
+  int child = left ? table->left : table->right, beside = left ? table->right : table->left;
+  const guint32 *row = left ? terms.of : terms.by, *row_beside = left ? terms.by : terms.of;
+  guint8 *live = pass->live_der + pass->first_row[child];
+  gboolean path = pass->on_path[index], laned = bl_circuit_table (pass->circuit, child)->laned;
+  Live how = { path ? NULL : pass->live_der + pass->first_row[index],
+               path ? pass->live + pass->first_row[beside] : NULL, row_beside, live };
+  const double *der = bl_pass_der (pass, index);
+  double *to = bl_pass_der (pass, child);
+  guint rows = bl_circuit_table (pass->circuit, child)->rows;
+  memset (live, 0, rows);
+  if (beside < 0)
+    live_copy (terms, how, to, row, der, terms.to);
+  else if (!bl_circuit_table (pass->circuit, beside)->laned)
+    live_one (terms, how, to, row, der, terms.to, pass->value[beside], row_beside);
+  else if (!laned)
+    live_to_one (terms, how, to, row, der, terms.to, pass->value[beside], row_beside);
+  else
+    live_both (terms, how, to, row, der, terms.to, pass->value[beside], row_beside);
+  if (looked_at)
+    clear_rest (to, live, rows, laned ? pass->lanes : 1);
+}
+
+static void
+strike_down (BlPass *pass, guint top, const guint8 *needed)
+{
+  const BlCircuit *circuit = pass->circuit;
+  for (guint t = top + 1; t-- > 0;)
+    {
+      const BlCircuitTable *table = bl_circuit_table (circuit, t);
+      if (table->left < 0 || !needed[t])
+        continue;
+      if (pass->scale[t] != 1 && !pass->on_path[t])
+        {
+          guint lanes = bl_pass_lanes (pass, t);
+          double *der = bl_pass_der (pass, t);
+          for (guint r = 0; r < table->rows; r++)
+            if (pass->live_der[pass->first_row[t] + r])
+              multiply (der + (gsize) r * lanes, lanes, pass->scale[t]);
+        }
+      if (needed[table->left] && !pass->on_path[table->left])
+        strike_child (pass, t, TRUE, needed[table->left] > 1);
+      if (table->right >= 0 && needed[table->right] && !pass->on_path[table->right])
+        strike_child (pass, t, FALSE, needed[table->right] > 1);
+    }
+}
+
+void
+bl_pass_strike_path (BlPass *pass, const BlCircuitPath *path, guint row, const guint8 *needed)
+{
+  guint leaf = g_array_index (path->tables, guint, 0), rows = bl_circuit_table (pass->circuit, leaf)->rows;
+  make_live (pass);
+  for (guint i = 0; i < path->tables->len; i++)
+    pass->on_path[g_array_index (path->tables, guint, i)] = 1;
+  for (guint r = 0; r < rows; r++)
+    {
+      pass->live[pass->first_row[leaf] + r] = r == row;
+      for (guint l = 0; l < pass->lanes; l++)
+        pass->value[leaf][(gsize) r * pass->lanes + l] = r == row;
+    }
+  for (guint i = 1; i < path->tables->len; i++)
+    strike_table (pass, g_array_index (path->tables, guint, i));
+  strike_down (pass, path->top, needed);
+  for (guint i = 0; i < path->tables->len; i++)
+    pass->on_path[g_array_index (path->tables, guint, i)] = 0;
 }

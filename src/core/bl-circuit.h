@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
-#include <glib.h>
+#include "bl-room.h"
 
 G_BEGIN_DECLS
 
@@ -54,18 +54,23 @@ guint8 *bl_circuit_needed (const BlCircuit *circuit, const guint *targets, guint
 typedef struct
 {
   const BlCircuit *circuit;
-  guint lanes, capacity;
+  BlRoom *room;
+  guint lanes;
   gsize *offset;              /* of each table in the buffers */
   gsize size;
   double *base, *der;         /* values and derivatives */
   double *layers[2];          /* values along a path, and along a path while that one stands */
   guint depth;
+  gsize *first_row;           /* of each table in the following */
+  guint8 *live, *live_der;    /* of each row: it has a value, or a derivative, that is not zero */
+  guint8 *on_path;            /* of each table, while bl_pass_strike_path () is at work */
   double **value;             /* of each table: into base, or into a layer while on a path */
   double *scale;              /* of each table a power of two that keeps it from underflow */
   int exponent;               /* the root is too large by 2^exponent */
 } BlPass;
 
-BlPass *bl_pass_new (const BlCircuit *circuit);
+/* room: where its buffers come from, must outlive it; NULL: none. */
+BlPass *bl_pass_new (const BlCircuit *circuit, BlRoom *room);
 void bl_pass_free (BlPass *pass);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlPass, bl_pass_free)
 
@@ -92,6 +97,15 @@ void bl_pass_down (BlPass *pass, const double *weights, const guint8 *needed);
 void bl_pass_path_begin (BlPass *pass, const BlCircuitPath *path);
 void bl_pass_path_up (BlPass *pass, const BlCircuitPath *path);
 void bl_pass_path_end (BlPass *pass, const BlCircuitPath *path, const BlCircuitPath *before);
+
+/* What depends on one leaf alone, for asking about each of its rows in turn: path leads from a leaf with lanes to
+ * the root. First the derivatives of the tables on the path: they are the same whatever the leaf's values
+ * are, and those of the leaf itself are the root's values with only that row. */
+void bl_pass_down_path (BlPass *pass, const BlCircuitPath *path, const double *weights);
+/* Then, with only that row of the leaf left, the derivatives of the needed tables beside the path, 2 where it
+ * is one to be looked at (the rest is for going on). Rows that the leaf's row has nothing to do with are passed
+ * over: often most of them. A path must stand; its values are good for bl_pass_value () afterwards. */
+void bl_pass_strike_path (BlPass *pass, const BlCircuitPath *path, guint row, const guint8 *needed);
 
 /* Sum over lanes of weight * root. */
 double bl_pass_total (const BlPass *pass, const double *weights);

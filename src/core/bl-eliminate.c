@@ -37,6 +37,7 @@ typedef struct
   double *mass;   /* [row * width + lane]: weight of the row */
   double *peak;   /* [row]: the largest of them */
   gboolean used, held;
+  BlRoom *room;
 } Factor;
 
 #define FIELD_GATHERED(node) (2 * (node))
@@ -79,8 +80,8 @@ static void
 factor_free (Factor *factor)
 {
   g_free (factor->fields);
-  g_free (factor->keys);
-  g_free (factor->mass);
+  bl_room_give (factor->room, factor->keys);
+  bl_room_give (factor->room, factor->mass);
   g_free (factor->peak);
   g_free (factor);
 }
@@ -110,6 +111,7 @@ factor_new (Work *work, guint table, guint n_fields, const guint *fields)
 {
   Factor *factor = g_new0 (Factor, 1);
   factor->table = table;
+  factor->room = work->evidence->room;
   factor->n_fields = n_fields;
   factor->fields = g_memdup2 (fields, n_fields * sizeof (guint));
   if (work->evidence->lanes > 0)
@@ -152,8 +154,8 @@ use_factor (Work *work, Factor *factor)
 {
   factor->used = TRUE;
   forget_costs (work, factor);
-  g_clear_pointer (&factor->keys, g_free);
-  g_clear_pointer (&factor->mass, g_free);
+  bl_room_give (factor->room, g_steal_pointer (&factor->keys));
+  bl_room_give (factor->room, g_steal_pointer (&factor->mass));
   g_clear_pointer (&factor->peak, g_free);
 }
 
@@ -182,8 +184,8 @@ collector_clear_slots (Collector *self, guint n)
   self->n_slots = n;
   if (n > work->slots_size)
     {
-      g_free (work->slots);
-      work->slots = g_new (guint, n);
+      bl_room_give (work->evidence->room, work->slots);
+      work->slots = bl_room_take (work->evidence->room, n * sizeof *work->slots);
       work->slots_size = n;
     }
   memset (work->slots, 0, n * sizeof *work->slots);
@@ -218,16 +220,18 @@ static void
 collector_grow (Collector *self)
 {
   Work *work = self->work;
-  gsize rows = (gsize) self->factor->rows + 1;
-  if (rows * self->factor->n_fields > work->keys_size)
+  gsize rows = self->factor->rows, n = self->factor->n_fields, width = self->factor->width;
+  if ((rows + 1) * n > work->keys_size)
     {
-      work->keys_size = MAX (2 * work->keys_size, 64 * (gsize) self->factor->n_fields);
-      work->keys = g_renew (guint64, work->keys, work->keys_size);
+      work->keys_size = MAX (2 * work->keys_size, 64 * n);
+      work->keys = bl_room_grow (work->evidence->room, work->keys, rows * n * sizeof (guint64),
+                                 work->keys_size * sizeof (guint64));
     }
-  if (rows * self->factor->width > work->mass_size)
+  if ((rows + 1) * width > work->mass_size)
     {
-      work->mass_size = MAX (2 * work->mass_size, 64 * (gsize) self->factor->width);
-      work->mass = g_renew (double, work->mass, work->mass_size);
+      work->mass_size = MAX (2 * work->mass_size, 64 * width);
+      work->mass = bl_room_grow (work->evidence->room, work->mass, rows * width * sizeof (double),
+                                 work->mass_size * sizeof (double));
     }
 }
 
@@ -394,6 +398,15 @@ keep_what_matters (Work *work, Factor *factor)
     drop_rows (work, factor, place);
 }
 
+static gpointer
+copy_of (const Factor *factor, gconstpointer from, gsize size)
+{
+  gpointer copy = size > 0 ? bl_room_take (factor->room, size) : NULL;
+  if (size > 0)
+    memcpy (copy, from, size);
+  return copy;
+}
+
 /* Takes over what is kept of the rows collected. */
 static void
 collector_take (Collector *self)
@@ -403,8 +416,8 @@ collector_take (Collector *self)
   factor->mass = self->work->mass;
   if (factor->width > 0)
     keep_what_matters (self->work, factor);
-  factor->keys = g_memdup2 (factor->keys, (gsize) factor->rows * factor->n_fields * sizeof (guint64));
-  factor->mass = g_memdup2 (factor->mass, (gsize) factor->rows * factor->width * sizeof (double));
+  factor->keys = copy_of (factor, factor->keys, (gsize) factor->rows * factor->n_fields * sizeof (guint64));
+  factor->mass = copy_of (factor, factor->mass, (gsize) factor->rows * factor->width * sizeof (double));
 }
 
 static Factor *
@@ -784,6 +797,14 @@ close_gate (Work *work, Factor *factor, guint node, gboolean sum_out)
 
 /* --- leaves --- */
 
+static gpointer
+cleared (const Factor *factor, gsize size)
+{
+  gpointer made = bl_room_take (factor->room, MAX (size, 1));
+  memset (made, 0, MAX (size, 1));
+  return made;
+}
+
 static Factor *
 leaf_new (Work *work, guint node, guint rows, guint n_fields, const guint *fields)
 {
@@ -791,8 +812,8 @@ leaf_new (Work *work, guint node, guint rows, guint n_fields, const guint *field
   Factor *factor = factor_new (work, table, n_fields, fields);
   work->circuit->leaf[node] = (int) table;
   factor->rows = rows;
-  factor->keys = g_new0 (guint64, (gsize) rows * MAX (n_fields, 1));
-  factor->mass = g_new0 (double, (gsize) rows * factor->width);
+  factor->keys = cleared (factor, (gsize) rows * n_fields * sizeof (guint64));
+  factor->mass = cleared (factor, (gsize) rows * factor->width * sizeof (double));
   return factor;
 }
 
@@ -845,7 +866,8 @@ weigh_gate_leaf (const Work *work, Factor *factor, guint node, gboolean reading)
   if (factor->width == 0)
     return;
   factor->width = reading ? work->evidence->lanes : 1;
-  factor->mass = g_renew (double, factor->mass, (gsize) factor->rows * factor->width);
+  bl_room_give (factor->room, factor->mass);
+  factor->mass = bl_room_take (factor->room, (gsize) factor->rows * factor->width * sizeof (double));
   for (guint i = 0; i < factor->rows * factor->width; i++)
     if (reading)
       factor->mass[i] = work->evidence->value[node] != NULL ? work->evidence->value[node][i] : 1;
@@ -986,10 +1008,10 @@ unit_factor (Work *work)
 {
   Factor *factor = factor_new (work, table_new (work, -1, -1, 1), 0, NULL);
   factor->rows = 1;
-  factor->keys = g_new0 (guint64, 1);
+  factor->keys = cleared (factor, sizeof (guint64));
   if (factor->width > 0)
     {
-      factor->mass = g_new (double, 1);
+      factor->mass = cleared (factor, sizeof (double));
       factor->mass[0] = 1;
       find_peaks (factor);
     }
@@ -1162,9 +1184,9 @@ work_free (Work *work)
   for (guint i = 0; i < work->network->nodes->len; i++)
     g_free (work->bound[i]);
   g_free (work->bound);
-  g_free (work->keys);
-  g_free (work->mass);
-  g_free (work->slots);
+  bl_room_give (work->evidence->room, work->keys);
+  bl_room_give (work->evidence->room, work->mass);
+  bl_room_give (work->evidence->room, work->slots);
   g_free (work);
 }
 

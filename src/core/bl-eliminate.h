@@ -3,6 +3,7 @@
 
 #include "bl-circuit.h"
 #include "bl-network.h"
+#include "bl-room.h"
 
 G_BEGIN_DECLS
 
@@ -19,6 +20,7 @@ typedef struct
   const double *lane_weights;
   double **value;       /* of each reading its leaf's rows, [row * lanes + lane], at most 1; NULL: 1 */
   double least;         /* rows that cannot add this much to the root are left out */
+  BlRoom *room;         /* for buffers, NULL: none */
 } BlEvidenceNodes;
 
 /* Compiles the network into a circuit whose root is the joint probability of the evidence and of

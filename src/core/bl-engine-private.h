@@ -79,13 +79,14 @@ typedef struct
   GPtrArray *stages, *stages_present;     /* by stage */
   GPtrArray *sections, *sections_present; /* by section; *_present as NULL where it is the same */
   BlGroup *all;        /* every own event of the last round's versions */
-  guint8 *needed_parts; /* tables above the tops of parts */
+  guint8 *needed_parts; /* tables above the tops of parts, and those tops: 2 */
   guint8 *needed_slots; /* tables above the leaves of slots */
   guint n_lanes;
   guint *lane_sets;    /* of each lane a bit for every setup that is wrong in it; none in the first */
   double *lane_weights;
   double *part_joints; /* of each part, scaled: joint probability of its own events and the evidence */
   double total;        /* probability of the evidence, scaled */
+  BlRoom *room;        /* of the engine, for buffers; NULL: none */
   gboolean sharp;      /* compiled for these very readings */
   double least;        /* sharp: rows below this weight were left out */
 } BlJobCircuit;
@@ -96,6 +97,7 @@ struct BlEngine
   BlCauses *causes;
   BlJobCircuit *compiled;
   gboolean dense;        /* too many combinations for a circuit that serves any reading */
+  BlRoom *room;          /* buffers of its circuits */
   const int *cancel;
   GPtrArray *entries;    /* during a diagnosis */
   BlNetwork *signatures; /* for bl_engine_signature (): one round, every measurement, every show */
@@ -107,13 +109,13 @@ struct BlEngine
 
 /* bl-job-circuit.c */
 BlJobCircuit *bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged,
-                        BlJobCircuit *old, const int *cancel, GError **error);
+                        BlJobCircuit *old, BlRoom *room, const int *cancel, GError **error);
 /* The same for these very readings, with places for the unread measurements marked (one flag each;
  * NULL: none) and no others. least: as in BlEvidenceNodes, 0: found out. Both take old over: it is
  * returned when it fits, freed otherwise. */
 BlJobCircuit *bl_job_compile_sharp (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged,
                                     const guint8 *unread, double least, gsize max_terms,
-                                    BlJobCircuit *old, const int *cancel, GError **error);
+                                    BlJobCircuit *old, BlRoom *room, const int *cancel, GError **error);
 void bl_job_circuit_free (BlJobCircuit *compiled);
 BlSlot *bl_job_circuit_find_slot (BlJobCircuit *compiled, guint measure, guint round);
 

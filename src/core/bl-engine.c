@@ -39,6 +39,7 @@ bl_engine_new (const BlBoard *board, GError **error)
   g_return_val_if_fail (board != NULL, NULL);
   g_autoptr (BlEngine) engine = g_new0 (BlEngine, 1);
   engine->board = board;
+  engine->room = bl_room_new ();
   engine->causes = bl_causes_new (board, error);
   return engine->causes != NULL ? g_steal_pointer (&engine) : NULL;
 }
@@ -53,6 +54,7 @@ bl_engine_free (BlEngine *engine)
   g_clear_pointer (&engine->single.conditions, g_strfreev);
   g_free (engine->single.versions);
   g_clear_pointer (&engine->causes, bl_causes_free);
+  g_clear_pointer (&engine->room, bl_room_free);
   g_free (engine);
 }
 
@@ -144,7 +146,8 @@ compile (BlEngine *engine, GPtrArray *judged, GError **error)
   BlJobCircuit *old = g_steal_pointer (&engine->compiled);
   if (!engine->dense)
     {
-      engine->compiled = bl_job_compile (engine->causes, engine->entries, judged, old, engine->cancel, &problem);
+      engine->compiled = bl_job_compile (engine->causes, engine->entries, judged, old, engine->room, engine->cancel,
+                                         &problem);
       if (engine->compiled != NULL)
         return TRUE;
       if (!g_error_matches (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD))
@@ -153,7 +156,7 @@ compile (BlEngine *engine, GPtrArray *judged, GError **error)
       old = NULL;
     }
   engine->compiled = bl_job_compile_sharp (engine->causes, engine->entries, judged, NULL, 0, MAX_SHARP_TERMS, old,
-                                           engine->cancel, error);
+                                           engine->room, engine->cancel, error);
   return engine->compiled != NULL;
 }
 
@@ -173,6 +176,7 @@ bl_engine_diagnose (BlEngine *engine, GPtrArray *entries, BlDiagnoseFlags flags,
   gboolean ok = compile (engine, diagnosis->readings, error)
                 && answer (engine, diagnosis, judged, flags, error);
   let_go (engine->compiled);
+  bl_room_clear (engine->room);
   /* Not before: while it is at work the engine compares measurements by their place in the board. */
   for (guint i = 0; i < diagnosis->readings->len; i++)
     bl_judged_own (bl_at (diagnosis->readings, i));
@@ -311,6 +315,7 @@ bl_engine_unions (BlEngine *engine, GPtrArray *entries, GPtrArray *sets, double 
   list_readings (diagnosis, judged);
   gboolean ok = compile (engine, diagnosis->readings, error) && weigh_sets (engine, sets, odds, error);
   let_go (engine->compiled);
+  bl_room_clear (engine->room);
   engine->cancel = NULL;
   engine->entries = NULL;
   return ok;

@@ -443,7 +443,7 @@ make_circuit (BlJobCircuit *compiled, const BlCauses *causes, gsize max_terms, c
   g_autofree guint *group = g_new0 (guint, n);
   g_autofree double(*weight)[2] = g_malloc0_n (n, sizeof *weight);
   g_autofree double **value = g_new0 (double *, n);
-  BlEvidenceNodes evidence = { reading, marked, weight, counted, group, 0, NULL, value, 0 };
+  BlEvidenceNodes evidence = { reading, marked, weight, counted, group, 0, NULL, value, 0, compiled->room };
   mark_nodes (compiled, causes, &evidence);
   if (compiled->sharp)
     add_values (compiled, causes, &evidence);
@@ -456,7 +456,7 @@ make_circuit (BlJobCircuit *compiled, const BlCauses *causes, gsize max_terms, c
     return FALSE;
   for (guint i = 0; i < compiled->slots->len; i++)
     bl_slot (compiled, i)->leaf = (guint) compiled->circuit->leaf[bl_slot (compiled, i)->node];
-  compiled->pass = bl_pass_new (compiled->circuit);
+  compiled->pass = bl_pass_new (compiled->circuit, compiled->room);
   return TRUE;
 }
 
@@ -493,10 +493,11 @@ compile (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *entries, gsi
 }
 
 BlJobCircuit *
-bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, BlJobCircuit *old,
+bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, BlJobCircuit *old, BlRoom *room,
             const int *cancel, GError **error)
 {
   BlJobCircuit *compiled = g_new0 (BlJobCircuit, 1);
+  compiled->room = room;
   if (!make_rounds (compiled, causes, entries, error))
     {
       bl_job_circuit_free (compiled);
@@ -515,9 +516,11 @@ bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, B
 
 BlJobCircuit *
 bl_job_compile_sharp (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, const guint8 *unread,
-                      double least, gsize max_terms, BlJobCircuit *old, const int *cancel, GError **error)
+                      double least, gsize max_terms, BlJobCircuit *old, BlRoom *room, const int *cancel,
+                      GError **error)
 {
   BlJobCircuit *compiled = g_new0 (BlJobCircuit, 1);
+  compiled->room = room;
   compiled->sharp = TRUE;
   compiled->least = least;
   if (!make_rounds (compiled, causes, entries, error))

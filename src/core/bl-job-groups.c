@@ -122,6 +122,8 @@ make_needed (BlJobCircuit *compiled)
     g_array_append_val (leaves, bl_slot (compiled, i)->leaf);
   compiled->needed_parts = bl_circuit_needed (compiled->circuit, (guint *) (void *) tops->data,
                                               tops->len);
+  for (guint i = 0; i < tops->len; i++)
+    compiled->needed_parts[g_array_index (tops, guint, i)] = 2;
   compiled->needed_slots = bl_circuit_needed (compiled->circuit, (guint *) (void *) leaves->data,
                                               leaves->len);
 }

@@ -29,86 +29,138 @@ enum
   SINGLE_TERMS = 40 * 1000 * 1000
 };
 
+/* The lanes in which the lead and the state of some readings are right, and what is so before one is
+ * read. */
+typedef struct
+{
+  guint mask;      /* of those setups; G_MAXUINT: nothing is picked yet */
+  double *weights; /* of the lanes */
+  double *joints;  /* of each part with the evidence, in these lanes */
+} Picked;
+
+static void
+picked_clear (Picked *picked)
+{
+  g_clear_pointer (&picked->weights, g_free);
+  g_clear_pointer (&picked->joints, g_free);
+}
+
 typedef struct
 {
   BlEngine *engine;
   BlJobCircuit *compiled;
   const BlSlot *slot;
+  const Picked *picked;
   BlCircuitPath *path; /* from the slot's leaf to the root */
-  double *weights;     /* of the lanes in which the slot's setups are right */
+  double *rest;        /* [part]: its joint with the classes not asked about yet */
   double *joint;       /* [part * n + class] */
   double *read;        /* [class] */
 } Asking;
+
+static double
+part_joint (BlJobCircuit *compiled, guint part, const BlCircuitPath *standing)
+{
+  BlGroup *group = bl_at (compiled->parts, part);
+  if (group->path == NULL)
+    return 0;
+  if (!group->laned)
+    return bl_group_joint (compiled->some, group, group->with);
+  /* Readings lie below the component's top; perhaps the one asked about. */
+  g_autofree double *with = bl_group_with (compiled->some, group, standing);
+  return bl_group_joint (compiled->some, group, with);
+}
 
 /* The lanes in which this reading's lead and state are right. In the others every class is as
  * likely, which needs no pass of its own. Lanes that the evidence rules out, beyond what a double can
  * hold, are left aside: what shows cannot make them likelier than they are. */
 static void
-pick_lanes (Asking *ask, guint *last_mask)
+pick_lanes (Picked *picked, BlJobCircuit *compiled, guint mask)
 {
-  BlJobCircuit *compiled = ask->compiled;
-  guint mask = bl_slot_lane_mask (compiled, ask->slot), n = 0, root = compiled->circuit->root;
+  guint n = 0, root = compiled->circuit->root;
   const double *values = bl_pass_value (compiled->pass, root);
   gboolean laned = bl_circuit_table (compiled->circuit, root)->laned;
   g_autofree guint *lanes = g_new (guint, compiled->n_lanes);
+  if (picked->mask == mask)
+    return;
+  picked_clear (picked);
+  picked->mask = mask;
+  picked->weights = g_new0 (double, compiled->n_lanes);
+  picked->joints = g_new0 (double, compiled->parts->len + 1);
   for (guint l = 0; l < compiled->n_lanes; l++)
     if ((compiled->lane_sets[l] & mask) == 0
         && (l == 0 || compiled->lane_weights[l] * values[laned ? l : 0] > NEGLIGIBLE * compiled->total))
       {
-        ask->weights[n] = compiled->lane_weights[l];
+        picked->weights[n] = compiled->lane_weights[l];
         lanes[n++] = l;
       }
   if (compiled->some == NULL)
-    compiled->some = bl_pass_new (compiled->circuit);
-  if (*last_mask != mask)
-    bl_pass_pick_lanes (compiled->some, compiled->pass, lanes, n);
-  *last_mask = mask;
+    compiled->some = bl_pass_new (compiled->circuit, compiled->room);
+  bl_pass_pick_lanes (compiled->some, compiled->pass, lanes, n);
+  bl_pass_down (compiled->some, picked->weights, compiled->needed_parts);
+  for (guint p = 0; p < compiled->parts->len; p++)
+    picked->joints[p] = part_joint (compiled, p, NULL);
 }
 
-static double
-part_joint (Asking *ask, guint part)
-{
-  BlGroup *group = bl_at (ask->compiled->parts, part);
-  if (group->path == NULL)
-    return 0;
-  if (!group->laned)
-    return bl_group_joint (ask->compiled->some, group, group->with);
-  /* Readings lie below the component's top; perhaps this one. */
-  g_autofree double *with = bl_group_with (ask->compiled->some, group, ask->path);
-  return bl_group_joint (ask->compiled->some, group, with);
-}
-
-/* With the class that a row of the leaf stands for as the one that shows: adds the joint
- * probabilities of what may be read then. */
+/* Adds, for the class that a row of the leaf stands for, the joint probabilities of what may be read when it
+ * shows: total is that of the row with the evidence, joints those of the components with both. */
 static void
-ask_row (Asking *ask, guint row, double hidden)
+add_row (Asking *ask, guint row, double total, const double *joints)
 {
-  BlPass *pass = ask->compiled->some;
   const BlCauseMeasure *measure = bl_cause_measure (ask->engine->causes, ask->slot->measure);
   const GArray *values = bl_net_node (ask->compiled->network, ask->slot->node)->values;
+  double hidden = bl_slot_hidden (ask->compiled, ask->engine->causes, ask->slot);
   guint code = g_array_index (values, guint, row), n = measure->n;
-  g_autofree double *chance = g_new (double, n);
   for (guint j = 0; j < n; j++)
-    chance[j] = code == BL_CAUSE_WRONG
-                  ? 1.0 / n
-                  : (1 - hidden) * bl_confusion (measure, measure->misread, measure->class_of[code], j)
-                      + hidden / n;
-  bl_pass_path_begin (pass, ask->path);
-  for (guint r = 0; r < values->len; r++)
-    for (guint l = 0; l < pass->lanes; l++)
-      bl_pass_value (pass, ask->slot->leaf)[(gsize) r * pass->lanes + l] = r == row;
-  bl_pass_path_up (pass, ask->path);
-  bl_pass_down (pass, ask->weights, ask->compiled->needed_parts);
-  double total = bl_pass_total (pass, ask->weights);
-  for (guint j = 0; j < n; j++)
-    ask->read[j] += chance[j] * total;
-  for (guint p = 0; p < ask->engine->causes->parts->len; p++)
     {
-      double joint = part_joint (ask, p);
-      for (guint j = 0; j < n; j++)
-        ask->joint[p * n + j] += chance[j] * joint;
+      double chance = code == BL_CAUSE_WRONG
+                        ? 1.0 / n
+                        : (1 - hidden) * bl_confusion (measure, measure->misread, measure->class_of[code], j)
+                            + hidden / n;
+      ask->read[j] += chance * total;
+      for (guint p = 0; p < ask->compiled->parts->len; p++)
+        ask->joint[p * n + j] += chance * joints[p];
+    }
+}
+
+/* With the class that a row of the leaf stands for as the one that shows. */
+static void
+ask_row (Asking *ask, guint row, double total)
+{
+  BlPass *pass = ask->compiled->some;
+  guint n_parts = ask->compiled->parts->len;
+  g_autofree double *joints = g_new (double, n_parts + 1);
+  bl_pass_path_begin (pass, ask->path);
+  bl_pass_strike_path (pass, ask->path, row, ask->compiled->needed_parts);
+  for (guint p = 0; p < n_parts; p++)
+    {
+      joints[p] = part_joint (ask->compiled, p, ask->path);
+      ask->rest[p] -= joints[p];
     }
   bl_pass_path_end (pass, ask->path, NULL);
+  add_row (ask, row, total, joints);
+}
+
+/* All rows; of the likeliest, which is the most work, the joints are what the others leave. */
+static void
+ask_rows (Asking *ask)
+{
+  BlPass *pass = ask->compiled->some;
+  guint rows = bl_circuit_table (ask->compiled->circuit, ask->slot->leaf)->rows, best = 0;
+  g_autofree double *totals = g_new0 (double, rows);
+  bl_pass_down_path (pass, ask->path, ask->picked->weights);
+  const double *der = bl_pass_der (pass, ask->slot->leaf);
+  for (guint r = 0; r < rows; r++)
+    {
+      for (guint l = 0; l < pass->lanes; l++)
+        totals[r] += der[(gsize) r * pass->lanes + l];
+      best = totals[r] > totals[best] ? r : best;
+    }
+  for (guint r = 0; r < rows; r++)
+    if (r != best && totals[r] > NEGLIGIBLE * ask->compiled->total)
+      ask_row (ask, r, totals[r]);
+  for (guint p = 0; p < ask->compiled->parts->len; p++)
+    ask->rest[p] = MAX (ask->rest[p], 0);
+  add_row (ask, best, totals[best], ask->rest);
 }
 
 /* What is left to the lanes in which a setup is wrong goes to all classes alike. */
@@ -153,20 +205,19 @@ sum_bits (const Asking *ask, guint n_parts, guint n)
 }
 
 static double
-bits_of (BlEngine *engine, const BlSlot *slot, guint *last_mask)
+bits_of (BlEngine *engine, const BlSlot *slot, Picked *picked)
 {
   BlJobCircuit *compiled = engine->compiled;
   guint n = bl_cause_measure (engine->causes, slot->measure)->n;
-  guint n_parts = engine->causes->parts->len;
+  guint n_parts = compiled->parts->len, mask = bl_slot_lane_mask (compiled, slot);
   g_autofree double *joint = g_new0 (double, n_parts * n + 1), *read = g_new0 (double, n);
-  g_autofree double *weights = g_new0 (double, compiled->n_lanes);
-  Asking ask = { engine, compiled, slot, NULL, weights, joint, read };
+  pick_lanes (picked, compiled, mask);
+  g_autofree double *rest = g_memdup2 (picked->joints, (n_parts + 1) * sizeof (double));
+  Asking ask = { engine, compiled, slot, picked, NULL, rest, joint, read };
   ask.path = bl_circuit_path_new (compiled->circuit, &slot->leaf, 1, TRUE);
-  pick_lanes (&ask, last_mask);
-  for (guint r = 0; r < bl_circuit_table (compiled->circuit, slot->leaf)->rows; r++)
-    ask_row (&ask, r, bl_slot_hidden (compiled, engine->causes, slot));
+  ask_rows (&ask);
   bl_circuit_path_free (ask.path);
-  if (bl_slot_lane_mask (compiled, slot) != 0)
+  if (mask != 0)
     add_wrong (&ask, n_parts, n);
   return sum_bits (&ask, n_parts, n);
 }
@@ -243,7 +294,7 @@ is_open (GPtrArray *judged, const BlMeasurement *measurement, guint round)
 }
 
 static void
-rank (BlEngine *engine, GArray *ranked, guint m, const BlJudged *last, guint *last_mask)
+rank (BlEngine *engine, GArray *ranked, guint m, const BlJudged *last, Picked *picked)
 {
   const BlMeasurement *measurement = bl_at (engine->board->measurements, m);
   const BlState *state = bl_board_state (engine->board, measurement->state);
@@ -252,7 +303,7 @@ rank (BlEngine *engine, GArray *ranked, guint m, const BlJudged *last, guint *la
   Ranked entry = { next, state == NULL || state->live != 0, /* not said: taken for live */
                    state == NULL || isnan (state->volts) ? 0 : state->volts, m };
   next->measurement = g_strdup (measurement->id);
-  next->bits = bl_settle (bits_of (engine, slot, last_mask));
+  next->bits = bl_settle (bits_of (engine, slot, picked));
   next->effort_s = effort (engine->board, measurement, last);
   next->score = next->bits > 0 ? next->bits / next->effort_s : 0;
   g_array_append_val (ranked, entry);
@@ -262,14 +313,16 @@ rank (BlEngine *engine, GArray *ranked, guint m, const BlJudged *last, guint *la
 static gboolean
 rank_list (BlEngine *engine, GArray *ranked, const GArray *list, const BlJudged *last, GError **error)
 {
-  guint last_mask = G_MAXUINT;
-  for (guint i = 0; i < list->len; i++)
+  Picked picked = { G_MAXUINT, NULL, NULL };
+  gboolean ok = TRUE;
+  for (guint i = 0; i < list->len && ok; i++)
     {
-      if (bl_engine_cancelled (engine, error))
-        return FALSE;
-      rank (engine, ranked, g_array_index (list, guint, i), last, &last_mask);
+      ok = !bl_engine_cancelled (engine, error);
+      if (ok)
+        rank (engine, ranked, g_array_index (list, guint, i), last, &picked);
     }
-  return TRUE;
+  picked_clear (&picked);
+  return ok;
 }
 
 /* A circuit for the readings and n unread measurements. Returns NULL without an error when it would
@@ -283,7 +336,7 @@ compile_some (BlEngine *engine, const GArray *list, guint from, guint n, GPtrArr
     unread[g_array_index (list, guint, i)] = 1;
   BlJobCircuit *own = bl_job_compile_sharp (engine->causes, engine->entries, judged, unread,
                                             engine->compiled->least * COARSER, n > 1 ? BATCH_TERMS : SINGLE_TERMS,
-                                            NULL, engine->cancel, &problem);
+                                            NULL, engine->room, engine->cancel, &problem);
   if (own == NULL && !(n > 1 && g_error_matches (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD)))
     g_propagate_error (error, g_steal_pointer (&problem));
   return own;

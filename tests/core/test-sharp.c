@@ -254,7 +254,7 @@ test_limit (void)
   for (gsize terms = 100 * 1000; terms <= 900 * 1000; terms *= 3)
     {
       g_autoptr (GError) problem = NULL;
-      own = bl_job_compile_sharp (engine->causes, entries, judged, unread, main->least * 1e8, terms, NULL, NULL,
+      own = bl_job_compile_sharp (engine->causes, entries, judged, unread, main->least * 1e8, terms, NULL, NULL, NULL,
                                   &problem);
       if (own == NULL)
         {
