@@ -217,11 +217,29 @@ static void
 set_followed (BlBand *band, const BlFollows *follows, double x)
 {
   double share = isnan (follows->tolerance) ? 0 : follows->tolerance;
+  double within = bl_quantity_is_set (&follows->within) ? follows->within.value : 0, half;
 
   line_at (follows->points, x, &band->nominal, &band->slope);
-  band->low = band->nominal - share * fabs (band->nominal);
-  band->high = band->nominal + share * fabs (band->nominal);
+  half = share * fabs (band->nominal) + within;
+  band->low = band->nominal - half;
+  band->high = band->nominal + half;
   band->follows = TRUE;
+}
+
+/* A followed band may come to lie where the document has a limit of another class: behind a supply that
+ * is not there nothing is expected, and absent_below of the usual supply is above that. The limit gives
+ * way, or a reading of another measurement could make this one impossible to judge. */
+static void
+give_way (BlBand *band)
+{
+  if (!band->follows)
+    return;
+  if (band->absent_below > band->low)
+    band->absent_below = band->low;
+  if (band->shorted_below > band->low)
+    band->shorted_below = band->low;
+  if (band->open_above < band->high)
+    band->open_above = band->high;
 }
 
 /* Reverses an interval; an end left out (infinite) stays at the side of the magnitude it was
@@ -304,6 +322,21 @@ check_limits (const BlBand *band, const BlExpected *expected, GError **error)
   return TRUE;
 }
 
+/* The same for marks: what the band takes of one is no longer the mark's. One that is all inside is left
+ * a single value beside the band, for the classes of a band do not change. */
+static void
+cut_mark (const BlBand *band, BlBandMark *mark, double low, double high)
+{
+  if (!band->follows || mark->high <= low || mark->low >= high)
+    return;
+  if (mark->high > high && mark->high - high >= low - mark->low)
+    mark->low = nextafter (high, INFINITY);
+  else if (mark->low < low)
+    mark->high = nextafter (low, -INFINITY);
+  else
+    mark->low = mark->high = nextafter (isfinite (high) ? high : low, isfinite (high) ? INFINITY : -INFINITY);
+}
+
 static gboolean
 set_marks (BlBand *band, const BlExpected *expected, GError **error)
 {
@@ -321,6 +354,7 @@ set_marks (BlBand *band, const BlExpected *expected, GError **error)
         reverse (&mark.low, &mark.high);
       if (mark.low > mark.high)
         return invalid (error, _("mark “%s”: low is above high"), from->id);
+      cut_mark (band, &mark, low, high);
       if (mark.high > low && mark.low < high)
         return invalid (error, _("mark “%s” overlaps the band"), from->id);
       for (guint j = 0; j < i; j++)
@@ -385,6 +419,7 @@ set_value_limits (BlBand *band, const BlMeasurement *measurement, double x, GErr
   if (band->nominal < 0)
     reverse_signs (band);
   set_defaults (band);
+  give_way (band);
   return check_limits (band, expected, error) && set_marks (band, expected, error);
 }
 

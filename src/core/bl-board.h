@@ -200,6 +200,7 @@ typedef struct
   char *measurement;
   GArray *points;    /* double pairs x, y, SI base units, x rising */
   double tolerance;  /* share of the value; NAN: left out (0) */
+  BlQuantity within; /* as much again on both sides, unit of the measurement; left out: 0 */
   char *notes;
 } BlFollows;
 

@@ -120,13 +120,15 @@ check_marks (BlCheck *check, const BlExpected *expected, BlMeasures measures, co
 }
 
 static void
-check_follows (BlCheck *check, const BlFollows *follows, const BlPath *path)
+check_follows (BlCheck *check, const BlFollows *follows, const char *unit, const BlPath *path)
 {
   BlPath points = BL_PATH_KEY (path, "points"), at = BL_PATH_KEY (path, "measurement");
   guint n = follows->points != NULL ? follows->points->len / 2 : 0;
   bl_check_reference (check, check->measurements, follows->measurement, TRUE, _("measurement"),
                       path, "measurement");
   bl_check_range (check, follows->tolerance, 0, INFINITY, FALSE, path, "tolerance");
+  check_quantity (check, &follows->within, unit, path, "within");
+  bl_check_range (check, follows->within.value, 0, INFINITY, FALSE, path, "within");
   const BlMeasurement *followed =
       follows->measurement != NULL ? g_hash_table_lookup (check->measurements, follows->measurement)
                                    : NULL;
@@ -178,7 +180,7 @@ check_expected (BlCheck *check, const BlMeasurement *measurement, const BlPath *
   check_pairs (check, expected, bl_measures_unit (measures), path);
   check_marks (check, expected, measures, path);
   if (expected->follows != NULL)
-    check_follows (check, expected->follows, &BL_PATH_KEY (path, "follows"));
+    check_follows (check, expected->follows, bl_measures_unit (measures), &BL_PATH_KEY (path, "follows"));
   /* What is wrong in itself is not told a second time as a band that cannot be. */
   if (errors == check->report->errors &&
       (measures != BL_MEASURES_SWING || measurement->has_expected || expected->has_min ||

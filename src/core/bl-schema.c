@@ -202,6 +202,7 @@ static const BlField follows_fields[] = {
   TEXT (BlFollows, "measurement", measurement),
   { "points", BL_FIELD_POINTS, AT (BlFollows, points), 0, NULL, "of the measurements" },
   NUMBER (BlFollows, "tolerance", tolerance),
+  QUANTITY (BlFollows, "within", within, NULL),
   TEXT (BlFollows, "notes", notes),
   END
 };

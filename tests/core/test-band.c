@@ -221,6 +221,41 @@ test_follows (void)
   g_assert_cmpfloat (unread->low, ==, 1);
 }
 
+/* Half width as a share and in units together; and where the other's reading puts the band over limits and marks of
+ * other classes, these give way: behind a supply that is not there nothing is expected, and 0 V is as it should be. */
+static void
+test_follows_far (void)
+{
+  static const double same[] = { 0, 0, 250, 250 };
+  g_autoptr (BlMeasurement) m = measurement ("M2", BL_MEASURES_V_AC, 230, 207, 253);
+  g_autoptr (BlBand) band = NULL, dead = NULL, high = NULL, given = NULL;
+  g_autoptr (GError) error = NULL;
+
+  m->expected.absent_below = quantity (100);
+  add_mark (m, "half", 100, 130);
+  add_mark (m, "twice", 440, 480);
+  follow (m, "M1", same, G_N_ELEMENTS (same), 0.02);
+  m->expected.follows->within = quantity (3);
+  band = bl_band_resolve (m, 218, 0, &error);
+  g_assert_no_error (error);
+  g_assert_cmpfloat_with_epsilon (band->low, 218 * 0.98 - 3, 1e-9);
+  g_assert_cmpfloat_with_epsilon (band->high, 218 * 1.02 + 3, 1e-9);
+  g_assert_cmpfloat (band->absent_below, ==, 100);
+  dead = bl_band_resolve (m, 2, 0, &error);
+  g_assert_no_error (error);
+  g_assert_cmpfloat (dead->low, <, 0);
+  g_assert_cmpfloat (dead->absent_below, <=, dead->low);
+  high = bl_band_resolve (m, 128, 0, &error);
+  g_assert_no_error (error);
+  g_assert_cmpfloat_with_epsilon (g_array_index (high->marks, BlBandMark, 0).high, 128 * 0.98 - 3, 1e-9);
+  g_assert_cmpfloat (g_array_index (high->marks, BlBandMark, 0).low, ==, 100);
+  /* Without the other's reading the limits given hold, and marks must not overlap them. */
+  m->expected.low = quantity (120);
+  given = bl_band_resolve (m, NAN, 0, &error);
+  g_assert_null (given);
+  g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID);
+}
+
 static void
 assert_order (const BlBand *band, const char *order, gboolean series)
 {
@@ -280,6 +315,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/core/band/refused-resistive", test_refused_resistive);
   g_test_add_func ("/core/band/swing", test_swing);
   g_test_add_func ("/core/band/follows", test_follows);
+  g_test_add_func ("/core/band/follows-far", test_follows_far);
   g_test_add_func ("/core/band/ranks", test_ranks);
   g_test_add_func ("/core/band/copy", test_copy);
   return g_test_run ();
