@@ -123,6 +123,7 @@ note_step (BlBenchPage *self, const char *label, gboolean undone)
     = undone ? g_strdup_printf (_ ("undone: %s"), label) : g_strdup_printf (_ ("redone: %s"), label);
 
   bl_key_strip_set_note (BL_KEY_STRIP (self->keys), text);
+  bl_bench_page_say_followers (self);
 }
 
 static void

@@ -51,6 +51,9 @@ void bl_bench_page_show_twin (BlBenchPage *self, const char *key);
 /* TRUE when ok; otherwise says what did not work. Takes error. */
 gboolean bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError **error);
 
+/* Says what a followed reading changed of other verdicts, if anything. */
+void bl_bench_page_say_followers (BlBenchPage *self);
+
 gboolean bl_bench_page_in_probe (BlBenchPage *self);
 /* TRUE for a board from a photo alone, as the library has it now. */
 gboolean bl_bench_page_is_provisional (BlBenchPage *self);

@@ -88,6 +88,16 @@ bl_bench_page_mended (BlBenchPage *self)
     say (self, NULL, FALSE);
 }
 
+void
+bl_bench_page_say_followers (BlBenchPage *self)
+{
+  g_return_if_fail (BL_IS_BENCH_PAGE (self) && self->bench != NULL);
+  g_autofree char *words = bl_bench_take_follow_words (self->bench);
+
+  if (words != NULL)
+    say (self, words, FALSE);
+}
+
 /* TRUE for a text that is asked about now, and was not asked about before. */
 static gboolean
 ask_once (BlBenchPage *self, const char *text)
@@ -125,6 +135,7 @@ bl_bench_page_enter (BlBenchPage *self, const char *text)
       note_kept (self);
       if (bl_bench_page_in_probe (self))
         bl_probe_view_hold (BL_PROBE_VIEW (self->probe), newest_read (self));
+      bl_bench_page_say_followers (self);
     }
   return TRUE;
 }

@@ -11,6 +11,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "bl-band-from.h"
 #include "bl-format.h"
 #include "bl-measurement-row.h"
 #include "bl-ruler.h"
@@ -29,6 +30,7 @@ struct _BlFocusPanel
   GtkLabel *enter_cap, *enter_word;
   BlRuler *ruler;
   BlShapeIcon *shape;
+  BlBandFrom *from;
   char *shown; /* id of the measurement shown */
   gboolean said; /* the note is about what was typed, not about the state */
 };
@@ -200,10 +202,29 @@ show_expected (BlFocusPanel *self, BlMeasurementItem *item)
   gtk_widget_remove_css_class (GTK_WIDGET (self->expected), "long");
   if (g_utf8_strlen (nominal, -1) > 7)
     gtk_widget_add_css_class (GTK_WIDGET (self->expected), "long");
+  /* No band is no value: what it waits for stands in the line below. */
+  if (band == NULL && bl_measurement_item_get_read_first (item) != NULL)
+    {
+      expected = "";
+      gtk_label_set_label (self->expected, "–");
+    }
   gtk_label_set_label (self->expected_unit, *expected != '\0' ? unit : "");
   gtk_label_set_label (self->limits, has_nominal ? expected : *expected != '\0' ? "" : _ ("no band yet"));
-  sentence = g_strdup_printf (_ ("Expected %s %s, limits %s"), nominal, unit, expected);
+  sentence = g_strdup_printf (_ ("Expected %s %s, limits %s. %s"), nominal, unit, expected,
+                              bl_measurement_item_get_from_long (item));
   bl_widget_name (GTK_WIDGET (self->expected), sentence);
+}
+
+/* What the band follows is read first; the text being typed stays with its point. */
+static void
+first_wanted (BlFocusPanel *self, const char *measurement)
+{
+  BlMeasurementItem *first = self->bench != NULL ? bl_bench_find (self->bench, measurement) : NULL;
+
+  if (first == NULL)
+    return;
+  bl_bench_select (self->bench, first);
+  bl_focus_panel_focus (self);
 }
 
 static void
@@ -229,6 +250,7 @@ refresh (BlFocusPanel *self)
       gtk_label_set_label (self->expected_unit, "");
       gtk_label_set_label (self->limits, "");
     }
+  bl_band_from_show (self->from, self->bench, item);
   bl_widget_name (self->entry, name != NULL ? name : _ ("Entry"));
   show_note (self);
   show_reading (self);
@@ -272,6 +294,7 @@ bl_focus_panel_class_init (BlFocusPanelClass *klass)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
   G_OBJECT_CLASS (klass)->dispose = bl_focus_panel_dispose;
+  g_type_ensure (BL_TYPE_BAND_FROM);
   g_type_ensure (BL_TYPE_RULER);
   g_type_ensure (BL_TYPE_SHAPE_ICON);
   signals[ENTERED] = g_signal_new ("entered", BL_TYPE_FOCUS_PANEL, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
@@ -296,6 +319,8 @@ bl_focus_panel_class_init (BlFocusPanelClass *klass)
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, enter_word);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, ruler);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, shape);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, from);
+  gtk_widget_class_bind_template_callback (widget_class, first_wanted);
   gtk_widget_class_bind_template_callback (widget_class, entry_changed);
   gtk_widget_class_bind_template_callback (widget_class, entry_activated);
 }

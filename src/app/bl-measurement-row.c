@@ -500,6 +500,20 @@ bl_measurement_row_update (BlMeasurementRow *self)
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
+/* Where the expected value comes from, after the title where that is cut. */
+static void
+show_tooltip (BlMeasurementRow *self, const char *title)
+{
+  const char *from = bl_measurement_item_get_from_long (self->item);
+  g_autofree char *words = NULL;
+
+  if (title != NULL && from != NULL && *from != '\0')
+    words = g_strdup_printf ("%s\n%s", title, from);
+  else
+    words = g_strdup (title != NULL ? title : from);
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self), words != NULL && *words != '\0' ? words : NULL);
+}
+
 void
 bl_measurement_row_fit (BlMeasurementRow *self)
 {
@@ -518,7 +532,7 @@ bl_measurement_row_fit (BlMeasurementRow *self)
       self->expected_width = text_width (self, expected, 13, 400);
     }
   tall = self->title_width > title_room (self);
-  gtk_widget_set_tooltip_text (GTK_WIDGET (self), tall ? title : NULL);
+  show_tooltip (self, tall ? title : NULL);
   if (tall != self->tall)
     {
       self->tall = tall;

@@ -135,6 +135,16 @@ draw_expected (Probe *p)
     }
 }
 
+/* Where the band comes from, above the ruler; what must be read first in the place of it. */
+static void
+draw_from (Probe *p)
+{
+  const char *first = bl_measurement_item_get_read_first (p->item);
+
+  say (p, bl_measurement_item_get_from (p->item), 20, first != NULL ? 700 : 400,
+       first != NULL ? &bl_style_palette ()->ink : &bl_style_palette ()->muted, 36, 214, 0, p->right - 36);
+}
+
 static void
 draw_limits (Probe *p)
 {
@@ -282,6 +292,7 @@ bl_probe_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
       draw_heading (&p);
       draw_expected (&p);
       draw_ruler (&p);
+      draw_from (&p);
       draw_reading (&p);
       cairo_restore (cr);
       g_clear_pointer (&p.preview, bl_verdict_free);

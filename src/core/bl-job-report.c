@@ -28,6 +28,7 @@ bl_report_line_free (BlReportLine *line)
   g_free (line->state);
   g_free (line->meter);
   g_free (line->expected);
+  g_free (line->from);
   g_clear_pointer (&line->band, bl_band_free);
   g_clear_pointer (&line->verdict, bl_verdict_free);
   g_free (line->photo);

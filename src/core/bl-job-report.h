@@ -30,6 +30,7 @@ typedef struct
   char *state, *meter, *expected; /* READING */
   BlBand *band;                   /* READING: what it was judged by, or NULL */
   BlVerdict *verdict;             /* READING, or NULL */
+  char *from;                     /* READING: where its band comes from, in few words, or NULL */
   gboolean unproven;              /* READING: taken in an unpowered state without proof of dead */
   char *photo;                    /* MARK: a photo of the board */
   double x, y;

@@ -36,6 +36,7 @@ struct _BlBench
   BlBenchUnions *unions;
   BlDiagnosis *diagnosis;
   char *trouble;
+  char *follow_words; /* what a followed reading changed, not yet said; NULL: nothing */
 };
 
 /* Reads the log anew and announces it. */
@@ -109,12 +110,27 @@ void bl_odds_worker_ask (BlOddsWorker *self, const BlBoard *board, guint generat
 void bl_odds_worker_ask_unions (BlOddsWorker *self, GPtrArray *sets);
 gboolean bl_odds_worker_is_busy (BlOddsWorker *self);
 
+/* Bands that follow, bl-bench-follow.c. Lets entries of such measurements be judged by their rule again. */
+void bl_bench_follow_entries (const BlBoard *board, GPtrArray *entries);
+/* The log judged as it stands now; NULL: nothing that was read follows. The entries are not kept. (transfer full) */
+GPtrArray *bl_bench_judge_followers (BlBench *self);
+const BlJudged *bl_judged_last (GPtrArray *judged, const char *measurement);
+/* The reading a measurement follows; NAN: none, or no single value. */
+double bl_bench_followed_value (BlBench *self, const BlMeasurement *measurement);
+/* What followers are shown as, before a change; and takes note of what became of them. */
+GHashTable *bl_bench_follower_words (BlBench *self);
+void bl_bench_say_followers (BlBench *self, GHashTable *before);
+
 /* Items, bl-measurement-item.c. */
 BlMeasurementItem *bl_measurement_item_new (const char *id);
 /* Sets everything the item shows. measurement and point: of the present board; band (transfer full);
  * record: of the log or NULL; before: the last one of an earlier round or NULL. */
 void bl_measurement_item_update (BlMeasurementItem *self, const BlBoard *board, BlBand *band,
                                  const BlRecord *record, gboolean old, const BlRecord *before);
+/* To be called after it, of a measurement that follows: the reading followed (NAN: unread), and what its own reading
+ * is judged as by that (NULL: as it was kept; copied). */
+void bl_measurement_item_set_followed (BlMeasurementItem *self, const BlBoard *board, double followed,
+                                       const BlVerdict *verdict);
 
 /* Parsing of what is typed, bl-bench-entry.c. */
 typedef enum

@@ -130,26 +130,17 @@ last_reading (BlBench *self, const char *measurement, const BlRecord **before)
 static BlBand *
 band_now (BlBench *self, const BlMeasurement *measurement)
 {
-  double value = NAN, u = NAN;
-
   if (!measurement->has_expected)
     return NULL;
-  if (measurement->expected.follows != NULL)
-    {
-      const BlRecord *followed = last_reading (self, measurement->expected.follows->measurement, NULL);
-      if (followed != NULL && followed->verdict != NULL)
-        {
-          value = followed->verdict->value;
-          u = followed->verdict->u;
-        }
-    }
-  return bl_band_resolve_on (bl_bench_get_board (self), measurement, value, u, NULL);
+  return bl_band_resolve_on (bl_bench_get_board (self), measurement, bl_bench_followed_value (self, measurement), 0,
+                             NULL);
 }
 
 static void
 refresh_items (BlBench *self)
 {
   const BlBoard *board = bl_bench_get_board (self);
+  g_autoptr (GPtrArray) judged = bl_bench_judge_followers (self);
 
   for (guint i = 0; i < g_list_model_get_n_items (G_LIST_MODEL (self->items)); i++)
     {
@@ -159,6 +150,12 @@ refresh_items (BlBench *self)
       const BlRecord *before, *record = last_reading (self, id, &before);
       bl_measurement_item_update (item, board, band_now (self, measurement), record,
                                   record != NULL && record == before, before);
+      if (measurement->expected.follows != NULL)
+        {
+          const BlJudged *now = bl_judged_last (judged, id);
+          bl_measurement_item_set_followed (item, board, bl_bench_followed_value (self, measurement),
+                                            now != NULL && now->band != NULL ? now->verdict : NULL);
+        }
     }
 }
 
@@ -200,6 +197,7 @@ bl_bench_entries (BlBench *self)
   GPtrArray *entries = bl_records_to_entries (self->records);
 
   bl_evidence_keep_known (bl_bench_get_board (self), entries);
+  bl_bench_follow_entries (bl_bench_get_board (self), entries);
   return entries;
 }
 
@@ -232,6 +230,7 @@ bl_bench_reload (BlBench *self, GError **error)
   if (records == NULL)
     return FALSE;
   g_autofree char *before = g_strdup (self->state);
+  g_autoptr (GHashTable) followers = bl_bench_follower_words (self);
   g_autoptr (GPtrArray) old = g_steal_pointer (&self->records); /* items point into it until refreshed */
   self->records = records;
   bl_bench_history_follow_log (self);
@@ -240,6 +239,7 @@ bl_bench_reload (BlBench *self, GError **error)
   bl_bench_follow_causes (self, NULL);
   derive_state (self);
   refresh_items (self);
+  bl_bench_say_followers (self, followers);
   bl_bench_ask_odds (self);
   if (g_strcmp0 (before, self->state) != 0)
     g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_STATE]);
@@ -520,6 +520,7 @@ bl_bench_finalize (GObject *object)
   g_clear_pointer (&self->shop_meter, bl_shop_meter_free);
   g_clear_pointer (&self->diagnosis, bl_diagnosis_free);
   g_clear_pointer (&self->trouble, g_free);
+  g_clear_pointer (&self->follow_words, g_free);
   G_OBJECT_CLASS (bl_bench_parent_class)->finalize (object);
 }
 

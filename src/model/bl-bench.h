@@ -21,6 +21,12 @@ const char *bl_measurement_item_get_point (BlMeasurementItem *self);
 const char *bl_measurement_item_get_section (BlMeasurementItem *self);
 /* "4.80 – 5.20", "yes", ... by the locale. */
 const char *bl_measurement_item_get_expected (BlMeasurementItem *self);
+/* Where the band comes from, in few words and in all: see bl-band-words.h. */
+const char *bl_measurement_item_get_from (BlMeasurementItem *self);
+const char *bl_measurement_item_get_from_long (BlMeasurementItem *self);
+/* Id of the measurement that should be read before this one, since the band follows it and it has no reading; NULL:
+ * none. */
+const char *bl_measurement_item_get_read_first (BlMeasurementItem *self);
 /* Unit to show: "V AC", "Ω", "". */
 const char *bl_measurement_item_get_unit (BlMeasurementItem *self);
 /* The band it would be judged by now; NULL: none. (transfer none) */
@@ -73,6 +79,9 @@ gboolean bl_bench_enter (BlBench *self, const char *text, GError **error);
 /* A question to ask before the text is entered, because its reading lies far beyond what can be there;
  * NULL: nothing to ask. Entering it all the same is never refused. (transfer full) */
 char *bl_bench_doubt (BlBench *self, const char *text);
+/* What the newest entry, or undo, changed of verdicts whose bands follow a reading: "LN is 218 V AC now, so BUS is low,
+ * was in band"; NULL: nothing, or it was taken already. (transfer full) */
+char *bl_bench_take_follow_words (BlBench *self);
 /* The board state that entering a reading there declares, because it is read in it; NULL: none, or one
  * that only the technician may declare. (transfer none) */
 const BlState *bl_bench_would_declare (BlBench *self, BlMeasurementItem *item);

@@ -6,6 +6,7 @@
  */
 #include "config.h"
 
+#include "bl-band-words.h"
 #include "bl-bench-private.h"
 #include "bl-format.h"
 
@@ -15,7 +16,9 @@ struct _BlMeasurementItem
 {
   GObject parent_instance;
 
-  char *id, *title, *point, *section, *expected, *unit;
+  char *id, *title, *point, *section, *expected, *unit, *from, *from_long;
+  char *read_first;    /* id; NULL: none */
+  BlVerdict *followed; /* of the record, by what its band follows now; NULL: as kept */
   const BlMeasurement *measurement; /* of the edition's present board */
   BlBand *band;
   const BlRecord *record; /* of the bench's log */
@@ -92,6 +95,15 @@ bl_measurement_section (const BlBoard *board, const BlMeasurement *measurement)
   return NULL;
 }
 
+static void
+set_from (BlMeasurementItem *self, const BlBoard *board, double followed)
+{
+  g_free (self->from);
+  self->from = bl_band_from_short (self->measurement, self->band, followed);
+  g_free (self->from_long);
+  self->from_long = bl_band_from_long (board, self->measurement, self->band, followed);
+}
+
 void
 bl_measurement_item_update (BlMeasurementItem *self, const BlBoard *board, BlBand *band, const BlRecord *record,
                             gboolean old, const BlRecord *before)
@@ -119,6 +131,30 @@ bl_measurement_item_update (BlMeasurementItem *self, const BlBoard *board, BlBan
   self->record = record;
   self->old = old;
   self->before = before;
+  g_clear_pointer (&self->followed, bl_verdict_free);
+  g_clear_pointer (&self->read_first, g_free);
+  set_from (self, board, NAN);
+  g_signal_emit (self, signals[CHANGED], 0);
+}
+
+void
+bl_measurement_item_set_followed (BlMeasurementItem *self, const BlBoard *board, double followed,
+                                  const BlVerdict *verdict)
+{
+  const BlMeasurement *measurement = self->measurement;
+  g_return_if_fail (measurement != NULL && measurement->expected.follows != NULL);
+
+  g_clear_pointer (&self->followed, bl_verdict_free);
+  if (verdict != NULL && self->record != NULL && !(self->record->verdict != NULL && self->record->verdict->reversed))
+    self->followed = bl_verdict_copy (verdict);
+  set_from (self, board, followed);
+  if (!(self->band != NULL && self->band->follows))
+    self->read_first = g_strdup (measurement->expected.follows->measurement);
+  if (self->band == NULL)
+    {
+      g_free (self->expected);
+      self->expected = g_strdup (self->from);
+    }
   g_signal_emit (self, signals[CHANGED], 0);
 }
 
@@ -165,6 +201,27 @@ bl_measurement_item_get_expected (BlMeasurementItem *self)
 }
 
 const char *
+bl_measurement_item_get_from (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->from;
+}
+
+const char *
+bl_measurement_item_get_from_long (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->from_long;
+}
+
+const char *
+bl_measurement_item_get_read_first (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->read_first;
+}
+
+const char *
 bl_measurement_item_get_unit (BlMeasurementItem *self)
 {
   g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
@@ -176,6 +233,8 @@ bl_measurement_item_get_band (BlMeasurementItem *self)
 {
   g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
   /* What was read is shown against what it was judged by. */
+  if (self->followed != NULL)
+    return self->band;
   return self->record != NULL && self->record->band != NULL ? self->record->band : self->band;
 }
 
@@ -201,6 +260,8 @@ bl_measurement_item_get_verdict (BlMeasurementItem *self)
   g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
   if (self->record == NULL)
     return NULL;
+  if (self->followed != NULL)
+    return self->followed;
   /* Where nothing is expected there is no band, and a reading is no verdict. */
   if (self->band == NULL && !self->measurement->has_expected && self->measurement->measures != BL_MEASURES_CHECK
       && self->record->verdict != NULL && !self->record->verdict->not_reached)
@@ -253,6 +314,10 @@ bl_measurement_item_finalize (GObject *object)
   g_free (self->section);
   g_free (self->expected);
   g_free (self->unit);
+  g_free (self->from);
+  g_free (self->from_long);
+  g_free (self->read_first);
+  g_clear_pointer (&self->followed, bl_verdict_free);
   g_clear_pointer (&self->band, bl_band_free);
   G_OBJECT_CLASS (bl_measurement_item_parent_class)->finalize (object);
 }

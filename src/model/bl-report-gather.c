@@ -5,6 +5,10 @@
 
 #include "bl-report-gather.h"
 
+#include "bl-band-words.h"
+#include "bl-bench-private.h"
+
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 static BlReportKind
@@ -34,6 +38,7 @@ line_from_record (const BlRecord *record)
   line->state = g_strdup (record->state);
   line->meter = g_strdup (record->meter);
   line->expected = g_strdup (record->expected);
+  line->from = record->kind == BL_RECORD_READING && record->band != NULL ? bl_band_from_kept (record->band) : NULL;
   line->band = record->band != NULL ? bl_band_copy (record->band) : NULL;
   line->verdict = record->verdict != NULL ? bl_verdict_copy (record->verdict) : NULL;
   line->unproven = record->unproven;
@@ -123,6 +128,32 @@ bl_report_weigh (BlJobReport *report, BlLibrary *library, gint64 id, double usua
   return TRUE;
 }
 
+/* A verdict stands as it was given, but what its band follows may have been read again since: then the odds go by the
+ * new one, and the line says so. */
+static void
+say_followers (BlJobReport *report)
+{
+  g_autoptr (GPtrArray) judged = bl_evidence_judge (report->board, report->entries, NULL);
+  g_autoptr (GHashTable) seen = g_hash_table_new (g_str_hash, g_str_equal);
+
+  for (guint i = report->lines->len; judged != NULL && i > 0; i--)
+    {
+      BlReportLine *line = bl_at (report->lines, i - 1);
+      const BlMeasurement *measurement;
+      const BlJudged *now;
+      if (line->kind != BL_REPORT_READING || line->struck || line->subject == NULL || line->verdict == NULL
+          || !g_hash_table_add (seen, line->subject))
+        continue;
+      measurement = bl_board_measurement (report->board, line->subject);
+      now = measurement != NULL && measurement->expected.follows != NULL ? bl_judged_last (judged, line->subject) : NULL;
+      if (now == NULL || g_strcmp0 (bl_verdict_label (now->verdict), bl_verdict_label (line->verdict)) == 0)
+        continue;
+      g_free (line->from);
+      line->from = g_strdup_printf (_ ("by the last reading of %s it is %s"), measurement->expected.follows->measurement,
+                                    bl_class_word (bl_verdict_label (now->verdict)));
+    }
+}
+
 BlJobReport *
 bl_report_gather (BlLibrary *library, gint64 id, GError **error)
 {
@@ -143,6 +174,8 @@ bl_report_gather (BlLibrary *library, gint64 id, GError **error)
     g_ptr_array_add (report->lines, line_from_record (bl_at (records, i)));
   g_ptr_array_unref (report->entries);
   report->entries = bl_records_to_entries (records);
+  bl_bench_follow_entries (report->board, report->entries);
+  say_followers (report);
   bl_evidence_keep_known (report->board, report->entries);
   return g_steal_pointer (&report);
 }

@@ -118,7 +118,9 @@ row_below (const BlBoard *board, const BlReportLine *line)
       board != NULL && line->state != NULL ? bl_board_state (board, line->state) : NULL;
   const char *name = state != NULL && state->title != NULL ? state->title : line->state;
 
-  return g_strdup_printf ("%s%s", name != NULL ? name : "", line->unproven ? _ (" †") : "");
+  /* Where the band comes from, after the state it was read in. */
+  return g_strdup_printf ("%s%s%s%s", name != NULL ? name : "", line->unproven ? _ (" †") : "",
+                          name != NULL && line->from != NULL ? " · " : "", line->from != NULL ? line->from : "");
 }
 
 static void
