@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "bl-follows-plot.h"
 #include "bl-ring-picker.h"
 #include "bl-slot-field.h"
 #include "bl-window.h"
@@ -28,6 +29,7 @@ bl_editor_set_tool (BlEditor *self, gboolean placing, BlPhotoTool tool)
     tool = BL_PHOTO_TOOL_PLACE;
   self->placing = placing;
   self->placing_selected = FALSE;
+  self->picking = FALSE;
   self->scaling = FALSE;
   if (bl_editor_get_tool (self) != tool)
     bl_photo_view_set_tool (BL_PHOTO_VIEW (self->photo), tool);
@@ -208,7 +210,9 @@ escape (BlEditor *self)
 {
   GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (gtk_widget_get_root (GTK_WIDGET (self))));
 
-  if (self->placing || self->scaling || bl_editor_get_tool (self) != BL_PHOTO_TOOL_NONE)
+  if (self->picking)
+    bl_editor_begin_picking (self, FALSE);
+  else if (self->placing || self->scaling || bl_editor_get_tool (self) != BL_PHOTO_TOOL_NONE)
     {
       bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
       bl_editor_photo_refresh (self);
@@ -277,6 +281,8 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
     bl_editor_go_to (self, ref);
   else if (g_str_has_prefix (act, "good-"))
     bl_editor_good_act (self, act, ref);
+  else if (g_str_equal (act, "pick-followed"))
+    bl_editor_begin_picking (self, !self->picking);
   else if (g_str_equal (act, "usual-modes"))
     add_usual_modes (self, ref);
   else if (g_str_equal (act, "remove-outlines"))
@@ -327,6 +333,8 @@ bl_editor_key (BlEditor *self, guint keyval, GdkModifierType state)
 
   if (self->edition == NULL || (focus != NULL && gtk_widget_get_ancestor (focus, GTK_TYPE_POPOVER) != NULL))
     return FALSE;
+  if (keyval == GDK_KEY_Delete && BL_IS_FOLLOWS_PLOT (focus))
+    return FALSE; /* a point of the line, not the measurement */
   act = bl_editor_keys_find (self->part, keyval, state,
                              GTK_IS_TEXT (focus) || bl_ring_picker_has (focus));
   if (act == NULL && self->template != NULL && (keyval == GDK_KEY_Return || keyval == GDK_KEY_KP_Enter)

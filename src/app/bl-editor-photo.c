@@ -432,7 +432,10 @@ point_activated (BlPhotoView *view, BlPhotoItemKind kind, const char *id, BlEdit
   if (kind == BL_PHOTO_MARK || id == NULL)
     return;
   self->on_thing = TRUE;
-  bl_editor_select (self, &ref);
+  if (self->picking && kind != BL_PHOTO_COMPONENT)
+    bl_editor_pick_followed (self, id);
+  else
+    bl_editor_select (self, &ref);
 }
 
 static void

@@ -7,6 +7,9 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-follows-form.h"
+#include "bl-limits-list.h"
+
 #define ADD(element) add_act (element)
 
 static const char *
@@ -71,10 +74,41 @@ wave_line (BlSheet *sheet, const BlMeasurement *measurement, const BlRef *ref)
     bl_sheet_slot (sheet, ref, BL_SLOT_DUTY, 6, TRUE);
 }
 
+/* Rows of component limits of this kind of measurement. */
 static void
-more_lines (BlSheet *sheet, const BlMeasurement *measurement, const BlRef *ref)
+component_limits_line (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurement)
+{
+  g_autofree char *key = g_strdup_printf ("limits of %s %d", measurement->id, measurement->measures);
+
+  bl_sheet_line (sheet, NULL, 12, NULL, NULL);
+  bl_sheet_widget (sheet, key, bl_limits_list_new (self->edition, measurement->id));
+}
+
+/* What the band follows: chosen from a list or on the photo; its line as text and drawn. */
+static void
+follow_lines (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurement, const BlRef *ref)
+{
+  g_autofree char *key = g_strdup_printf ("follows form of %s", measurement->id);
+
+  bl_sheet_line (sheet, NULL, 12, NULL, NULL);
+  bl_sheet_slot (sheet, ref, BL_SLOT_FOLLOWS, 0, TRUE);
+  bl_sheet_button (sheet, self->picking ? _ ("press its point …") : _ ("on the photo"), NULL,
+                   _ ("Choose what it follows by a press on its point on the photo"), "pick-followed", ref);
+  if (measurement->expected.follows == NULL)
+    return;
+  bl_sheet_slot (sheet, ref, BL_SLOT_LINE_WIDTH, 10, TRUE);
+  bl_sheet_line (sheet, NULL, 12, NULL, NULL);
+  bl_sheet_slot (sheet, ref, BL_SLOT_LINE, -1, TRUE);
+  bl_sheet_line (sheet, NULL, 12, NULL, NULL);
+  bl_sheet_widget (sheet, key, bl_follows_form_new (self->edition, measurement->id));
+}
+
+static void
+more_lines (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurement, const BlRef *ref)
 {
   limits_line (sheet, measurement, ref);
+  if (measurement->measures < BL_MEASURES_SWING)
+    component_limits_line (self, sheet, measurement);
   bl_sheet_line (sheet, NULL, 12, ref, NULL);
   bl_sheet_slot (sheet, ref, BL_SLOT_TITLE, -1, TRUE);
   bl_sheet_slot (sheet, ref, BL_SLOT_AT, 0, TRUE);
@@ -89,12 +123,7 @@ more_lines (BlSheet *sheet, const BlMeasurement *measurement, const BlRef *ref)
     return;
   if (measurement->measures <= BL_MEASURES_A_AC)
     wave_line (sheet, measurement, ref);
-  bl_sheet_line (sheet, NULL, 12, NULL, NULL);
-  bl_sheet_slot (sheet, ref, BL_SLOT_FOLLOWS, 0, TRUE);
-  if (measurement->expected.follows == NULL)
-    return;
-  bl_sheet_slot (sheet, ref, BL_SLOT_LINE, -1, TRUE);
-  bl_sheet_slot (sheet, ref, BL_SLOT_LINE_WIDTH, 6, TRUE);
+  follow_lines (self, sheet, measurement, ref);
 }
 
 static void
@@ -119,7 +148,7 @@ measurement_lines (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurem
   if (open)
     {
       bl_editor_good_hand (self, sheet, measurement);
-      more_lines (sheet, measurement, &ref);
+      more_lines (self, sheet, measurement, &ref);
     }
   else
     {

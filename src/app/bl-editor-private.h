@@ -35,6 +35,7 @@ struct _BlEditor
   gboolean scaling;          /* presses on the photo are the ends of a known distance */
   guint scale_places;        /* how many were pressed, 2 at most */
   double scale_at[4];        /* x, y, x, y in photo pixels */
+  gboolean picking;          /* the next press on a point chooses what the measurement in hand follows */
   gboolean on_thing;         /* the last press on the photo hit something */
   gboolean changed;          /* since it was shown */
   gboolean odds_shown; /* unfolded on the board part */
@@ -80,6 +81,9 @@ GtkWidget *bl_editor_build (BlEditor *self);
 /* bl-editor-acts.c */
 /* Something was pressed: a key, a button, on a sheet. ref: what it is about, or NULL. */
 void bl_editor_act (BlEditor *self, const char *act, const BlRef *ref);
+/* Lets the measurement in hand follow the one at this test point; bl-editor-follow.c. */
+void bl_editor_pick_followed (BlEditor *self, const char *point);
+void bl_editor_begin_picking (BlEditor *self, gboolean picking);
 BlPhotoTool bl_editor_get_tool (BlEditor *self);
 /* At most one of: placing, a drawing tool. */
 void bl_editor_set_tool (BlEditor *self, gboolean placing, BlPhotoTool tool);

@@ -28,6 +28,19 @@ make_follows (const char *measurement)
   return follows;
 }
 
+/* "4 %", "5 V" or "4 % + 5 V". (transfer full) */
+static char *
+width_text (const BlFollows *follows, const char *unit)
+{
+  g_autofree char *share = isnan (follows->tolerance) ? g_strdup ("")
+                                                      : g_strdup_printf ("%.9g %%", 100 * follows->tolerance);
+  g_autofree char *within = !bl_quantity_is_set (&follows->within) ? g_strdup ("")
+                            : follows->within.text != NULL         ? g_strdup (follows->within.text)
+                                                           : bl_quantity_to_text (follows->within.value, unit, 9);
+
+  return g_strdup_printf ("%s%s%s", share, *share != '\0' && *within != '\0' ? " + " : "", within);
+}
+
 char *
 bl_follows_text (const BlMeasurement *measurement, BlSlot slot)
 {
@@ -39,7 +52,7 @@ bl_follows_text (const BlMeasurement *measurement, BlSlot slot)
   if (slot == BL_SLOT_FOLLOWS)
     return g_strdup (follows->measurement);
   if (slot == BL_SLOT_LINE_WIDTH)
-    return isnan (follows->tolerance) ? g_strdup ("") : g_strdup_printf ("%.9g %%", 100 * follows->tolerance);
+    return width_text (follows, bl_measures_unit (measurement->measures));
   for (guint i = 0; follows->points != NULL && i + 1 < follows->points->len; i += 2)
     g_string_append_printf (text, "%s%.9g:%.9g", i > 0 ? " " : "", g_array_index (follows->points, double, i),
                             g_array_index (follows->points, double, i + 1));
@@ -84,18 +97,46 @@ set_line (const BlBoard *board, BlMeasurement *measurement, const char *text, GE
   return TRUE;
 }
 
+/* One part of a width: a share in per cent, or a quantity of the measurement's unit. */
 static gboolean
-set_width (BlFollows *follows, const char *text, GError **error)
+take_width (const char *text, const char *unit, double *share, BlQuantity *within, GError **error)
 {
-  g_autofree char *number = g_strdup (text);
-  gboolean per_cent = g_str_has_suffix (number, "%");
-  double width = NAN;
+  g_autofree char *part = g_strstrip (g_strdup (text));
+  double value;
 
-  if (per_cent)
-    number[strlen (number) - 1] = '\0';
-  if (*text != '\0' && !bl_quantity_parse (g_strstrip (number), "", &width, error))
+  if (g_str_has_suffix (part, "%"))
+    {
+      part[strlen (part) - 1] = '\0';
+      if (!bl_quantity_parse (g_strstrip (part), "", &value, error))
+        return FALSE;
+      *share = value / 100;
+      return TRUE;
+    }
+  if (!bl_quantity_parse (part, unit, &value, error))
     return FALSE;
-  follows->tolerance = per_cent ? width / 100 : width;
+  bl_quantity_clear (within);
+  within->value = value;
+  within->text = g_steal_pointer (&part);
+  return TRUE;
+}
+
+/* "4 %", "5 V", or both with a plus between. */
+static gboolean
+set_width (BlFollows *follows, const char *unit, const char *text, GError **error)
+{
+  g_auto (GStrv) parts = g_strsplit (text, "+", -1);
+  BlQuantity within = BL_QUANTITY_NONE;
+  double share = NAN;
+
+  for (guint i = 0; *text != '\0' && parts[i] != NULL; i++)
+    if (!take_width (parts[i], unit, &share, &within, error))
+      {
+        bl_quantity_clear (&within);
+        return FALSE;
+      }
+  follows->tolerance = share;
+  bl_quantity_clear (&follows->within);
+  follows->within = within;
   return TRUE;
 }
 
@@ -115,7 +156,7 @@ bl_follows_set (const BlBoard *board, BlMeasurement *measurement, BlSlot slot, c
     }
   else if (expected->follows != NULL)
     return slot == BL_SLOT_LINE ? set_line (board, measurement, text, error)
-                                : set_width (expected->follows, text, error);
+                                : set_width (expected->follows, bl_measures_unit (measurement->measures), text, error);
   else if (*text != '\0')
     {
       g_set_error_literal (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID, _ ("choose the measurement it follows first"));
