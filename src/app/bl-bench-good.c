@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The board on the bench as a known-good one: a key marks it and takes the mark back. A board in which a fault was
- * found is asked about: it may be good since its repair, and only the technician knows. */
+ * found, or that shows a symptom or a deviating reading, is asked about: it may be good since its repair, and only the
+ * technician knows. */
 #include "config.h"
 
 #include <glib/gi18n-lib.h>
@@ -30,6 +31,30 @@ mark (BlBenchPage *self, BlKnownGoodMark how)
                                             "(Boards, Known-good). Ctrl Shift G takes that back."));
 }
 
+/* A symptom that shows, or a last reading that is out of its band: what a healthy board has not. */
+static gboolean
+looks_faulty (BlBench *bench)
+{
+  GPtrArray *records = bl_bench_get_records (bench);
+  GListModel *model = bl_bench_get_measurements (bench);
+
+  for (guint i = 0; i < bl_len (records); i++)
+    {
+      const BlRecord *record = bl_at (records, i);
+      if (record->kind == BL_RECORD_SYMPTOM && !record->struck && g_strcmp0 (record->text, "yes") == 0)
+        return TRUE;
+    }
+  for (guint i = 0; i < g_list_model_get_n_items (model); i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+      const BlRecord *record = bl_measurement_item_get_record (item);
+      if (record != NULL && record->verdict != NULL && record->band != NULL && record->verdict->evidence
+          && record->verdict->certain && record->verdict->best != record->band->good)
+        return TRUE;
+    }
+  return FALSE;
+}
+
 static void
 toggle (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
@@ -47,14 +72,15 @@ toggle (GSimpleAction *action, GVariant *parameter, gpointer data)
     }
   if (bl_known_good_counts (how, fault))
     mark (self, BL_KNOWN_GOOD_NO);
-  else if (!fault)
+  else if (!fault && !looks_faulty (self->bench))
     mark (self, BL_KNOWN_GOOD_YES);
   else
     {
       bl_choice_panel_begin (BL_CHOICE_PANEL (self->choice), "known-good",
-                             _ ("A fault was found in this job. Is the board good now?"),
+                             fault ? _ ("A fault was found in this job. Is the board good now?")
+                                   : _ ("A symptom or a reading of this job says otherwise. Is the board good?"),
                              _ ("What was read last at each point counts, so read them again after the repair."));
-      bl_choice_panel_add (BL_CHOICE_PANEL (self->choice), 'y', _ ("good since the repair: it counts"), NULL, "yes");
+      bl_choice_panel_add (BL_CHOICE_PANEL (self->choice), 'y', fault ? _ ("good since the repair: it counts") : _ ("good: it counts"), NULL, "yes");
       bl_choice_panel_add (BL_CHOICE_PANEL (self->choice), 'n', _ ("not to be counted"), NULL, "no");
       bl_bench_choices_open (self, BL_PLACE_FOCUS);
     }

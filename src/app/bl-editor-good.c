@@ -90,17 +90,20 @@ bl_editor_good_update (BlEditor *self)
 
 /* --- in hand --- */
 
-void
-bl_editor_good_hand (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurement)
+gboolean
+bl_editor_good_has (BlEditor *self, const char *measurement)
 {
   BlKnownGood *good = known (self);
 
-  if (good == NULL || bl_known_good_find (good, measurement->id) == NULL)
+  return good != NULL && bl_known_good_find (good, measurement) != NULL;
+}
+
+void
+bl_editor_good_hand (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurement)
+{
+  if (!bl_editor_good_has (self, measurement->id))
     return;
-  bl_sheet_line (sheet, "above", 0, NULL, NULL);
-  bl_sheet_words (sheet, _ ("Known-good boards"), "strong");
-  bl_sheet_words (sheet, _ ("lane: documented · frame: proposed · Left, Right: which board"), "muted small stretch");
-  bl_sheet_line (sheet, "good-card", 0, NULL, NULL);
+  bl_sheet_line (sheet, "good-card above", 0, NULL, NULL);
   add_card (self, sheet, measurement->id, TRUE);
 }
 
@@ -136,8 +139,7 @@ head_lines (BlSheet *sheet, BlKnownGood *good)
 {
   guint n = bl_known_good_n_boards (good);
   g_autofree char *share = g_strdup_printf (_ ("A proposed band holds %g %% of good boards, with %g %% confidence "
-                                               "(Preferences, Ctrl ,). Left and Right in a strip say which board a "
-                                               "dot is."),
+                                               "(Preferences, Ctrl ,). Left and Right say which board a dot is."),
                                             100 * bl_known_good_coverage (good), 100 * bl_known_good_confidence (good));
   g_autofree char *boards = g_strdup_printf (ngettext ("%u board", "%u boards", n), n);
 
@@ -200,6 +202,40 @@ bl_editor_show_good (BlEditor *self)
   bl_editor_set_part (self, BL_EDITOR_GOOD);
 }
 
+static void
+collect_cards (GtkWidget *widget, GPtrArray *cards)
+{
+  if (BL_IS_GOOD_CARD (widget))
+    {
+      g_ptr_array_add (cards, widget);
+      return;
+    }
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    collect_cards (child, cards);
+}
+
+/* To the dots of the measurement before or after the one in hand. */
+static void
+step (BlEditor *self, int by)
+{
+  g_autoptr (GPtrArray) cards = g_ptr_array_new ();
+  int at = by > 0 ? -1 : 1;
+
+  collect_cards (self->list, cards);
+  for (guint i = 0; self->has_selected && i < cards->len; i++)
+    if (g_strcmp0 (bl_good_card_get_measurement (bl_at (cards, i)), self->selected.id) == 0)
+      at = (int) i;
+  at = CLAMP (at + by, 0, (int) cards->len - 1);
+  if (cards->len == 0)
+    return;
+  BlGoodCard *card = bl_at (cards, (guint) at);
+  BlRef ref = bl_ref (BL_ELEMENT_MEASUREMENT, bl_good_card_get_measurement (card));
+  bl_good_card_take_focus (card);
+  bl_editor_select (self, &ref);
+  bl_editor_photo_reveal (self, &ref);
+}
+
 /* --- answers --- */
 
 static gboolean
@@ -223,6 +259,13 @@ bl_editor_good_act (BlEditor *self, const char *act, const BlRef *ref)
   GError *error = NULL;
   gboolean ok;
 
+  if (g_str_equal (act, "good-next") || g_str_equal (act, "good-previous"))
+    {
+      step (self, g_str_equal (act, "good-next") ? 1 : -1);
+      return;
+    }
+  if (ref == NULL && self->has_selected && self->selected.element == BL_ELEMENT_MEASUREMENT)
+    ref = &self->selected;
   if (good == NULL || ref == NULL || ref->id == NULL)
     return;
   if (g_str_equal (act, "good-accept") || g_str_equal (act, "good-accept-without"))

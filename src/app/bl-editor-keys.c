@@ -14,6 +14,7 @@
 #define A GDK_ALT_MASK
 #define POINTS (1 << BL_EDITOR_POINTS)
 #define STRUCTURE (1 << BL_EDITOR_STRUCTURE)
+#define GOOD (1 << BL_EDITOR_GOOD)
 #define ALL 0x3f
 
 static const struct
@@ -30,6 +31,11 @@ static const struct
   { GDK_KEY_r, 0, TRUE, STRUCTURE, "tool-rectangle", N_ ("R"), N_ ("rectangle") },
   { GDK_KEY_g, 0, TRUE, STRUCTURE, "tool-polygon", N_ ("G"), N_ ("polygon") },
   { GDK_KEY_t, 0, TRUE, STRUCTURE, "templates", N_ ("T"), N_ ("section from a template") },
+  { GDK_KEY_Down, 0, TRUE, GOOD, "good-next", N_ ("↑ ↓"), N_ ("measurement") },
+  { GDK_KEY_Up, 0, TRUE, GOOD, "good-previous", NULL, NULL },
+  { GDK_KEY_a, 0, TRUE, GOOD, "good-accept", N_ ("A"), N_ ("accept its band") },
+  { GDK_KEY_w, 0, TRUE, GOOD, "good-accept-without", N_ ("W"), N_ ("accept without outlier") },
+  { GDK_KEY_r, 0, TRUE, GOOD, "good-refuse", N_ ("R"), N_ ("refuse") },
   { GDK_KEY_F2, 0, FALSE, POINTS | STRUCTURE, "rename", N_ ("F2"), N_ ("rename") },
   { GDK_KEY_Delete, 0, TRUE, POINTS | STRUCTURE, "delete", N_ ("Del"), N_ ("delete") },
   { GDK_KEY_F3, 0, FALSE, ALL, "side", N_ ("F3"), N_ ("front, back") },

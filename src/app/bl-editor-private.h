@@ -112,6 +112,7 @@ void bl_editor_checks_forget (BlEditor *self);
 
 /* bl-editor-good.c */
 void bl_editor_good_hand (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurement);
+gboolean bl_editor_good_has (BlEditor *self, const char *measurement);
 void bl_editor_good_list (BlEditor *self, BlSheet *sheet);
 /* After the sheets: the cards that stayed say what holds now. */
 void bl_editor_good_update (BlEditor *self);

@@ -118,12 +118,14 @@ show_buttons (BlGoodCard *self, const BlGoodProposal *proposal)
 
 /* Boards without a value have no dot; they are named. */
 static char *
-count_words (const BlGoodProposal *proposal)
+count_words (BlGoodCard *self, const BlGoodProposal *proposal)
 {
   GString *words = g_string_new (NULL);
   g_autofree char *count = bl_good_count_words (proposal);
   guint n = 0;
 
+  if (!self->brief)
+    g_string_append (words, _ ("Known good: "));
   g_string_append (words, count);
   for (guint i = 0; i < proposal->boards->len && proposal->state != BL_GOOD_NO_NUMBER; i++)
     {
@@ -167,7 +169,7 @@ bl_good_card_show (BlGoodCard *self, BlKnownGood *good)
   state = bl_good_state_words (good, proposal, self->brief);
   more = more_words (self, proposal);
   g_free (self->count);
-  self->count = count_words (proposal);
+  self->count = count_words (self, proposal);
   say (self->said, self->count);
   say (self->band, state);
   say (self->compare, more);
@@ -258,6 +260,15 @@ bl_good_card_get_measurement (BlGoodCard *self)
 {
   g_return_val_if_fail (BL_IS_GOOD_CARD (self), NULL);
   return self->measurement;
+}
+
+void
+bl_good_card_take_focus (BlGoodCard *self)
+{
+  g_return_if_fail (BL_IS_GOOD_CARD (self));
+
+  if (!gtk_widget_get_visible (self->plot) || !gtk_widget_grab_focus (self->plot))
+    gtk_widget_child_focus (GTK_WIDGET (self), GTK_DIR_TAB_FORWARD);
 }
 
 GtkWidget *

@@ -17,6 +17,8 @@ G_DECLARE_FINAL_TYPE (BlGoodCard, bl_good_card, BL, GOOD_CARD, GtkWidget)
 /* measurement: id; raised: it stands on the raised ground and says everything; else in brief, as among many. */
 GtkWidget *bl_good_card_new (const char *measurement, gboolean raised);
 const char *bl_good_card_get_measurement (BlGoodCard *self);
+/* Puts the focus on its dots, or on its first button. */
+void bl_good_card_take_focus (BlGoodCard *self);
 /* Shows what is known now; good NULL, or nothing known: nothing. */
 void bl_good_card_show (BlGoodCard *self, BlKnownGood *good);
 

@@ -112,7 +112,7 @@ proposed_words (BlKnownGood *self, const BlGoodProposal *proposal, gboolean brie
   g_autofree char *compare = bl_good_compare_words (proposal);
   const char *sign = proposal->has_low && proposal->has_high ? "±" : proposal->has_high ? "+" : "−";
 
-  if (brief && *compare != '\0')
+  if (brief && *compare != '\0' && proposal->n_outliers == 0)
     /* Translators: a band, a sign and a number, and "narrower than documented" */
     return g_strdup_printf (_ ("%s (mean %s %.2f s) · %s"), band, sign, proposal->with.k, compare);
   if (brief)
