@@ -135,6 +135,7 @@ meaning_new (BlPartFamily family, double value, int rank, char *how)
   meaning->below = meaning->above = meaning->ppm = NAN;
   meaning->series = bl_e_series_of (value);
   meaning->in_series = family != BL_PART_VARISTOR && value > 0;
+  meaning->times = 1;
   meaning->rank = rank;
   meaning->how = how;
   return meaning;
@@ -158,6 +159,8 @@ bl_part_add (BlPartReader *reader, double value, char letter, int rank, char *ho
       bl_part_meaning_free (meaning);
       return NULL;
     }
+  /* Thermistors are made in round values (common practice, no source). */
+  meaning->in_series &= !bl_part_is (reader->kind, "thermistor");
   for (guint i = 0; i < reader->meanings->len; i++)
     {
       const BlPartMeaning *other = g_ptr_array_index (reader->meanings, i);
@@ -179,6 +182,7 @@ typedef struct
 {
   double below, above, ppm;
   gboolean absolute;
+  guint times;
   GString *ratings; /* " 25 V 2 W", as they were written */
 } Said;
 
@@ -188,8 +192,12 @@ static const char *const patterns[] = {
   "(?:\\+-|\\+/-)? ?" NUMBER " ?%",                           /* ±5 % */
   "(?:\\+-|\\+/-) ?" NUMBER " ?pF",                           /* ±0.5 pF */
   "(?:\\+-|\\+/-)? ?" NUMBER " ?ppm(?: ?/ ?(?:K|C|degC))?",   /* 50 ppm/K */
-  "[ /]" NUMBER " ?k?V(?: ?(?:AC|DC))?(?![a-z0-9])",          /* 25 V */
-  "[ /](?:[0-9]+/)?" NUMBER " ?m?W(?![a-z0-9])",              /* 1/4 W */
+  "(?:^|[ /])" NUMBER " ?k?V(?: ?(?:AC|DC))?(?![a-z0-9])",    /* 25 V */
+  "(?:^|[ /])(?:[0-9]+/)?" NUMBER " ?m?W(?![a-z0-9])",        /* 1/4 W */
+  "(?:^|[ /])" NUMBER " ?degC(?![a-z0-9])",                   /* 105 °C */
+  "(?<=[0-9.a-z]) ?/ ?" NUMBER "$",                           /* 10/50: µF and V */
+  "^([2-9]) ?x ?(?=[0-9.a-z])",                               /* 2 x 3 mH */
+  "^[0-3][A-HJKVW](?=[0-9]{3}[A-Z]?$)",                       /* 2A104J: a voltage before the code */
 };
 enum
 {
@@ -198,7 +206,11 @@ enum
   PICOFARADS,
   DRIFT,
   VOLTS,
-  WATTS
+  WATTS,
+  DEGREES,
+  RATED,
+  TIMES,
+  VOLTAGE_CODE
 };
 
 /* The pattern, compiled once. */
@@ -223,6 +235,7 @@ take_out (GString *text, int pattern, double *one, double *two, GString *kept)
 {
   g_autoptr (GMatchInfo) match = NULL;
   double *numbers[] = { one, two };
+  g_autofree char *whole = NULL;
   int start, end;
 
   if (!g_regex_match (regex_of (pattern), text->str, 0, &match))
@@ -233,16 +246,60 @@ take_out (GString *text, int pattern, double *one, double *two, GString *kept)
       *numbers[i] = g_ascii_strtod (g_strdelimit (group, ",", '.'), NULL);
     }
   g_match_info_fetch_pos (match, 0, &start, &end);
+  whole = g_match_info_fetch (match, 0);
   if (one == NULL)
-    g_string_append_printf (kept, " %.*s", end - start - 1, text->str + start + 1);
+    g_string_append_printf (kept, " %s", g_strstrip (g_strdelimit (whole, pattern == WATTS ? "" : "/", ' ')));
   g_string_erase (text, start, end - start);
   g_string_insert_c (text, start, ' ');
   return TRUE;
 }
 
-/* Takes tolerance, temperature coefficient, voltage and power out of text. */
+/* The voltage that a digit and a letter before a capacitor's code say, "2A" is 100 V: powers of ten and the
+ * values of IEC 60384-1 (from memory). */
 static void
-take_said (GString *text, BlPartFamily family, Said *said)
+take_voltage_code (GString *text, Said *said)
+{
+  static const struct
+  {
+    char letter;
+    double value;
+  } rows[] = { { 'A', 1 },   { 'B', 1.25 }, { 'C', 1.6 }, { 'D', 2 }, { 'E', 2.5 }, { 'F', 3.15 },
+               { 'V', 3.5 }, { 'G', 4 },    { 'W', 4.5 }, { 'H', 5 }, { 'J', 6.3 }, { 'K', 8 } };
+  g_autoptr (GString) code = g_string_new (NULL);
+
+  if (!take_out (text, VOLTAGE_CODE, NULL, NULL, code))
+    return;
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    if (rows[i].letter == code->str[2])
+      {
+        char volts[G_ASCII_DTOSTR_BUF_SIZE];
+        g_ascii_formatd (volts, sizeof volts, "%.4g", rows[i].value * pow (10, code->str[1] - '0'));
+        g_string_append_printf (said->ratings, " %s V", volts);
+      }
+}
+
+/* Takes voltage, power and temperature out of text; they are kept as they are. */
+static void
+take_ratings (GString *text, BlPartFamily family, const char *kind, Said *said)
+{
+  double times;
+
+  if (family == BL_PART_RESISTOR || family == BL_PART_CAPACITOR || family == BL_PART_INDUCTOR)
+    take_out (text, VOLTS, NULL, NULL, said->ratings);
+  take_out (text, WATTS, NULL, NULL, said->ratings);
+  take_out (text, DEGREES, NULL, NULL, said->ratings);
+  if (family == BL_PART_CAPACITOR)
+    take_voltage_code (text, said);
+  if ((bl_part_is (kind, "capacitor.electrolytic") || bl_part_is (kind, "capacitor.tantalum"))
+      && take_out (text, RATED, NULL, NULL, said->ratings))
+    g_string_append (said->ratings, " V");
+  if (take_out (text, TIMES, &times, NULL, NULL))
+    said->times = (guint) times;
+}
+
+/* Takes what is said beside the value out of text. */
+static void
+take_said (GString *text, BlPartFamily family, const char *kind, Said *said)
 {
   double one, two;
 
@@ -262,9 +319,7 @@ take_said (GString *text, BlPartFamily family, Said *said)
     }
   if (take_out (text, DRIFT, &one, NULL, NULL))
     said->ppm = one;
-  if (family == BL_PART_RESISTOR || family == BL_PART_CAPACITOR || family == BL_PART_INDUCTOR)
-    take_out (text, VOLTS, NULL, NULL, said->ratings);
-  take_out (text, WATTS, NULL, NULL, said->ratings);
+  take_ratings (text, family, kind, said);
 }
 
 /* --- reading ----------------------------------------------------------------------------------- */
@@ -343,6 +398,7 @@ say (BlPartMeaning *meaning, const Said *said, char letter, const char *left)
       meaning->absolute = said->absolute;
     }
   meaning->ppm = said->ppm;
+  meaning->times = said->times;
   meaning->left = g_strstrip (g_strconcat (left, said->ratings->str, NULL));
   if (*meaning->left == '\0')
     g_clear_pointer (&meaning->left, g_free);
@@ -405,7 +461,7 @@ bl_part_read (const char *text, const char *kind, GError **error)
   g_autoptr (GString) ratings = g_string_new (NULL);
   const char *left;
   char letter;
-  Said said = { .ratings = ratings };
+  Said said = { .times = 1, .ratings = ratings };
   BlRing rings[BL_MAX_RINGS];
   guint n_rings;
 
@@ -418,7 +474,7 @@ bl_part_read (const char *text, const char *kind, GError **error)
   if (plain == NULL || *plain == '\0')
     return fail (error, text, expected_words (reader.family));
   rest = g_string_new (plain);
-  take_said (rest, reader.family, &said);
+  take_said (rest, reader.family, kind, &said);
   g_strstrip (g_strdelimit (rest->str, "/", ' '));
   tidy = bl_plain_text (rest->str, NULL);
   left = read_beginning (&reader, tidy, &letter);

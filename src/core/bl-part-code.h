@@ -26,6 +26,7 @@ typedef struct
   const char *unit;     /* "ohm", "F", "H" or "V" (static) */
   double below, above;  /* tolerance; NAN: none is said. As shares of value, or in unit when absolute */
   gboolean absolute;
+  guint times;          /* of so many alike in one part, "2 x 3 mH"; 1 otherwise */
   double ppm;           /* temperature coefficient, 1e-6/K, either sign; NAN: none is said */
   BlESeries series;     /* coarsest that has the value; BL_E_NONE: none, or not a thing made in series */
   gboolean in_series;   /* it is made in the values of the E series: they are worth a word */

@@ -125,8 +125,8 @@ bl_part_read_plain (BlPartReader *reader, const char *code)
   if (n >= 1 && n <= 2 && length == n + 1 && g_ascii_isupper (code[n]))
     read_figure_with_letter (reader, code, n);
   if (strspn (code, "0123456789., ") == length
-      || !bl_quantity_parse (code, bl_part_unit (reader->family), &value, NULL) || !(value > 0)
-      || value > largest (reader->family) || (reader->family == BL_PART_RESISTOR && value < 1e-6))
+      || !bl_quantity_parse (code, bl_part_unit (reader->family), &value, NULL) || !(value >= 0)
+      || value > largest (reader->family) || (reader->family == BL_PART_RESISTOR && value > 0 && value < 1e-6))
     return;
   /* What is a letter code has been read as one; a meaning found before is not told twice. */
   bl_part_add (reader, value, '\0', 0, g_strdup (_("value with its unit")));

@@ -54,7 +54,10 @@ bl_part_meaning_words (const BlPartMeaning *meaning)
   if (meaning->value == 0)
     return g_strdup (_("0 Ω, a jumper"));
   value = bl_quantity_format (meaning->value, meaning->unit, 6);
-  words = g_string_new (value);
+  words = g_string_new (NULL);
+  if (meaning->times > 1)
+    g_string_append_printf (words, "%u × ", meaning->times);
+  g_string_append (words, value);
   append_tolerance (words, meaning);
   if (!isnan (meaning->ppm))
     g_string_append_printf (words, " %g ppm/K", meaning->ppm);
@@ -189,6 +192,8 @@ bl_part_meaning_code (const BlPartMeaning *meaning)
   g_return_val_if_fail (meaning != NULL, NULL);
   if (meaning->value == 0)
     return g_strdup ("0R");
+  if (meaning->times > 1)
+    g_string_append_printf (code, "%u x ", meaning->times);
   append_letters (code, meaning->value, meaning->unit);
   if (!isnan (meaning->below) && meaning->absolute)
     {

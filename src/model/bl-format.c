@@ -108,7 +108,7 @@ bl_format_reading (BlMeasures measures, const BlReading *reading)
                                                                   : bl_format_value (measures, reading->reverse);
       forward.both_ways = FALSE;
       one = bl_format_reading (measures, &forward);
-      return g_strdup_printf ("%s / %s", one, two);
+      return g_strdup_printf ("%s/%s", one, two);
     }
   switch (reading->kind)
     {

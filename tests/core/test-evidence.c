@@ -104,6 +104,25 @@ test_table (void)
   assert_entry (entries, 8, BL_ENTRY_READING, "M5", "-", 12);
 }
 
+/* A diode read both ways: the table and the log keep what was typed, the verdict takes both. */
+static void
+test_both_ways (void)
+{
+  g_autoptr (BlBoard) board = make_board ();
+  g_autoptr (GPtrArray) entries = NULL, judged = NULL;
+  g_autofree char *line = NULL;
+
+  add_measurement (board, measurement ("D1", BL_MEASURES_DIODE, 0.55, 0.5, 0.6));
+  entries = parse (board, "measurement,reading\nD1,0.52/OL\nD1,\"0,52 / 0,002\"\n");
+  judged = bl_evidence_judge (board, entries, NULL);
+  assert_entry (entries, 0, BL_ENTRY_READING, "D1", "0.52/OL", 2);
+  assert_entry (entries, 1, BL_ENTRY_READING, "D1", "0,52 / 0,002", 3);
+  line = bl_entry_to_csv (entries->pdata[0]);
+  g_assert_true (g_str_has_prefix (line, "D1,0.52/OL"));
+  g_assert_cmpstr (bl_verdict_label (((BlJudged *) judged->pdata[0])->verdict), ==, "in band");
+  g_assert_cmpstr (bl_verdict_label (((BlJudged *) judged->pdata[1])->verdict), ==, "shorted");
+}
+
 static void
 test_semicolons (void)
 {
@@ -304,6 +323,7 @@ main (int argc, char *argv[])
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/core/evidence/table", test_table);
+  g_test_add_func ("/core/evidence/both-ways", test_both_ways);
   g_test_add_func ("/core/evidence/semicolons", test_semicolons);
   g_test_add_func ("/core/evidence/refused", test_refused);
   g_test_add_func ("/core/evidence/written", test_written);

@@ -275,7 +275,12 @@ test_coils (void)
   };
 
   check_rows (rows, G_N_ELEMENTS (rows));
-  g_assert_null (bl_part_read ("2 x 3 mH", "choke", NULL)); /* two values, or one twice: not told */
+  {
+    g_autoptr (GPtrArray) twice = read_part ("2 x 3 mH", "choke");
+
+    g_assert_cmpfloat (at (twice, 0)->value, ==, 3e-3);
+    g_assert_cmpuint (at (twice, 0)->times, ==, 2);
+  }
 }
 
 /* Plain values and what is written behind them; trade. */
@@ -293,6 +298,11 @@ test_beside (void)
     { "4K7 ±5 %", "resistor", "ohm", 4700, 5, 5, NONE },
     { "4,7 kΩ +/- 0,1 %", "resistor", "ohm", 4700, 0.1, 0.1, NONE },
     { "10k B3435", "thermistor", "ohm", 10e3, NONE, NONE, NONE },
+    { "1/4W 4K7", "resistor", "ohm", 4700, NONE, NONE, NONE },
+    { "0 ohm", "resistor", "ohm", 0, NONE, NONE, NONE },
+    { "1000uF/35V 105°C", "capacitor.electrolytic", "F", 1000e-6, NONE, NONE, NONE },
+    { "10/50", "capacitor.electrolytic", "F", 10e-6, NONE, NONE, NONE },
+    { "2A104J", "capacitor.film", "F", 100e-9, 5, 5, NONE },
     { "47", "resistor", "ohm", 47, NONE, NONE, NONE },
     { "4.7", "resistor", "ohm", 4.7, NONE, NONE, NONE },
     { "5V1", "diode.zener", "V", 5.1, NONE, NONE, NONE },
@@ -376,7 +386,12 @@ test_words (void)
     { "101", "coil", "100 µH", "E24 value, in E3 too", "100u" },
     { "5V1", "diode.zener", "5.1 V", "E24 value", "5V1" },
     { "431", "varistor", "430 V", NULL, "430V" },
-    { "10k B3435", "thermistor", "10 kΩ", "E24 value, in E3 too", "10K B3435" },
+    { "10k B3435", "thermistor", "10 kΩ", NULL, "10K B3435" },
+    { "2 x 3 mH", "choke", "2 × 3 mH", "E24 value", "2 x 3m" },
+    { "2A104J", "capacitor.film", "100 nF ±5 %", "E24 value, in E3 too", "100n 5% 100 V" },
+    { "1H473K", "capacitor.film", "47 nF ±10 %", "E24 value, in E3 too", "47n 10% 50 V" },
+    { "10/50", "capacitor.electrolytic", "10 µF", "E24 value, in E3 too", "10u 50 V" },
+    { "100R 1/4W", "resistor", "100 Ω", "E24 value, in E3 too", "100R 1/4W" },
     { "brown black black red brown red", "resistor", "10 kΩ ±1 % 50 ppm/K", "E24 value, in E3 too", "10K 1% 50ppm" },
   };
 
