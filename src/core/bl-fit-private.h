@@ -61,6 +61,7 @@ typedef struct
 {
   guint8 *bytes;
   GArray *roots; /* guint: of the choices taken, those that some knot hears of */
+  guint64 *meets; /* as in BlFitCase, where playing the way has told; NULL: to be played */
 } BlFitWay;
 /* Ways of the own event of a mode and version, less those that another beats whatever happens
  * besides. Empty: the event is not in the network. NULL without error: too many, left out; with error:

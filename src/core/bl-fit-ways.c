@@ -66,6 +66,7 @@ way_free (gpointer data)
 {
   BlFitWay *way = data;
   g_free (way->bytes);
+  g_free (way->meets);
   g_array_unref (way->roots);
   g_free (way);
 }
@@ -178,7 +179,10 @@ play_leaf (Event *event, const Stand *stand, GPtrArray *ways)
         g_array_append_val (way->roots, choice->root);
     }
   g_array_sort (way->roots, compare_roots);
-  bl_fit_play (fit, (const guint *) (gpointer) all->data, all->len, NULL);
+  /* The knots are those of what they hear of, alone. */
+  if (all->len == way->roots->len + 1)
+    way->meets = g_new0 (guint64, fit->knot_words + 1);
+  bl_fit_play (fit, (const guint *) (gpointer) all->data, all->len, way->meets);
   bl_fit_read (fit, way->bytes);
   bl_fit_rewind (fit);
   event->too_many |= ++event->leaves > MAX_LEAVES;

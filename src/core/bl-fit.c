@@ -74,20 +74,24 @@ keep_plain (BlFit *fit, BlFitCase *self)
 }
 
 static void
-add_case (BlFit *fit, int part, guint own, const BlFitWay *way)
+add_case (BlFit *fit, int part, guint own, BlFitWay *way)
 {
   BlFitCase *self = g_new0 (BlFitCase, 1);
   gboolean knotted = FALSE;
   self->part = part;
   self->bytes = g_memdup2 (way->bytes, fit->stride);
-  self->meets = g_new0 (guint64, fit->knot_words + 1);
+  self->meets = g_steal_pointer (&way->meets);
   self->n_roots = way->roots->len + 1;
   self->roots = g_new (guint, self->n_roots);
   self->roots[0] = own;
   for (guint i = 0; i < way->roots->len; i++)
     self->roots[i + 1] = g_array_index (way->roots, guint, i);
-  bl_fit_play (fit, self->roots, self->n_roots, self->meets);
-  bl_fit_rewind (fit);
+  if (self->meets == NULL)
+    {
+      self->meets = g_new0 (guint64, fit->knot_words + 1);
+      bl_fit_play (fit, self->roots, self->n_roots, self->meets);
+      bl_fit_rewind (fit);
+    }
   for (guint w = 0; w < fit->knot_words; w++)
     knotted |= self->meets[w] != 0;
   self->fixes = count_fixes (fit, self->bytes);
