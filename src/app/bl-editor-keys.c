@@ -96,6 +96,7 @@ static const struct
   { N_ ("drag"), N_ ("move a point, component or corner") },
   { N_ ("Enter"), N_ ("keep what is typed; close a polygon") },
   { N_ ("↓"), N_ ("from the search to the list") },
+  { N_ ("0–9 g s p"), N_ ("colour of the band in hand") },
 };
 
 static void

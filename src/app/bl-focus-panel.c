@@ -146,11 +146,20 @@ show_reading (BlFocusPanel *self)
   g_signal_emit (self, signals[PREVIEW], 0, NULL, NULL);
 }
 
+/* Characters of an entry that there is room for in the large figures. */
+#define MOST_LARGE 8
+
 static void
 entry_changed (BlFocusPanel *self)
 {
   gboolean typing = *gtk_editable_get_text (GTK_EDITABLE (self->entry)) != '\0';
+  gboolean large = g_utf8_strlen (gtk_editable_get_text (GTK_EDITABLE (self->entry)), -1) <= MOST_LARGE;
 
+  /* What is longer, a diode both ways or a range, would lose its beginning. */
+  if (large)
+    gtk_widget_remove_css_class (self->field, "long");
+  else
+    gtk_widget_add_css_class (self->field, "long");
   gtk_widget_set_visible (GTK_WIDGET (self->enter_cap), typing);
   gtk_widget_set_visible (GTK_WIDGET (self->enter_word), typing);
   bl_focus_panel_say (self, NULL, FALSE);
