@@ -11,6 +11,8 @@
 #include "bl-limits-list.h"
 
 #define ADD(element) add_act (element)
+#define HAND_HEIGHT 196 /* px the part in hand has at least */
+#define FOLLOWS_HEIGHT 318
 
 static const char *
 add_act (BlElement element)
@@ -92,7 +94,7 @@ follow_lines (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurement, 
 
   bl_sheet_line (sheet, NULL, 12, NULL, NULL);
   bl_sheet_slot (sheet, ref, BL_SLOT_FOLLOWS, 0, TRUE);
-  bl_sheet_button (sheet, self->picking ? _ ("press its point …") : _ ("on the photo"), NULL,
+  bl_sheet_button (sheet, self->picking ? _ ("press its point …") : _ ("choose on the photo"), NULL,
                    _ ("Choose what it follows by a press on its point on the photo"), "pick-followed", ref);
   if (measurement->expected.follows == NULL)
     return;
@@ -201,6 +203,9 @@ bl_editor_points_hand (BlEditor *self, BlSheet *sheet)
       bl_sheet_button (sheet, _ ("place test points"), "P", NULL, "tool-point", NULL);
       return;
     }
+  /* A line is to be seen whole. */
+  gtk_widget_set_size_request (self->hand_scroll, -1,
+                               chosen != NULL && chosen->expected.follows != NULL ? FOLLOWS_HEIGHT : HAND_HEIGHT);
   if (point != NULL)
     point_lines (sheet, point);
   /* The one in hand first, so that it never has to be looked for. */

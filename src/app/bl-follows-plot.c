@@ -554,9 +554,11 @@ bl_follows_plot_show (BlFollowsPlot *self, const BlMeasurement *measurement, con
   self->typical = followed != NULL ? bl_measurement_typical (followed) : NAN;
   if (self->chosen >= (int) n_points (self))
     self->chosen = -1;
-  g_autofree char *unit = bl_format_unit (self->x_measures);
+  g_autofree char *unit = bl_format_unit (self->y_measures), *other_unit = bl_format_unit (self->x_measures);
   g_free (self->x_name);
-  self->x_name = g_strdup_printf (_ ("reading of %s, %s"), follows->measurement, unit);
+  /* Translators: what is drawn, as in "BUS in V DC over the reading of LN in V AC" */
+  self->x_name = g_strdup_printf (_ ("%s in %s over the reading of %s in %s"), measurement->id, unit,
+                                  follows->measurement, other_unit);
   g_free (self->tells);
   self->tells = tell (self, measurement, follows->measurement);
   bl_widget_name (GTK_WIDGET (self), self->tells);
