@@ -256,12 +256,18 @@ keep_edition (GSimpleAction *action, GVariant *parameter, gpointer data)
   bl_bench_name_ask (self);
 }
 
+static void
+toggle_live (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  bl_bench_capture_toggle (((BlBenchPage *) data)->capture);
+}
+
 void
 bl_bench_actions_add (BlBenchPage *self)
 {
   static const GActionEntry entries[] = {
     { "side", toggle_side, NULL, NULL, NULL, { 0 } },      { "probe", toggle_probe, NULL, NULL, NULL, { 0 } },
-    { "log", toggle_log, NULL, NULL, NULL, { 0 } },
+    { "log", toggle_log, NULL, NULL, NULL, { 0 } },        { "live", toggle_live, NULL, NULL, NULL, { 0 } },
     { "undo", undo, NULL, NULL, NULL, { 0 } },             { "redo", redo, NULL, NULL, NULL, { 0 } },
     { "next-1", take_next, NULL, NULL, NULL, { 0 } },      { "next-2", take_next, NULL, NULL, NULL, { 0 } },
     { "next-3", take_next, NULL, NULL, NULL, { 0 } },      { "previous", step, NULL, NULL, NULL, { 0 } },

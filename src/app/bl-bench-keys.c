@@ -29,6 +29,8 @@ static const BlKey keys[] = {
   { GDK_KEY_F7, 0, N_ ("F7"), N_ ("part"), "bench.part", NULL, FALSE, 8 },
   { GDK_KEY_F8, 0, N_ ("F8"), N_ ("log"), "bench.log", NULL, FALSE, 0 },
   { GDK_KEY_F9, 0, N_ ("F9"), N_ ("twin"), "bench.twin", NULL, FALSE, 9 },
+  { GDK_KEY_F12, 0, N_ ("F12"), N_ ("live meter"), "bench.live", NULL, FALSE, 6 },
+  { 0, 0, N_ ("Space"), N_ ("take what the live meter shows"), NULL, NULL, FALSE, 0 },
   { GDK_KEY_z, C, N_ ("Ctrl Z"), N_ ("undo"), "bench.undo", NULL, FALSE, 10 },
   { GDK_KEY_z, C | S, N_ ("Ctrl Shift Z"), N_ ("redo"), "bench.redo", NULL, FALSE, 11 },
   { GDK_KEY_k, C, N_ ("Ctrl K"), N_ ("strike"), "bench.strike", NULL, FALSE, 12 },

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
+#include "bl-bench-capture.h"
 #include "bl-bench-layout.h"
 #include "bl-bench-page.h"
 #include "bl-bench-photos.h"
@@ -29,6 +30,7 @@ struct _BlBenchPage
   BlBench *bench;
   BlBenchPhotos *photos;
   GSimpleActionGroup *actions;
+  BlBenchCapture *capture;
 
   GtkWidget *overlay, *box, *banner, *stack, *layout, *strip, *segments, *photo, *twin, *chip, *no_job;
   GtkWidget *focus, *list, *suspects, *next, *tree, *chart, *log, *choice, *why, *probe, *keys;

@@ -143,9 +143,12 @@ bl_bench_page_enter (BlBenchPage *self, const char *text)
 static void
 value_entered (GtkWidget *widget, const char *text, BlBenchPage *self)
 {
-  /* Enter on nothing goes on without a reading. */
+  /* Enter on nothing takes what a live meter shows, else goes on without a reading. */
   if (*text == '\0' && self->bench != NULL)
-    bl_bench_step (self->bench, 1);
+    {
+      if (!bl_bench_capture_take (self->capture))
+        bl_bench_step (self->bench, 1);
+    }
   else
     bl_bench_page_enter (self, text);
 }
@@ -295,6 +298,7 @@ bl_bench_page_dispose (GObject *object)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   if (self->photos != NULL)
     g_signal_handlers_disconnect_by_data (self->photos, self);
+  g_clear_object (&self->capture);
   g_clear_object (&self->chooser);
   g_clear_pointer (&self->overlay, gtk_widget_unparent);
   g_clear_object (&self->photos);
@@ -400,6 +404,7 @@ bl_bench_page_new (BlLibrary *library)
       g_signal_connect_object (settings, "changed::probe-scale", G_CALLBACK (scale_changed), self, G_CONNECT_SWAPPED);
     }
   scale_changed (self);
+  self->capture = bl_bench_capture_new (self);
   return GTK_WIDGET (self);
 }
 
@@ -464,12 +469,14 @@ last_read (BlBenchPage *self)
   return NULL;
 }
 
-/* A job is taken up again after the last reading, at the next measurement nobody has read. */
+/* A job is taken up again after the last reading, at the next measurement nobody has read: of those in the
+ * state the board is in, if there are any left. */
 static void
 select_unread (BlBenchPage *self)
 {
   GListModel *model = bl_bench_get_measurements (self->bench);
-  BlMeasurementItem *last = last_read (self);
+  BlMeasurementItem *last = last_read (self), *elsewhere = NULL;
+  const BlState *state = bl_bench_get_state (self->bench);
   guint n = g_list_model_get_n_items (model), start = 0;
 
   for (guint i = 0; i < n; i++)
@@ -481,12 +488,18 @@ select_unread (BlBenchPage *self)
   for (guint i = 0; i < n; i++)
     {
       g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, (start + i) % n);
-      if (bl_measurement_item_get_record (item) == NULL)
+      if (bl_measurement_item_get_record (item) != NULL)
+        continue;
+      if (state == NULL || g_strcmp0 (bl_measurement_item_get_measurement (item)->state, state->id) == 0)
         {
           bl_bench_select (self->bench, item);
           return;
         }
+      if (elsewhere == NULL)
+        elsewhere = item;
     }
+  if (elsewhere != NULL)
+    bl_bench_select (self->bench, elsewhere);
 }
 
 void
@@ -523,6 +536,7 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   gtk_stack_set_visible_child_name (GTK_STACK (self->stack), "bench");
   select_unread (self);
   current_changed (self);
+  bl_bench_capture_set_bench (self->capture, bench);
 }
 
 BlBench *
@@ -583,6 +597,8 @@ bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state)
   if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)))
     return bl_choice_panel_key (BL_CHOICE_PANEL (self->choice), keyval, state);
   if (bl_why_panel_key (BL_WHY_PANEL (self->why), keyval, state))
+    return TRUE;
+  if (bl_bench_capture_key (self->capture, keyval, state))
     return TRUE;
   return begin_typing (self, keyval, state);
 }

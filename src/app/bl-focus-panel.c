@@ -18,6 +18,7 @@
 #include "bl-shape-icon.h"
 #include "bl-style.h"
 
+#define LIVE_NOTE 38 /* px: two lines */
 #define MOST_NAME 18 /* characters of the black lead's place; a longer one goes by its id */
 
 struct _BlFocusPanel
@@ -27,12 +28,16 @@ struct _BlFocusPanel
   BlBench *bench;
   GtkWidget *frame, *field, *entry;
   GtkLabel *point, *title, *how, *caption, *expected, *expected_unit, *limits, *entry_unit, *word, *note;
-  GtkLabel *enter_cap, *enter_word;
+  GtkLabel *enter_cap, *enter_word, *live_value, *live_word;
   BlRuler *ruler;
   BlShapeIcon *shape;
   BlBandFrom *from;
   char *shown; /* id of the measurement shown */
   gboolean said; /* the note is about what was typed, not about the state */
+  gboolean is_live; /* a meter is read: live holds what it shows */
+  BlLive live;
+  char *live_shown, *live_words;
+  BlVerdict *live_verdict;
 };
 
 enum
@@ -81,19 +86,40 @@ bl_state_hint (BlBench *bench, BlMeasurementItem *item)
   return g_strdup_printf (_ ("Enter also declares the state: %s"), title);
 }
 
-/* What was said about the text stays; else the note is about the state. */
+static gboolean
+is_typing (BlFocusPanel *self)
+{
+  return *gtk_editable_get_text (GTK_EDITABLE (self->entry)) != '\0';
+}
+
+static void
+set_class (GtkWidget *widget, const char *name, gboolean on)
+{
+  if (on)
+    gtk_widget_add_css_class (widget, name);
+  else
+    gtk_widget_remove_css_class (widget, name);
+}
+
+/* What was said about the text stays; else the note is about the state and what the meter shows. While a
+ * meter is read its place stays, or the list below would jump with every word. */
 static void
 show_note (BlFocusPanel *self)
 {
   BlMeasurementItem *item = current (self);
-  g_autofree char *hint = NULL;
+  gboolean live = self->is_live && !is_typing (self) && self->live.words != NULL;
+  g_autofree char *hint = NULL, *both = NULL;
 
+  gtk_widget_set_size_request (GTK_WIDGET (self->note), -1, self->is_live ? LIVE_NOTE : -1);
   if (self->said)
     return;
-  gtk_widget_remove_css_class (GTK_WIDGET (self->note), "refused");
   hint = item != NULL ? bl_state_hint (self->bench, item) : NULL;
-  gtk_label_set_label (self->note, hint != NULL ? hint : "");
-  gtk_widget_set_visible (GTK_WIDGET (self->note), hint != NULL);
+  if (hint != NULL && live)
+    both = g_strdup_printf ("%s %s", self->live.words, hint);
+  set_class (GTK_WIDGET (self->note), "refused", live && self->live.loud);
+  set_class (GTK_WIDGET (self->note), "quiet", live && hint == NULL && !self->live.urgent);
+  gtk_label_set_label (self->note, both != NULL ? both : live ? self->live.words : hint != NULL ? hint : "");
+  gtk_widget_set_visible (GTK_WIDGET (self->note), hint != NULL || self->is_live);
 }
 
 /* "before: 0.28, absent", of an earlier round; else nothing. (transfer full) */
@@ -109,7 +135,33 @@ before_words (BlMeasurementItem *item)
   return g_strdup_printf (_ ("before: %s, %s"), value, bl_measurement_item_get_word (item));
 }
 
-/* Shows the reading kept, or the one being typed. */
+static void
+show_preview (BlFocusPanel *self, const BlBand *band, const BlReading *reading, const BlVerdict *verdict)
+{
+  g_autofree char *word = verdict != NULL ? g_strdup_printf (_ ("%s so far"), bl_class_word (bl_verdict_label (verdict)))
+                                          : g_strdup (_ ("kept, not judged"));
+
+  bl_ruler_show (self->ruler, band, reading, verdict, TRUE);
+  set_word (self, verdict != NULL ? (int) bl_shape_for_verdict (verdict, band) : -1, word);
+  g_signal_emit (self, signals[PREVIEW], 0, reading, verdict);
+}
+
+/* The meter's value stands in the field while nothing is typed, in thin figures behind its own word. */
+static void
+show_live (BlFocusPanel *self)
+{
+  gboolean shown = self->is_live && self->live.shown != NULL && !is_typing (self);
+
+  set_class (self->field, "live", shown);
+  gtk_widget_set_visible (GTK_WIDGET (self->live_word), shown);
+  gtk_widget_set_visible (GTK_WIDGET (self->live_value), shown);
+  gtk_widget_set_visible (GTK_WIDGET (self->entry_unit), !shown);
+  gtk_label_set_label (self->live_value, shown ? self->live.shown : "");
+  gtk_widget_set_visible (GTK_WIDGET (self->enter_cap), is_typing (self) || (shown && self->live.has_reading));
+  gtk_widget_set_visible (GTK_WIDGET (self->enter_word), is_typing (self));
+}
+
+/* Shows the reading kept, or the one being typed or read. */
 static void
 show_reading (BlFocusPanel *self)
 {
@@ -121,12 +173,12 @@ show_reading (BlFocusPanel *self)
 
   if (item != NULL && *text != '\0' && bl_bench_preview (self->bench, text, &reading, &preview))
     {
-      g_autofree char *word
-        = preview != NULL ? g_strdup_printf (_ ("%s so far"), bl_class_word (bl_verdict_label (preview)))
-                          : g_strdup (_ ("kept, not judged"));
-      bl_ruler_show (self->ruler, band, &reading, preview, TRUE);
-      set_word (self, preview != NULL ? (int) bl_shape_for_verdict (preview, band) : -1, word);
-      g_signal_emit (self, signals[PREVIEW], 0, &reading, preview);
+      show_preview (self, band, &reading, preview);
+      return;
+    }
+  if (item != NULL && *text == '\0' && self->is_live && self->live.has_reading)
+    {
+      show_preview (self, band, &self->live.reading, self->live_verdict);
       return;
     }
   if (item != NULL && *text == '\0' && !bl_measurement_item_is_old (item)
@@ -152,16 +204,11 @@ show_reading (BlFocusPanel *self)
 static void
 entry_changed (BlFocusPanel *self)
 {
-  gboolean typing = *gtk_editable_get_text (GTK_EDITABLE (self->entry)) != '\0';
-  gboolean large = g_utf8_strlen (gtk_editable_get_text (GTK_EDITABLE (self->entry)), -1) <= MOST_LARGE;
+  const char *text = gtk_editable_get_text (GTK_EDITABLE (self->entry));
 
   /* What is longer, a diode both ways or a range, would lose its beginning. */
-  if (large)
-    gtk_widget_remove_css_class (self->field, "long");
-  else
-    gtk_widget_add_css_class (self->field, "long");
-  gtk_widget_set_visible (GTK_WIDGET (self->enter_cap), typing);
-  gtk_widget_set_visible (GTK_WIDGET (self->enter_word), typing);
+  set_class (self->field, "long", g_utf8_strlen (text, -1) > MOST_LARGE);
+  show_live (self);
   bl_focus_panel_say (self, NULL, FALSE);
   show_reading (self);
 }
@@ -291,6 +338,9 @@ bl_focus_panel_dispose (GObject *object)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   g_clear_object (&self->bench);
   g_clear_pointer (&self->shown, g_free);
+  g_clear_pointer (&self->live_shown, g_free);
+  g_clear_pointer (&self->live_words, g_free);
+  g_clear_pointer (&self->live_verdict, bl_verdict_free);
   gtk_widget_dispose_template (GTK_WIDGET (object), BL_TYPE_FOCUS_PANEL);
   for (GtkWidget *child; (child = gtk_widget_get_first_child (GTK_WIDGET (object))) != NULL;)
     gtk_widget_unparent (child);
@@ -326,6 +376,8 @@ bl_focus_panel_class_init (BlFocusPanelClass *klass)
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, note);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, enter_cap);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, enter_word);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, live_value);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, live_word);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, ruler);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, shape);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, from);
@@ -391,9 +443,29 @@ bl_focus_panel_say (BlFocusPanel *self, const char *text, gboolean refused)
       return;
     }
   g_autofree char *words = refused ? g_strdup_printf (_ ("Not kept: %s"), text) : g_strdup (text);
+  gtk_widget_remove_css_class (GTK_WIDGET (self->note), "quiet");
   gtk_label_set_label (self->note, words);
   gtk_widget_add_css_class (GTK_WIDGET (self->note), "refused");
   gtk_widget_set_visible (GTK_WIDGET (self->note), TRUE);
+}
+
+void
+bl_focus_panel_set_live (BlFocusPanel *self, const BlLive *live)
+{
+  g_return_if_fail (BL_IS_FOCUS_PANEL (self));
+  if (live == NULL && !self->is_live)
+    return;
+  g_free (self->live_shown);
+  g_free (self->live_words);
+  g_clear_pointer (&self->live_verdict, bl_verdict_free);
+  self->is_live = live != NULL;
+  self->live = live != NULL ? *live : (BlLive){ 0 };
+  self->live.shown = self->live_shown = g_strdup (self->live.shown);
+  self->live.words = self->live_words = g_strdup (self->live.words);
+  self->live_verdict = self->live.verdict != NULL ? bl_verdict_copy (self->live.verdict) : NULL;
+  show_live (self);
+  show_note (self);
+  show_reading (self);
 }
 
 const char *

@@ -4,6 +4,7 @@
 #include <gtk/gtk.h>
 
 #include "bl-bench.h"
+#include "bl-live.h"
 
 G_BEGIN_DECLS
 
@@ -24,6 +25,8 @@ void bl_focus_panel_say (BlFocusPanel *self, const char *text, gboolean refused)
 /* What Enter declares besides, or how the measurement's state differs from the board's; NULL: nothing.
  * (transfer full) */
 char *bl_state_hint (BlBench *bench, BlMeasurementItem *item);
+/* What the meter shows now, where nothing is typed; NULL: no meter is read. (copied) */
+void bl_focus_panel_set_live (BlFocusPanel *self, const BlLive *live);
 const char *bl_focus_panel_get_text (BlFocusPanel *self);
 
 G_END_DECLS

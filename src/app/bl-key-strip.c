@@ -14,12 +14,13 @@ struct _BlKeyStrip
 {
   GtkWidget parent_instance;
 
-  GtkWidget *note;
+  GtkWidget *meter, *note;
 };
 
 G_DEFINE_FINAL_TYPE (BlKeyStrip, bl_key_strip, GTK_TYPE_WIDGET)
 
 #define GAP 18
+#define MOST_METER 32 /* characters */
 
 static void
 bl_key_strip_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
@@ -33,15 +34,22 @@ static void
 bl_key_strip_size_allocate (GtkWidget *widget, int width, int height, int baseline)
 {
   BlKeyStrip *self = BL_KEY_STRIP (widget);
-  int note_width, x = 0;
+  int note_width, meter_width = 0, x = 0;
 
   gtk_widget_measure (self->note, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &note_width, NULL, NULL);
   gtk_widget_size_allocate (self->note, &(GtkAllocation){ MAX (0, width - note_width), 0, note_width, height }, -1);
+  if (gtk_widget_get_visible (self->meter))
+    {
+      gtk_widget_measure (self->meter, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &meter_width, NULL, NULL);
+      gtk_widget_size_allocate (
+        self->meter, &(GtkAllocation){ MAX (0, width - note_width - GAP - meter_width), 0, meter_width, height }, -1);
+      note_width += meter_width + GAP;
+    }
   for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
        child = gtk_widget_get_next_sibling (child))
     {
       int natural;
-      if (child == self->note)
+      if (child == self->note || child == self->meter)
         continue;
       gtk_widget_measure (child, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
       gtk_widget_set_child_visible (child, x + natural + GAP <= width - note_width);
@@ -76,6 +84,11 @@ bl_key_strip_init (BlKeyStrip *self)
 {
   gtk_widget_add_css_class (GTK_WIDGET (self), "key-strip");
   gtk_widget_set_overflow (GTK_WIDGET (self), GTK_OVERFLOW_HIDDEN);
+  self->meter = bl_label ("", "strong tiny", 1);
+  gtk_label_set_ellipsize (GTK_LABEL (self->meter), PANGO_ELLIPSIZE_END);
+  gtk_label_set_max_width_chars (GTK_LABEL (self->meter), MOST_METER);
+  gtk_widget_set_visible (self->meter, FALSE);
+  gtk_widget_set_parent (self->meter, GTK_WIDGET (self));
   self->note = bl_label ("", "muted tiny", 1);
   gtk_widget_set_parent (self->note, GTK_WIDGET (self));
 }
@@ -102,7 +115,7 @@ bl_key_strip_update (BlKeyStrip *self, GActionGroup *group)
   guint n;
   const BlKey *keys = bl_keys_get (&n);
 
-  while ((child = gtk_widget_get_first_child (GTK_WIDGET (self))) != self->note)
+  while ((child = gtk_widget_get_first_child (GTK_WIDGET (self))) != self->meter)
     gtk_widget_unparent (child);
   for (guint i = 0; i < n; i++)
     if (keys[i].strip > 0
@@ -116,8 +129,20 @@ bl_key_strip_update (BlKeyStrip *self, GActionGroup *group)
       GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
       gtk_box_append (GTK_BOX (box), bl_key_cap (_ (key->cap)));
       gtk_box_append (GTK_BOX (box), bl_label (_ (key->label), "muted", 0));
-      gtk_widget_insert_before (box, GTK_WIDGET (self), self->note);
+      gtk_widget_insert_before (box, GTK_WIDGET (self), self->meter);
     }
+}
+
+void
+bl_key_strip_set_meter (BlKeyStrip *self, const char *words, gboolean trouble)
+{
+  g_return_if_fail (BL_IS_KEY_STRIP (self));
+  gtk_label_set_label (GTK_LABEL (self->meter), words != NULL ? words : "");
+  gtk_widget_set_visible (self->meter, words != NULL);
+  if (trouble)
+    gtk_widget_add_css_class (self->meter, "danger");
+  else
+    gtk_widget_remove_css_class (self->meter, "danger");
 }
 
 void

@@ -13,6 +13,8 @@ GtkWidget *bl_key_strip_new (void);
 /* Shows the keys whose action in group ("bench." actions) is enabled. */
 void bl_key_strip_update (BlKeyStrip *self, GActionGroup *group);
 /* Words at the right end: when the last entry was kept. */
+/* How the meter that is read live is doing; NULL: none is. */
+void bl_key_strip_set_meter (BlKeyStrip *self, const char *words, gboolean trouble);
 void bl_key_strip_set_note (BlKeyStrip *self, const char *note);
 
 G_END_DECLS

@@ -148,7 +148,7 @@ reading_text (BlMeasurementRow *self, const BlReading *reading)
   const BlMeasurement *measurement = bl_measurement_item_get_measurement (self->item);
 
   if (self->has_preview)
-    return g_strdup (_ ("typing"));
+    return g_strdup (_ ("so far"));
   return reading != NULL ? bl_format_reading (measurement->measures, reading) : g_strdup ("");
 }
 

@@ -29,6 +29,11 @@ struct _BlProbeView
   char *said; /* why the text is not kept; NULL: nothing is said */
   GtkCssProvider *provider; /* size of the entry */
   double unit;              /* px a design pixel takes here */
+  gboolean is_live; /* a meter is read: live holds what it shows */
+  BlLive live;
+  char *live_shown, *live_words, *meter;
+  BlVerdict *live_verdict;
+  gboolean meter_trouble;
 };
 
 enum
@@ -77,7 +82,7 @@ typedef struct
   BlMeasurementItem *item;
   const BlBand *band;
   BlReading reading;
-  gboolean has_reading, typing;
+  gboolean has_reading, typing, live; /* live: a meter's value stands in the place of the reading */
   BlVerdict *preview; /* owned by the caller */
   const BlVerdict *verdict;
 } Probe;
@@ -105,7 +110,10 @@ draw_heading (Probe *p)
 
   x += say (p, bl_measurement_item_get_point (p->item), 60, 800, &palette->ink, x, 52, 0, p->right - 36) + 30;
   say (p, bl_measurement_item_get_title (p->item), 38, 700, &palette->ink, x, 60, 0, MAX (20, p->right - x));
-  say (p, how, 24, 400, &palette->muted, 36, 112, 0, p->right - 36);
+  x = say (p, how, 24, 400, &palette->muted, 36, 112, 0, p->right - 36) + 60;
+  if (p->self->meter != NULL)
+    say (p, p->self->meter, 24, p->self->meter_trouble ? 700 : 400,
+         p->self->meter_trouble ? &palette->high : &palette->muted, p->right, 112, 1, MAX (20, p->right - x));
   bl_set_source (p->cr, &palette->hairline);
   cairo_rectangle (p->cr, 36 * p->u, 140 * p->u, (p->right - 36) * p->u, 1);
   cairo_fill (p->cr);
@@ -204,7 +212,13 @@ draw_reading (Probe *p)
   const char *word;
   double x = 36;
 
-  if (p->has_reading && !p->typing)
+  if (p->live && p->self->live.shown != NULL)
+    {
+      glong length = g_utf8_strlen (p->self->live.shown, -1);
+      say (p, p->self->live.shown, length > 6 ? 178 * 6.0 / (double) length : 178, 400, &palette->ink, 36, 448, 0, 0);
+      say (p, _ ("live"), 24, 400, &palette->muted, p->right, 366, 1, 0);
+    }
+  else if (p->has_reading && !p->typing)
     {
       g_autofree char *text
         = bl_format_reading (bl_measurement_item_get_measurement (p->item)->measures, &p->reading);
@@ -215,6 +229,11 @@ draw_reading (Probe *p)
   if (p->self->said != NULL)
     {
       draw_words (p, p->self->said, &palette->high);
+      return;
+    }
+  if (p->live && p->self->live.words != NULL && (p->self->live.urgent || !p->has_reading))
+    {
+      draw_words (p, p->self->live.words, p->self->live.loud ? &palette->high : NULL);
       return;
     }
   if (p->verdict == NULL && !(p->has_reading && p->reading.kind == BL_READING_NOT_REACHED))
@@ -267,6 +286,14 @@ fill (BlProbeView *self, Probe *p)
       p->typing = TRUE;
       p->has_reading = bl_bench_preview (self->bench, text, &p->reading, &p->preview);
       p->verdict = p->has_reading ? p->preview : NULL;
+      return;
+    }
+  if (self->held == NULL && self->is_live)
+    {
+      p->live = p->typing = TRUE;
+      p->has_reading = self->live.has_reading;
+      p->reading = self->live.reading;
+      p->verdict = self->live_verdict;
       return;
     }
   if (bl_measurement_item_is_old (p->item))
@@ -390,6 +417,10 @@ bl_probe_view_dispose (GObject *object)
   g_clear_object (&self->bench);
   g_clear_object (&self->held);
   g_clear_pointer (&self->said, g_free);
+  g_clear_pointer (&self->live_shown, g_free);
+  g_clear_pointer (&self->live_words, g_free);
+  g_clear_pointer (&self->live_verdict, bl_verdict_free);
+  g_clear_pointer (&self->meter, g_free);
   g_clear_object (&self->provider);
   g_clear_pointer (&self->photo, gtk_widget_unparent);
   g_clear_pointer (&self->entry, gtk_widget_unparent);
@@ -511,5 +542,39 @@ bl_probe_view_say (BlProbeView *self, const char *text)
     bl_widget_name (GTK_WIDGET (self), text);
   else
     describe (self);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+gboolean
+bl_probe_view_is_holding (BlProbeView *self)
+{
+  g_return_val_if_fail (BL_IS_PROBE_VIEW (self), FALSE);
+  return self->held != NULL;
+}
+
+void
+bl_probe_view_set_live (BlProbeView *self, const BlLive *live)
+{
+  g_return_if_fail (BL_IS_PROBE_VIEW (self));
+  if (live == NULL && !self->is_live)
+    return;
+  g_free (self->live_shown);
+  g_free (self->live_words);
+  g_clear_pointer (&self->live_verdict, bl_verdict_free);
+  self->is_live = live != NULL;
+  self->live = live != NULL ? *live : (BlLive){ 0 };
+  self->live.shown = self->live_shown = g_strdup (self->live.shown);
+  self->live.words = self->live_words = g_strdup (self->live.words);
+  self->live_verdict = self->live.verdict != NULL ? bl_verdict_copy (self->live.verdict) : NULL;
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+void
+bl_probe_view_set_meter (BlProbeView *self, const char *words, gboolean trouble)
+{
+  g_return_if_fail (BL_IS_PROBE_VIEW (self));
+  g_free (self->meter);
+  self->meter = g_strdup (words);
+  self->meter_trouble = trouble;
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }

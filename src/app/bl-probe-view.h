@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-bench.h"
+#include "bl-live.h"
 #include "bl-photo-view.h"
 
 G_BEGIN_DECLS
@@ -21,6 +22,11 @@ void bl_probe_view_focus (BlProbeView *self);
 void bl_probe_view_hold (BlProbeView *self, BlMeasurementItem *item);
 /* Says why what was typed is not kept, or asks about it, until the text changes; NULL: nothing. */
 void bl_probe_view_say (BlProbeView *self, const char *text);
+gboolean bl_probe_view_is_holding (BlProbeView *self);
+/* What the meter shows now, where nothing is typed or held; NULL: no meter is read. (copied) */
+void bl_probe_view_set_live (BlProbeView *self, const BlLive *live);
+/* How the meter is doing, in words; NULL: none is read. */
+void bl_probe_view_set_meter (BlProbeView *self, const char *words, gboolean trouble);
 /* The measurement shown: the one held, or the one in hand. (transfer none) */
 BlMeasurementItem *bl_probe_view_get_shown (BlProbeView *self);
 

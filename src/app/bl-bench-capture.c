@@ -1,0 +1,773 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Between the meter's values and the bench.
+ *
+ * Which value is a reading is decided in the core; here is what a bench adds to it. A reading goes in like a
+ * typed one, so flags, doubts and undo are the same. Never by itself is taken: what the model doubts, what
+ * would declare another board state (somebody has to switch the board first), what is read in another state
+ * than the board is in. After a reading was taken by itself the next one goes to something a meter can
+ * measure in the same state; checks stay for when the hands are free.
+ *
+ * Typed text wins: while there is any, or a question stands open, or the bench is out of sight, values are not
+ * looked at, and afterwards the leads have to be lifted anew. The meter is never set to a range that drives a
+ * current unless the board is declared unpowered. */
+#include "config.h"
+
+#include "bl-bench-capture.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-application.h"
+#include "bl-bench-page-private.h"
+#include "bl-chime.h"
+#include "bl-speech.h"
+
+#define TICK_MS 250
+
+struct _BlBenchCapture
+{
+  GObject parent_instance;
+
+  BlBenchPage *page; /* owns this */
+  BlBench *bench;
+  BlMeterLink *link;
+  BlCapture *core;
+  BlSpeech *speech;
+  BlShopMeter *meter; /* connected to; NULL: none */
+  guint tick;
+  gboolean on, suspended;
+  BlSample last; /* the newest value */
+  gboolean has_last;
+  BlCaptureKind kind;
+  gboolean waits; /* stands still and waits for the key */
+  char *words;
+  gboolean urgent, loud;
+  char *asked; /* reading that is doubted: the key keeps it; NULL: none */
+};
+
+G_DEFINE_FINAL_TYPE (BlBenchCapture, bl_bench_capture, G_TYPE_OBJECT)
+
+static gboolean
+setting (const char *key)
+{
+  GSettings *settings = bl_application_settings ();
+  return settings != NULL && g_settings_get_boolean (settings, key);
+}
+
+static void
+chime (BlChime which)
+{
+  if (setting ("capture-sound"))
+    bl_chime_play (which);
+}
+
+/* --- the key --- */
+
+char *
+bl_foot_key_words (const char *accelerator)
+{
+  guint keyval = 0;
+  GdkModifierType state = 0;
+
+  if (accelerator == NULL || *accelerator == '\0' || !gtk_accelerator_parse (accelerator, &keyval, &state))
+    return g_strdup (_ ("Space"));
+  return gtk_accelerator_get_label (keyval, state);
+}
+
+gboolean
+bl_foot_key_matches (const char *accelerator, guint keyval, GdkModifierType state, gboolean in_entry)
+{
+  GdkModifierType pressed = state & (GDK_CONTROL_MASK | GDK_SHIFT_MASK | GDK_ALT_MASK), wanted = 0;
+  guint key = 0;
+
+  if (accelerator == NULL || *accelerator == '\0' || !gtk_accelerator_parse (accelerator, &key, &wanted))
+    return in_entry && pressed == 0
+           && (keyval == GDK_KEY_space || keyval == GDK_KEY_Page_Down || keyval == GDK_KEY_KP_Page_Down);
+  return gdk_keyval_to_lower (keyval) == gdk_keyval_to_lower (key) && pressed == wanted;
+}
+
+static char *
+foot_key (void)
+{
+  GSettings *settings = bl_application_settings ();
+  return settings != NULL ? g_settings_get_string (settings, "capture-key") : g_strdup ("");
+}
+
+/* --- the meter --- */
+
+static gboolean
+is_live_meter (const BlShopMeter *meter)
+{
+  return meter->driver != NULL && *meter->driver != '\0';
+}
+
+BlShopMeter *
+bl_live_meter (BlLibrary *library)
+{
+  g_return_val_if_fail (library != NULL, NULL);
+  g_autoptr (GPtrArray) meters = bl_library_meters (library, NULL);
+  const BlShopMeter *found = NULL;
+  gint64 usual = 0;
+
+  bl_library_get_usual_meter (library, &usual, NULL);
+  for (guint i = 0; i < bl_len (meters); i++)
+    {
+      const BlShopMeter *meter = bl_at (meters, i);
+      if (is_live_meter (meter) && (found == NULL || meter->id == usual))
+        found = meter;
+    }
+  return found != NULL ? bl_shop_meter_copy (found) : NULL;
+}
+
+void
+bl_live_connection (const char *text, char **connection, char **serialcomm)
+{
+  g_return_if_fail (connection != NULL && serialcomm != NULL);
+  g_autofree char *stripped = g_strstrip (g_strdup (text != NULL ? text : ""));
+  g_auto (GStrv) parts = g_strsplit (stripped, " ", 2);
+
+  *connection = parts[0] != NULL && *parts[0] != '\0' ? g_strdup (parts[0]) : NULL;
+  *serialcomm = parts[0] != NULL && parts[1] != NULL ? g_strdup (g_strstrip (parts[1])) : NULL;
+}
+
+char *
+bl_bench_capture_state (BlBenchCapture *self, gboolean *trouble)
+{
+  g_return_val_if_fail (BL_IS_BENCH_CAPTURE (self) && trouble != NULL, NULL);
+  *trouble = FALSE;
+  if (!self->on || self->meter == NULL)
+    return NULL;
+  switch (bl_meter_link_get_state (self->link))
+    {
+    case BL_METER_CONNECTED:
+      return g_strdup_printf (_ ("%s: live"), self->meter->name);
+    case BL_METER_LOST:
+      *trouble = TRUE;
+      return g_strdup_printf (_ ("%s: lost"), self->meter->name);
+    case BL_METER_SEARCHING:
+      return g_strdup_printf (_ ("%s: looked for"), self->meter->name);
+    case BL_METER_CLOSED:
+    default:
+      return NULL;
+    }
+}
+
+/* --- what is shown --- */
+
+static gboolean
+is_connected (BlBenchCapture *self)
+{
+  return self->on && bl_meter_link_get_state (self->link) == BL_METER_CONNECTED;
+}
+
+static void
+set_words (BlBenchCapture *self, const char *words, gboolean urgent, gboolean loud)
+{
+  char *copy = g_strdup (words);
+
+  g_free (self->words);
+  self->words = copy;
+  self->urgent = urgent || loud;
+  self->loud = loud;
+}
+
+static void
+show_live (BlBenchCapture *self, const BlLive *live)
+{
+  bl_focus_panel_set_live (BL_FOCUS_PANEL (self->page->focus), live);
+  bl_probe_view_set_live (BL_PROBE_VIEW (self->page->probe), live);
+}
+
+static void
+show (BlBenchCapture *self)
+{
+  g_autofree char *shown = NULL, *reading = NULL;
+  g_autoptr (BlVerdict) verdict = NULL;
+  BlLive live = { .words = self->words, .urgent = self->urgent, .loud = self->loud };
+
+  if (!self->on || self->bench == NULL || self->suspended)
+    {
+      show_live (self, NULL);
+      return;
+    }
+  if (is_connected (self) && self->has_last && self->kind != BL_CAPTURE_LOST)
+    {
+      shown = bl_sample_to_shown (&self->last);
+      live.shown = shown;
+      /* Leads in the air are no verdict. */
+      if (self->waits || self->kind == BL_CAPTURE_ARMED)
+        {
+          reading = self->asked != NULL ? g_strdup (self->asked) : bl_sample_to_reading (&self->last);
+          live.has_reading = bl_bench_preview (self->bench, reading, &live.reading, &verdict);
+          live.verdict = verdict;
+        }
+    }
+  show_live (self, &live);
+}
+
+static void
+show_state (BlBenchCapture *self)
+{
+  gboolean trouble;
+  g_autofree char *words = bl_bench_capture_state (self, &trouble);
+
+  bl_key_strip_set_meter (BL_KEY_STRIP (self->page->keys), words, trouble);
+  bl_probe_view_set_meter (BL_PROBE_VIEW (self->page->probe), words, trouble);
+}
+
+/* --- what is asked for --- */
+
+static const BlMeasurement *
+measurement_in_hand (BlBenchCapture *self)
+{
+  BlMeasurementItem *item = self->bench != NULL ? bl_bench_get_current (self->bench) : NULL;
+  return item != NULL ? bl_measurement_item_get_measurement (item) : NULL;
+}
+
+static gboolean
+proves_dead (const BlBoard *board, const BlMeasurement *measurement)
+{
+  for (guint i = 0; i < bl_len (board->states); i++)
+    {
+      const BlState *state = bl_at (board->states, i);
+      for (guint k = 0; state->dead_proof != NULL && state->dead_proof[k] != NULL; k++)
+        if (g_str_equal (state->dead_proof[k], measurement->id))
+          return TRUE;
+    }
+  return FALSE;
+}
+
+/* The board as it is said to be, not as the measurement would have it. */
+static gboolean
+board_is_live (BlBenchCapture *self)
+{
+  BlHazard hazard = bl_bench_get_hazard (self->bench);
+  return hazard == BL_HAZARD_LOW || hazard == BL_HAZARD_HIGH;
+}
+
+static gboolean
+drives_current (BlMeterMode mode)
+{
+  return mode >= BL_METER_OHM && mode <= BL_METER_F;
+}
+
+static void
+forget_value (BlBenchCapture *self)
+{
+  g_clear_pointer (&self->asked, g_free);
+  self->waits = FALSE;
+}
+
+/* Tells core and meter what is measured now. */
+static void
+expect (BlBenchCapture *self)
+{
+  const BlMeasurement *measurement = measurement_in_hand (self);
+  BlMeterMode mode = measurement != NULL ? bl_meter_mode_for (measurement->measures) : BL_METER_OTHER;
+  BlCaptureExpect expected;
+
+  forget_value (self);
+  self->kind = BL_CAPTURE_NOTHING;
+  if (mode == BL_METER_OTHER)
+    {
+      bl_capture_expect (self->core, NULL);
+      set_words (self, measurement != NULL ? _ ("This one is typed; the meter does not tell it.") : NULL, FALSE, FALSE);
+      return;
+    }
+  expected = bl_capture_expect_for (measurement->measures,
+                                    bl_measurement_item_get_band (bl_bench_get_current (self->bench)));
+  expected.live = board_is_live (self);
+  expected.dead_proof = proves_dead (bl_bench_get_board (self->bench), measurement);
+  expected.both_ways = measurement->measures == BL_MEASURES_DIODE;
+  bl_capture_expect (self->core, &expected);
+  set_words (self, NULL, FALSE, FALSE);
+  if (!drives_current (mode) || bl_bench_get_hazard (self->bench) == BL_HAZARD_UNPROVEN
+      || bl_bench_get_hazard (self->bench) == BL_HAZARD_PROVEN)
+    bl_meter_link_set_mode (self->link, mode);
+}
+
+/* Why the entry is not to be made by itself in the state the board is in; NULL: it may. (transfer full) */
+static char *
+state_doubt (BlBenchCapture *self)
+{
+  BlMeasurementItem *item = bl_bench_get_current (self->bench);
+  return item != NULL ? bl_state_hint (self->bench, item) : NULL;
+}
+
+/* --- what comes next --- */
+
+static gboolean
+can_follow (BlBenchCapture *self, BlMeasurementItem *item)
+{
+  const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
+  const BlState *state = bl_bench_get_state (self->bench);
+  gboolean read = bl_measurement_item_get_record (item) != NULL && !bl_measurement_item_is_old (item);
+
+  return !read && bl_meter_mode_for (measurement->measures) != BL_METER_OTHER
+         && (measurement->state == NULL || g_strcmp0 (measurement->state, state != NULL ? state->id : NULL) == 0);
+}
+
+/* Passes over what a meter does not tell, where there is something else to go on with. */
+static void
+go_on (BlBenchCapture *self)
+{
+  GListModel *model = bl_bench_get_measurements (self->bench);
+  BlMeasurementItem *current = bl_bench_get_current (self->bench);
+  guint n = g_list_model_get_n_items (model), from = 0;
+
+  if (current == NULL || can_follow (self, current))
+    return;
+  for (guint i = 0; i < n; i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+      if (item == current)
+        from = i;
+    }
+  for (guint i = 1; i < n; i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, (from + i) % n);
+      if (can_follow (self, item))
+        {
+          bl_bench_select (self->bench, item);
+          return;
+        }
+    }
+}
+
+/* --- taking --- */
+
+static void
+enter (BlBenchCapture *self, const char *reading, gboolean by_itself)
+{
+  g_autofree char *text = g_strdup (reading);
+
+  forget_value (self);
+  if (!bl_bench_page_enter (self->page, text))
+    {
+      /* Asked about or refused, and told so below the entry: the key says that it is meant. */
+      self->asked = g_steal_pointer (&text);
+      self->waits = TRUE;
+      chime (BL_CHIME_ASKS);
+      return;
+    }
+  chime (BL_CHIME_TAKEN);
+  if (by_itself)
+    go_on (self);
+}
+
+/* "Press Space to take 0.0 V." and why it is not taken by itself. (transfer full) */
+static char *
+press_words (const char *why, const BlSample *sample)
+{
+  g_autofree char *key = foot_key (), *name = bl_foot_key_words (key), *shown = bl_sample_to_shown (sample);
+  g_autofree char *press = g_strdup_printf (_ ("Press %s to take %s."), name, shown);
+
+  return why != NULL ? g_strdup_printf ("%s %s", press, why) : g_steal_pointer (&press);
+}
+
+static void
+wait_for_key (BlBenchCapture *self, const char *why)
+{
+  g_autofree char *words = press_words (why, &self->last);
+
+  self->waits = TRUE;
+  set_words (self, words, TRUE, FALSE);
+}
+
+static void
+taken (BlBenchCapture *self, const char *reading)
+{
+  g_autofree char *state = state_doubt (self), *doubt = bl_bench_doubt (self->bench, reading);
+
+  if (doubt == NULL && state == NULL && setting ("capture-auto"))
+    {
+      enter (self, reading, TRUE);
+      return;
+    }
+  self->asked = g_strdup (reading);
+  wait_for_key (self, doubt);
+  if (doubt != NULL)
+    {
+      g_free (self->page->asked);
+      self->page->asked = g_strdup (reading);
+      set_words (self, doubt, TRUE, TRUE);
+    }
+  chime (BL_CHIME_ASKS);
+  bl_speech_say (self->speech, self->words);
+}
+
+/* --- values --- */
+
+static gboolean
+must_wait (BlBenchCapture *self)
+{
+  GtkRoot *root = gtk_widget_get_root (GTK_WIDGET (self->page));
+  GtkWidget *focus = root != NULL ? gtk_root_get_focus (root) : NULL;
+
+  return !gtk_widget_get_mapped (GTK_WIDGET (self->page))
+         || bl_choice_panel_is_open (BL_CHOICE_PANEL (self->page->choice))
+         || (focus != NULL && GTK_IS_EDITABLE (focus) && *gtk_editable_get_text (GTK_EDITABLE (focus)) != '\0');
+}
+
+/* TRUE while values are not to be looked at. */
+static gboolean
+update_suspended (BlBenchCapture *self)
+{
+  gboolean before = self->suspended;
+
+  self->suspended = self->bench == NULL || must_wait (self);
+  if (before && !self->suspended)
+    expect (self);
+  if (before != self->suspended)
+    show (self);
+  return self->suspended;
+}
+
+/* Only what follows leads on a point is news; leads in the air stand still as well. */
+static void
+tell_key (BlBenchCapture *self, const char *why, gboolean was_armed)
+{
+  if (self->waits || was_armed)
+    {
+      gboolean news = !self->waits;
+      wait_for_key (self, why);
+      if (news)
+        {
+          chime (BL_CHIME_ASKS);
+          bl_speech_say (self->speech, self->words);
+        }
+      return;
+    }
+  g_autofree char *words = press_words (why, &self->last);
+  set_words (self, words, FALSE, FALSE);
+}
+
+static void
+tell_mismatch (BlBenchCapture *self, const BlCaptureEvent *event)
+{
+  gboolean loud = board_is_live (self) && drives_current (self->last.mode);
+
+  forget_value (self);
+  set_words (self, event->words, TRUE, loud);
+  if (event->changed)
+    {
+      chime (BL_CHIME_ASKS);
+      bl_speech_say (self->speech, event->words);
+    }
+}
+
+static void
+handle (BlBenchCapture *self, const BlCaptureEvent *event)
+{
+  gboolean was_armed = self->kind == BL_CAPTURE_ARMED;
+
+  self->kind = event->kind;
+  switch (event->kind)
+    {
+    case BL_CAPTURE_TAKEN:
+      {
+        g_autofree char *reading = g_strdup (event->reading);
+        taken (self, reading);
+        break;
+      }
+    case BL_CAPTURE_ARMED:
+      /* The next point is touched: what was held or asked is over. */
+      if (!was_armed)
+        {
+          forget_value (self);
+          bl_bench_page_mended (self->page);
+          bl_probe_view_hold (BL_PROBE_VIEW (self->page->probe), NULL);
+        }
+      set_words (self, _ ("Hold still."), FALSE, FALSE);
+      break;
+    case BL_CAPTURE_NEEDS_KEY:
+      if (self->asked == NULL)
+        tell_key (self, event->words, was_armed);
+      break;
+    case BL_CAPTURE_MISMATCH:
+      tell_mismatch (self, event);
+      break;
+    case BL_CAPTURE_LOST:
+      forget_value (self);
+      set_words (self, event->words, TRUE, FALSE);
+      break;
+    case BL_CAPTURE_HALF:
+      set_words (self, event->words, TRUE, FALSE);
+      if (event->changed)
+        {
+          chime (BL_CHIME_TAKEN);
+          bl_speech_say (self->speech, event->words);
+        }
+      break;
+    case BL_CAPTURE_SHOW:
+      if (self->asked == NULL)
+        {
+          self->waits = FALSE;
+          if (measurement_in_hand (self) != NULL
+              && bl_meter_mode_for (measurement_in_hand (self)->measures) != BL_METER_OTHER)
+            set_words (self, event->words != NULL ? event->words : _ ("Waits for the leads on the point."), FALSE, FALSE);
+        }
+      break;
+    case BL_CAPTURE_NOTHING:
+    default:
+      break;
+    }
+}
+
+static void
+sample_came (BlMeterLink *link, const BlSample *sample, BlBenchCapture *self)
+{
+  self->last = *sample;
+  self->has_last = TRUE;
+  if (update_suspended (self))
+    return;
+  handle (self, bl_capture_feed (self->core, sample));
+  show (self);
+}
+
+static gboolean
+tick (gpointer data)
+{
+  BlBenchCapture *self = data;
+
+  if (!is_connected (self) || update_suspended (self))
+    return G_SOURCE_CONTINUE;
+  const BlCaptureEvent *event = bl_capture_tick (self->core, g_get_monotonic_time ());
+  if (event->kind == BL_CAPTURE_LOST || event->kind == BL_CAPTURE_TAKEN)
+    {
+      handle (self, event);
+      show (self);
+    }
+  return G_SOURCE_CONTINUE;
+}
+
+static void
+state_changed (BlMeterLink *link, int state, const char *words, BlBenchCapture *self)
+{
+  g_autofree char *told = NULL;
+
+  if (state == BL_METER_LOST)
+    {
+      forget_value (self);
+      self->has_last = FALSE;
+      told = g_strdup_printf (_ ("%s Values can be typed meanwhile; F12 ends it."), words);
+      set_words (self, told, TRUE, FALSE);
+      chime (BL_CHIME_LOST);
+      bl_speech_say (self->speech, words);
+    }
+  else if (state == BL_METER_SEARCHING && self->words == NULL)
+    set_words (self, words, FALSE, FALSE);
+  else if (state == BL_METER_CONNECTED)
+    expect (self);
+  show_state (self);
+  show (self);
+}
+
+static void
+trouble_told (BlMeterLink *link, const char *words, BlBenchCapture *self)
+{
+  bl_key_strip_set_note (BL_KEY_STRIP (self->page->keys), words);
+}
+
+/* --- keys --- */
+
+gboolean
+bl_bench_capture_take (BlBenchCapture *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH_CAPTURE (self), FALSE);
+  const BlMeasurement *measurement = measurement_in_hand (self);
+  g_autoptr (GError) error = NULL;
+  g_autofree char *text = NULL;
+
+  if (!is_connected (self) || !self->has_last || update_suspended (self) || measurement == NULL
+      || bl_meter_mode_for (measurement->measures) == BL_METER_OTHER)
+    return FALSE;
+  /* A reading just taken is looked at: the key goes on to the next point. */
+  if (bl_bench_page_in_probe (self->page) && !self->waits && self->kind != BL_CAPTURE_ARMED
+      && bl_probe_view_is_holding (BL_PROBE_VIEW (self->page->probe)))
+    {
+      bl_probe_view_hold (BL_PROBE_VIEW (self->page->probe), NULL);
+      return TRUE;
+    }
+  text = self->asked != NULL ? g_strdup (self->asked)
+                             : bl_capture_take (self->core, g_get_monotonic_time (), &error);
+  if (text != NULL)
+    enter (self, text, FALSE);
+  else
+    {
+      set_words (self, error->message, TRUE, FALSE);
+      chime (BL_CHIME_ASKS);
+    }
+  show (self);
+  return TRUE;
+}
+
+gboolean
+bl_bench_capture_key (BlBenchCapture *self, guint keyval, GdkModifierType state)
+{
+  g_return_val_if_fail (BL_IS_BENCH_CAPTURE (self), FALSE);
+  GtkRoot *root = gtk_widget_get_root (GTK_WIDGET (self->page));
+  GtkWidget *focus = root != NULL ? gtk_root_get_focus (root) : NULL;
+  g_autofree char *key = foot_key ();
+
+  if (!is_connected (self) || !bl_foot_key_matches (key, keyval, state, focus == NULL || GTK_IS_EDITABLE (focus)))
+    return FALSE;
+  return bl_bench_capture_take (self);
+}
+
+/* --- on and off --- */
+
+static void
+disconnect_meter (BlBenchCapture *self)
+{
+  self->on = FALSE;
+  g_clear_handle_id (&self->tick, g_source_remove);
+  bl_meter_link_close (self->link);
+  g_clear_pointer (&self->meter, bl_shop_meter_free);
+  forget_value (self);
+  self->has_last = FALSE;
+  set_words (self, NULL, FALSE, FALSE);
+  show_state (self);
+  show (self);
+}
+
+/* FALSE: no meter is set up for it. */
+static gboolean
+connect_meter (BlBenchCapture *self)
+{
+  g_autofree char *connection = NULL, *serialcomm = NULL;
+
+  if (self->page->library == NULL)
+    return FALSE;
+  g_clear_pointer (&self->meter, bl_shop_meter_free);
+  self->meter = bl_live_meter (self->page->library);
+  if (self->meter == NULL)
+    return FALSE;
+  self->on = TRUE;
+  self->suspended = self->bench == NULL || must_wait (self);
+  expect (self);
+  if (self->tick == 0)
+    self->tick = g_timeout_add (TICK_MS, tick, self);
+  bl_live_connection (self->meter->connection, &connection, &serialcomm);
+  bl_meter_link_open (self->link, self->meter->driver, connection, serialcomm);
+  show_state (self);
+  show (self);
+  return TRUE;
+}
+
+void
+bl_bench_capture_toggle (BlBenchCapture *self)
+{
+  g_return_if_fail (BL_IS_BENCH_CAPTURE (self));
+  GSettings *settings = bl_application_settings ();
+  gboolean wanted = !self->on;
+
+  if (!wanted)
+    disconnect_meter (self);
+  else if (!connect_meter (self))
+    {
+      bl_focus_panel_say (BL_FOCUS_PANEL (self->page->focus),
+                          _ ("No meter is set up to be read live: Ctrl , then Capture and speech."), FALSE);
+      return;
+    }
+  if (settings != NULL)
+    g_settings_set_boolean (settings, "capture-on", wanted);
+}
+
+/* --- object --- */
+
+static void
+bench_changed (BlBenchCapture *self)
+{
+  expect (self);
+  show (self);
+}
+
+void
+bl_bench_capture_set_bench (BlBenchCapture *self, BlBench *bench)
+{
+  g_return_if_fail (BL_IS_BENCH_CAPTURE (self));
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  g_set_object (&self->bench, bench);
+  bl_speech_set_bench (self->speech, bench);
+  if (bench == NULL)
+    {
+      disconnect_meter (self);
+      return;
+    }
+  g_signal_connect_object (bench, "notify::current", G_CALLBACK (bench_changed), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (bench, "notify::state", G_CALLBACK (bench_changed), self, G_CONNECT_SWAPPED);
+  if (!self->on && setting ("capture-on"))
+    connect_meter (self);
+  bench_changed (self);
+}
+
+static void
+speech_set (BlBenchCapture *self)
+{
+  bl_speech_set_on (self->speech, setting ("speech"));
+}
+
+static void
+bl_bench_capture_dispose (GObject *object)
+{
+  BlBenchCapture *self = BL_BENCH_CAPTURE (object);
+
+  g_clear_handle_id (&self->tick, g_source_remove);
+  if (self->bench != NULL)
+    g_signal_handlers_disconnect_by_data (self->bench, self);
+  if (self->link != NULL)
+    {
+      g_signal_handlers_disconnect_by_data (self->link, self);
+      bl_meter_link_close (self->link);
+    }
+  g_clear_object (&self->link);
+  g_clear_object (&self->speech);
+  g_clear_object (&self->bench);
+  G_OBJECT_CLASS (bl_bench_capture_parent_class)->dispose (object);
+}
+
+static void
+bl_bench_capture_finalize (GObject *object)
+{
+  BlBenchCapture *self = BL_BENCH_CAPTURE (object);
+
+  bl_capture_free (self->core);
+  g_clear_pointer (&self->meter, bl_shop_meter_free);
+  g_free (self->words);
+  g_free (self->asked);
+  G_OBJECT_CLASS (bl_bench_capture_parent_class)->finalize (object);
+}
+
+static void
+bl_bench_capture_class_init (BlBenchCaptureClass *klass)
+{
+  G_OBJECT_CLASS (klass)->dispose = bl_bench_capture_dispose;
+  G_OBJECT_CLASS (klass)->finalize = bl_bench_capture_finalize;
+}
+
+static void
+bl_bench_capture_init (BlBenchCapture *self)
+{
+  g_autoptr (BlSpeaker) voice = bl_voice_new ();
+
+  self->core = bl_capture_new ();
+  self->speech = bl_speech_new (voice);
+  self->link = bl_meter_link_new ();
+  g_signal_connect (self->link, "sample", G_CALLBACK (sample_came), self);
+  g_signal_connect (self->link, "state", G_CALLBACK (state_changed), self);
+  g_signal_connect (self->link, "trouble", G_CALLBACK (trouble_told), self);
+}
+
+BlBenchCapture *
+bl_bench_capture_new (BlBenchPage *page)
+{
+  BlBenchCapture *self = g_object_new (BL_TYPE_BENCH_CAPTURE, NULL);
+  GSettings *settings = bl_application_settings ();
+
+  self->page = page;
+  if (settings != NULL)
+    g_signal_connect_object (settings, "changed::speech", G_CALLBACK (speech_set), self, G_CONNECT_SWAPPED);
+  speech_set (self);
+  return self;
+}
