@@ -79,9 +79,10 @@ toggle (GSimpleAction *action, GVariant *parameter, gpointer data)
       bl_choice_panel_begin (BL_CHOICE_PANEL (self->choice), "known-good",
                              fault ? _ ("A fault was found in this job. Is the board good now?")
                                    : _ ("A symptom or a reading of this job says otherwise. Is the board good?"),
-                             _ ("What was read last at each point counts, so read them again after the repair."));
-      bl_choice_panel_add (BL_CHOICE_PANEL (self->choice), 'y', fault ? _ ("good since the repair: it counts") : _ ("good: it counts"), NULL, "yes");
+                             _ ("What was read last at each point counts. After a repair, read them again."));
       bl_choice_panel_add (BL_CHOICE_PANEL (self->choice), 'n', _ ("not to be counted"), NULL, "no");
+      bl_choice_panel_add (BL_CHOICE_PANEL (self->choice), 'y',
+                           fault ? _ ("good since the repair: it counts") : _ ("good: it counts"), NULL, "yes");
       bl_bench_choices_open (self, BL_PLACE_FOCUS);
     }
 }

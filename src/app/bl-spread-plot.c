@@ -267,8 +267,9 @@ bl_spread_plot_show (BlSpreadPlot *self, const BlGoodProposal *proposal)
   add_limit (self, proposal, proposal->documented_high, FALSE);
   g_autofree char *count = bl_good_count_words (proposal), *band = bl_good_interval_words (proposal, &proposal->with);
   g_autofree char *documented = bl_good_documented_words (proposal);
-  g_autofree char *name = *band != '\0' ? g_strdup_printf (_ ("%s; proposed %s, documented %s"), count, band, documented)
-                                        : g_strdup_printf (_ ("%s; documented %s"), count, documented);
+  g_autofree char *name = *band != '\0'
+                            ? g_strdup_printf (_ ("%s; proposed %s, documented %s"), count, band, documented)
+                            : g_strdup_printf (_ ("%s; documented %s"), count, documented);
   bl_widget_name (GTK_WIDGET (self), name);
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }

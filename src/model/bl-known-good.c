@@ -446,7 +446,8 @@ bl_known_good_source (BlKnownGood *self, const BlGoodProposal *proposal, guint n
   g_autofree char *first = g_date_time_format (from, "%Y-%m"), *last = g_date_time_format (to, "%Y-%m");
   g_autofree char *boards = g_strdup_printf (ngettext ("%u known-good board", "%u known-good boards", n), n);
   /* Translators: months, "2026-03 to 2026-11" */
-  g_autofree char *months = g_str_equal (first, last) ? g_strdup (first) : g_strdup_printf (_ ("%s to %s"), first, last);
+  g_autofree char *months
+    = g_str_equal (first, last) ? g_strdup (first) : g_strdup_printf (_ ("%s to %s"), first, last);
 
   return g_strdup_printf ("%s, %s, %g/%g", boards, months, 100 * self->coverage, 100 * self->confidence);
 }

@@ -138,17 +138,23 @@ bl_good_reading_free (BlGoodReading *reading)
   g_free (reading);
 }
 
-/* The boards first, once; then their readings: those that stand before those struck, the newest first, and the
+/* The boards first, once; then their readings, but for those of a round that was wet, hot or otherwise different, and
+ * those told by somebody else. Those that stand before those struck, the newest first, and the
  * first of each job and measurement counts. */
 static const char readings_sql[] =
   "WITH good AS MATERIALIZED ("
   "  SELECT j.id AS id, j.number AS number, j.serial AS serial FROM job j JOIN known_good g ON g.job = j.id"
   "  WHERE j.board = ?1 AND " COUNTS "),"
+  " rounds AS MATERIALIZED ("
+  "  SELECT r.job AS job, r.time AS time, r.id AS id, r.text AS text FROM good JOIN record r ON r.job = good.id"
+  "  WHERE r.kind = 'round' AND " NOT_STRUCK "),"
   " told AS ("
   "  SELECT r.id AS id, r.job AS job, r.time AS time, good.number AS number, good.serial AS serial,"
   "         r.subject AS subject, r.text AS text, r.meter AS meter, NOT " NOT_STRUCK " AS struck"
   "  FROM good JOIN record r ON r.job = good.id"
-  "  WHERE r.kind = 'reading' AND r.subject IS NOT NULL AND (?2 IS NULL OR r.subject = ?2))"
+  "  WHERE r.kind = 'reading' AND r.subject IS NOT NULL AND (?2 IS NULL OR r.subject = ?2) AND r.misread IS NULL"
+  "    AND coalesce ((SELECT x.text FROM rounds x WHERE x.job = r.job AND (x.time, x.id) < (r.time, r.id)"
+  "                   ORDER BY x.time DESC, x.id DESC LIMIT 1), '') = '')"
   "SELECT id, job, time, number, serial, subject, text, meter, struck FROM ("
   "  SELECT *, row_number () OVER (PARTITION BY job, subject ORDER BY struck, time DESC, id DESC) AS place FROM told)"
   " WHERE place = 1 ORDER BY subject, number";

@@ -43,7 +43,8 @@ typedef struct
 void bl_good_reading_free (BlGoodReading *reading);
 
 /* Of each job marked known-good of this board that counts, the last reading of the measurement (NULL: of every
- * one) that is not struck; where all were struck, the last of those. By measurement, then job number.
+ * one) that is not struck; where all were struck, the last of those. Readings of a round with a condition (wet,
+ * hot ...) and those told by others are left out. By measurement, then job number.
  * (transfer full) GPtrArray of BlGoodReading */
 GPtrArray *bl_library_known_good (BlLibrary *library, gint64 board, const char *measurement, GError **error);
 /* How many known-good boards of each board there are: board id (gint64 *) -> number as a pointer, none where

@@ -108,6 +108,26 @@ test_last_reading_of_marked_jobs (Fixture *f, gconstpointer data)
   READS (f, "M5", "1:5.00 3:7(struck)");
 }
 
+/* What was read wet or hot, or heard on the telephone, says nothing about a healthy board on the bench. */
+static void
+test_other_conditions (Fixture *f, gconstpointer data)
+{
+  g_autoptr (BlRecord) told = bl_record_new (BL_RECORD_READING, "M9", "1k");
+
+  mark (f, 0, BL_KNOWN_GOOD_YES);
+  say (f, 0, BL_RECORD_READING, "M5", "5.0");
+  say (f, 0, BL_RECORD_ROUND, NULL, "wet");
+  say (f, 0, BL_RECORD_READING, "M5", "4.2");
+  READS (f, "M5", "1:5.0");
+  say (f, 0, BL_RECORD_ROUND, NULL, "");
+  say (f, 0, BL_RECORD_READING, "M5", "5.1");
+  READS (f, "M5", "1:5.1");
+  told->job = f->jobs[0];
+  told->misread = 0.15;
+  g_assert_true (bl_library_append (f->library, told, NULL));
+  READS (f, "M9", "");
+}
+
 /* A board in which a fault was found is good only when the technician says so. */
 static void
 test_fault_found (Fixture *f, gconstpointer data)
@@ -206,6 +226,7 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   ADD ("last-reading", test_last_reading_of_marked_jobs);
+  ADD ("other-conditions", test_other_conditions);
   ADD ("fault-found", test_fault_found);
   ADD ("counts", test_counts);
   ADD ("errors", test_errors);
