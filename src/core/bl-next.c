@@ -3,7 +3,9 @@
  * root causes lie, over the effort. For each class that may show all others are struck out of the
  * reading's leaf, only the tables above it are computed again, and one downward pass as far as the
  * components gives the joint probability of "an own event of the component" and "this class shows"
- * for every component; what is read follows from what shows. */
+ * for every component; what is read follows from what shows. The likeliest class needs none of this: its
+ * joints are what the others leave of those before the reading. Of the others only rows are computed that
+ * the class has anything to do with (bl_pass_strike_path ()). */
 #include "config.h"
 
 #include "bl-engine-private.h"
@@ -20,11 +22,12 @@ bl_next_free (BlNext *next)
 }
 
 #define NEGLIGIBLE 1e-17 /* of the probability of the evidence */
-#define COARSER 1e9     /* bits need fewer digits than odds: the demo boards' change by 1e-10 */
+#define COARSER 1e9     /* bits need fewer digits than odds: the demo boards' change by less than 1e-9 */
 
 enum
 {
   BATCH = 8,                  /* unread measurements that share a circuit at first */
+  FEWER = 3,                  /* when they were too many; then each by itself */
   BATCH_TERMS = 300 * 1000,         /* more terms: they are parted */
   SINGLE_TERMS = 40 * 1000 * 1000
 };
@@ -369,7 +372,8 @@ rank_with (BlEngine *engine, BlJobCircuit *own, GArray *ranked, const GArray *li
 
 /* With a circuit for these readings the unread measurements get circuits of their own, as many of
  * them together as stay small: more places mean more combinations. Neighbours are alike, so the number
- * that went well is where the next attempt begins. */
+ * that went well is where the next attempt begins. An attempt that fails costs as much as ten that succeed:
+ * there are few in a row. */
 static gboolean
 rank_sharply (BlEngine *engine, GArray *ranked, const GArray *list, const BlJudged *last,
               GPtrArray *judged, GError **error)
@@ -382,7 +386,7 @@ rank_sharply (BlEngine *engine, GArray *ranked, const GArray *list, const BlJudg
       BlJobCircuit *own;
       n = MIN (size, list->len - from);
       while ((own = compile_some (engine, list, from, n, judged, &problem)) == NULL && problem == NULL)
-        size = n = n / 2;
+        size = n = n > FEWER ? FEWER : 1;
       if (own == NULL)
         return g_propagate_error (error, g_steal_pointer (&problem)), FALSE;
       g_autoptr (GArray) part = g_array_new (FALSE, FALSE, sizeof (guint));
