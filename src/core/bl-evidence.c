@@ -373,10 +373,15 @@ entry_meter (const BlEntry *entry, BlMeter *meter, GError **error)
   return TRUE;
 }
 
+static BlJudged *judge_entry (const BlBoard *board, GPtrArray *entries, const BlEntry *entry, guint depth,
+                              GError **error);
+
 /* The last reading of the measurement named id in this job that is one, and its uncertainty; NAN
- * when there is none or it has no single value. */
+ * when there is none or it has no single value. One judged reversed is no evidence, nor to be
+ * followed. depth ends a loop of followers, in a board that was not validated. */
 static gboolean
-last_value (const BlBoard *board, GPtrArray *entries, const char *id, double *value, double *u, GError **error)
+last_value (const BlBoard *board, GPtrArray *entries, const char *id, guint depth, double *value, double *u,
+            GError **error)
 {
   const BlMeasurement *measurement = bl_board_measurement (board, id);
   BlMeter meter;
@@ -388,11 +393,19 @@ last_value (const BlBoard *board, GPtrArray *entries, const char *id, double *va
   for (guint i = bl_len (entries); i > 0; i--)
     {
       const BlEntry *entry = bl_at (entries, i - 1);
+      g_autoptr (BlJudged) judged = NULL;
 
       if (entry->kind != BL_ENTRY_READING || g_strcmp0 (entry->subject, id) != 0 ||
-          entry->reading.kind == BL_READING_NOT_REACHED ||
-          (entry->judged != NULL && entry->judged->reversed))
+          entry->reading.kind == BL_READING_NOT_REACHED)
         continue;
+      if (depth <= bl_len (board->measurements))
+        {
+          judged = judge_entry (board, entries, entry, depth + 1, error);
+          if (judged == NULL)
+            return FALSE;
+          if (judged->verdict->reversed)
+            continue;
+        }
       if (!entry_meter (entry, &meter, error))
         return FALSE;
       bl_reading_corrected (&entry->reading, measurement->measures, &meter,
@@ -407,6 +420,7 @@ static gboolean
 resolve (const BlBoard *board,
          GPtrArray *entries,
          const BlMeasurement *measurement,
+         guint depth,
          BlBand **band,
          double *u_followed,
          GError **error)
@@ -416,7 +430,7 @@ resolve (const BlBoard *board,
 
   *u_followed = 0;
   if (measurement->expected.follows != NULL &&
-      !last_value (board, entries, measurement->expected.follows->measurement, &value, &u, error))
+      !last_value (board, entries, measurement->expected.follows->measurement, depth, &value, &u, error))
     return FALSE;
   *band = bl_band_resolve_on (board, measurement, value, u, &local);
   if (*band == NULL && !g_error_matches (local, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN))
@@ -430,7 +444,7 @@ resolve (const BlBoard *board,
 }
 
 static BlJudged *
-judge_entry (const BlBoard *board, GPtrArray *entries, const BlEntry *entry, GError **error)
+judge_entry (const BlBoard *board, GPtrArray *entries, const BlEntry *entry, guint depth, GError **error)
 {
   const BlMeasurement *measurement = bl_board_measurement (board, entry->subject);
   g_autoptr (BlBand) band = NULL;
@@ -445,7 +459,7 @@ judge_entry (const BlBoard *board, GPtrArray *entries, const BlEntry *entry, GEr
       return NULL;
     }
   if (!entry_meter (entry, &meter, error) ||
-      !resolve (board, entries, measurement, &band, &u_followed, error))
+      !resolve (board, entries, measurement, depth, &band, &u_followed, error))
     return NULL;
   judged = g_new0 (BlJudged, 1);
   judged->entry = entry;
@@ -520,7 +534,7 @@ bl_evidence_judge (const BlBoard *board, GPtrArray *entries, GError **error)
       round += begins_round (entry);
       if (entry->kind != BL_ENTRY_READING)
         continue;
-      judged = judge_entry (board, entries, entry, error);
+      judged = judge_entry (board, entries, entry, 0, error);
       if (judged == NULL)
         {
           if (entry->line > 0)

@@ -56,6 +56,8 @@ typedef struct
   gboolean owned;       /* entry and measurement belong to it */
 } BlJudged;
 void bl_judged_free (BlJudged *judged);
+
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlJudged, bl_judged_free)
 /* Gives it copies of its entry and its measurement, so that it outlives entries and board. */
 void bl_judged_own (BlJudged *judged);
 

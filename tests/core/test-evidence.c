@@ -301,6 +301,37 @@ test_follows (void)
   g_assert_false (judged->verdict->evidence);
 }
 
+/* M5 read with swapped leads last: the follower keeps to the reading before it. Alone, the limits
+ * given hold, and a loop of followers ends. */
+static void
+test_follows_reversed (void)
+{
+  static const double line[] = { 0, 2, 5, 6 };
+  g_autoptr (BlBoard) board = make_board ();
+  BlMeasurement *mf = measurement ("MF", BL_MEASURES_V_DC, 10, 9, 11);
+  g_autoptr (GPtrArray) entries = parse (board, HEADER "M5,5\nM5,-5\n");
+  g_autoptr (GPtrArray) alone = parse (board, HEADER "M5,-5\n");
+
+  follow (mf, "M5", line, G_N_ELEMENTS (line), 0.02);
+  add_measurement (board, mf);
+  for (guint i = 0; i < 3; i++)
+    {
+      g_autoptr (GPtrArray) more = parse (board, HEADER "MF,6\n");
+      GPtrArray *rows = i == 1 ? alone : entries;
+      g_autoptr (GPtrArray) list = NULL;
+      const BlJudged *judged;
+
+      if (i == 2)
+        follow (bl_at (board->measurements, 0), "MF", line, G_N_ELEMENTS (line), 0.02);
+      g_ptr_array_extend_and_steal (rows, g_steal_pointer (&more));
+      list = bl_evidence_judge (board, rows, NULL);
+      g_assert_nonnull (list);
+      judged = list->pdata[list->len - 1];
+      if (i < 2)
+        g_assert_cmpfloat_with_epsilon (judged->band->nominal, i == 1 ? 10 : 6, 1e-12);
+    }
+}
+
 static void
 test_loading_and_kept (void)
 {
@@ -331,6 +362,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/core/evidence/rounds", test_rounds);
   g_test_add_func ("/core/evidence/repeats", test_repeats);
   g_test_add_func ("/core/evidence/follows", test_follows);
+  g_test_add_func ("/core/evidence/follows-reversed", test_follows_reversed);
   g_test_add_func ("/core/evidence/loading-and-kept", test_loading_and_kept);
   return g_test_run ();
 }
