@@ -81,12 +81,12 @@ why_no_value (const BlReading *reading)
 
 /* The share of the line that the other reading of the same board asks for. */
 static double
-share_of_line (BlKnownGood *self, const BlMeasurement *measurement, gint64 job, double value, const char **why)
+share_of_line (BlKnownGood *self, const BlMeasurement *measurement, BlGoodBoard *good, const char **why)
 {
   const BlBoard *board = bl_edition_get_board (self->edition);
   const char *followed = measurement->expected.follows->measurement;
   const BlMeasurement *other = followed != NULL ? bl_board_measurement (board, followed) : NULL;
-  const BlGoodReading *reading = other != NULL ? bl_good_reading_of (self, followed, job) : NULL;
+  const BlGoodReading *reading = other != NULL ? bl_good_reading_of (self, followed, good->job) : NULL;
   g_autoptr (BlBand) band = NULL;
   BlReading parsed;
   double x = NAN, line;
@@ -101,7 +101,10 @@ share_of_line (BlKnownGood *self, const BlMeasurement *measurement, gint64 job, 
   band = bl_band_resolve (measurement, x, 0, NULL);
   line = band == NULL ? NAN : band->negative ? -band->nominal : band->nominal;
   if (isfinite (line) && line != 0)
-    return value / line;
+    {
+      good->line = line;
+      return good->value / line;
+    }
   *why = _ ("the line followed has no share here");
   return NAN;
 }
@@ -117,7 +120,7 @@ bl_good_board_take (BlKnownGood *self, const BlMeasurement *measurement, const B
   board->time = reading->time;
   board->number = reading->number;
   board->serial = g_strdup (reading->serial);
-  board->value = board->g = board->critical = board->p = NAN;
+  board->value = board->line = board->g = board->critical = board->p = NAN;
   board->use = g_hash_table_contains (self->left_out, key) ? BL_GOOD_LEFT_OUT : BL_GOOD_COUNTS;
   if (!bl_reading_parse (reading->text, measurement->measures, &board->reading, NULL))
     {
@@ -133,7 +136,7 @@ bl_good_board_take (BlKnownGood *self, const BlMeasurement *measurement, const B
       else
         why = why_no_value (&board->reading);
       if (why == NULL && measurement->expected.follows != NULL)
-        board->value = share_of_line (self, measurement, reading->job, board->value, &why);
+        board->value = share_of_line (self, measurement, board, &why);
     }
   if (reading->struck)
     why = _ ("struck");

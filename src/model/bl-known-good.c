@@ -155,7 +155,10 @@ set_limits (BlMeasurement *measurement, const BlGoodProposal *proposal, const Bl
   measurement->has_expected = TRUE;
   if (proposal->ratio)
     {
+      /* One width, as a share: what was allowed besides is in it. */
       expected->follows->tolerance = interval->high - 1;
+      bl_quantity_clear (&expected->follows->within);
+      expected->follows->within = BL_QUANTITY_NONE;
       return;
     }
   g_clear_pointer (&expected->tolerance, g_free);
@@ -379,6 +382,27 @@ state_of (BlKnownGood *self, const BlGoodProposal *proposal)
   return BL_GOOD_PROPOSED;
 }
 
+/* What a followed band allows besides its share, as a share of the lines of these boards on the average. */
+static void
+widen_documented (const BlMeasurement *measurement, BlGoodProposal *proposal)
+{
+  double within = proposal->ratio ? measurement->expected.follows->within.value : NAN, sum = 0;
+  guint n = 0;
+
+  for (guint i = 0; i < proposal->boards->len; i++)
+    {
+      const BlGoodBoard *board = bl_at (proposal->boards, i);
+      if (!isfinite (board->line))
+        continue;
+      sum += fabs (board->line);
+      n++;
+    }
+  if (isnan (within) || n == 0)
+    return;
+  proposal->documented_low -= within / (sum / n);
+  proposal->documented_high += within / (sum / n);
+}
+
 static void
 take_dates (BlGoodProposal *proposal)
 {
@@ -408,6 +432,7 @@ work_out (BlKnownGood *self, const BlMeasurement *measurement)
       if (g_str_equal (reading->measurement, measurement->id))
         g_ptr_array_add (proposal->boards, bl_good_board_take (self, measurement, reading));
     }
+  widen_documented (measurement, proposal);
   take_dates (proposal);
   if (proposal->measures != BL_MEASURES_CHECK && proposal->measures != BL_MEASURES_SWING)
     {

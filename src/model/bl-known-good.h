@@ -33,6 +33,7 @@ typedef struct
   char *words;          /* the reading as the screen shows it, without the unit */
   BlReading reading;    /* valid unless the text cannot be read */
   double value;         /* what is compared: the corrected value, or its share of the line followed; NAN: none */
+  double line;          /* of the line followed, at the other reading of this board; NAN: it follows none */
   BlGoodUse use;
   gboolean outlier;     /* found by Grubbs' test among those not yet left out or named */
   double g, critical, p; /* of that test; NAN where it is none */

@@ -252,6 +252,26 @@ test_follows (Fixture *f, gconstpointer data)
   g_assert_true (find (f, "MF")->state == BL_GOOD_AS_DOCUMENTED);
 }
 
+/* The same with 0.5 V allowed besides: 10 % and 0.5 of 10 V on the average. What is accepted is one width. */
+static void
+test_follows_within (Fixture *f, gconstpointer data)
+{
+  static const char *const texts[]
+    = { "9.702", "10.302", "9.898", "10.098", "9.8", "10.2", "9.702", "10.302", "9.898", "10.098", NULL };
+  bl_board_measurement (bl_edition_begin (f->edition, "within", NULL), "MF")->expected.follows->within.value = 0.5;
+  g_assert_true (bl_edition_commit (f->edition, NULL));
+  read_boards (f, "M5", ten, NULL);
+  read_boards (f, "MF", texts, NULL);
+  const BlGoodProposal *p = find (f, "MF");
+
+  g_assert_cmpfloat_with_epsilon (((BlGoodBoard *) bl_at (p->boards, 0))->line, 9.8, 1e-12);
+  g_assert_cmpfloat_with_epsilon (p->documented_high, 1.15, 1e-12);
+  g_assert_true (bl_known_good_accept (f->good, "MF", FALSE, NULL));
+  const BlMeasurement *m = bl_board_measurement (bl_edition_get_board (f->edition), "MF");
+  g_assert_false (bl_quantity_is_set (&m->expected.follows->within));
+  g_assert_true (find (f, "MF")->state == BL_GOOD_AS_DOCUMENTED);
+}
+
 static void
 test_accept_and_undo (Fixture *f, gconstpointer data)
 {
@@ -343,6 +363,7 @@ main (int argc, char **argv)
   ADD ("no-values", test_no_values);
   ADD ("alike", test_alike);
   ADD ("follows", test_follows);
+  ADD ("follows-within", test_follows_within);
   ADD ("accept-and-undo", test_accept_and_undo);
   ADD ("refuse", test_refuse_until_a_new_board);
   ADD ("outlier", test_outlier);
