@@ -55,11 +55,7 @@ ask_meter (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   BlBenchPage *self = data;
 
-  bl_choice_panel_begin (panel (self), "meter", _ ("Accuracy of the meter"),
-                         _ ("Per cent of reading + counts @ value of one count, in input resistance: "
-                            "0.5%+3@0.01 in 10M. Empty: exact."));
-  bl_choice_panel_add_entry (panel (self), _ ("0.5%+3@0.01 in 10M"), bl_bench_get_meter (self->bench));
-  bl_bench_choices_open (self, BL_PLACE_FOCUS);
+  bl_bench_meter_ask (self);
 }
 
 /* --- parts --- */
@@ -463,6 +459,8 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
     return;
   if (g_str_equal (id, "proof:"))
     bl_bench_states_ask_proof (self);
+  else if (g_str_equal (tag, "meter"))
+    bl_bench_meter_chosen (self, id);
   else if (g_str_equal (tag, "state"))
     bl_bench_states_declare (self, id);
   else if (g_str_equal (tag, "part") && other)

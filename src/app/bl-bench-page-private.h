@@ -106,6 +106,12 @@ void bl_bench_causes_offer (BlBenchPage *self, const char *component);
 gboolean bl_bench_causes_entered (BlBenchPage *self, const char *tag, const char *words);
 gboolean bl_bench_causes_chosen (BlBenchPage *self, const char *tag, const char *id);
 
+/* bl-bench-meter-choices.c */
+void bl_bench_meter_ask (BlBenchPage *self);
+void bl_bench_meter_chosen (BlBenchPage *self, const char *id);
+/* A job that is opened and has no meter yet is given the shop's usual one. */
+void bl_bench_meter_begin (BlBenchPage *self);
+
 /* bl-bench-choices.c */
 /* Asks why this line of the log is struck, then strikes it. */
 void bl_bench_choices_strike (BlBenchPage *self, gint64 record);

@@ -420,22 +420,6 @@ bl_bench_page_is_provisional (BlBenchPage *self)
   return FALSE;
 }
 
-/* A job without a word about the meter begins with the bench meter of the preferences. */
-static void
-begin_with_meter (BlBenchPage *self)
-{
-  GSettings *settings = bl_application_settings ();
-  g_autofree char *meter = settings != NULL ? g_settings_get_string (settings, "meter") : NULL;
-  const char *now = bl_bench_get_meter (self->bench);
-  GPtrArray *records = bl_bench_get_records (self->bench);
-
-  for (guint i = 0; i < bl_len (records); i++)
-    if (((BlRecord *) bl_at (records, i))->kind == BL_RECORD_READING)
-      return;
-  if (meter != NULL && *meter != '\0' && (now == NULL || *now == '\0'))
-    bl_bench_set_meter (self->bench, meter, NULL);
-}
-
 static void
 forget_job (BlBenchPage *self)
 {
@@ -512,7 +496,7 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   g_set_object (&self->bench, bench);
   self->photos = bl_bench_photos_new (self->library, bench);
   self->provisional = bl_bench_page_is_provisional (self);
-  begin_with_meter (self);
+  bl_bench_meter_begin (self);
   g_signal_connect_object (self->photos, "loaded", G_CALLBACK (bl_bench_view_loaded), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "changed", G_CALLBACK (bl_bench_page_refresh), self, G_CONNECT_SWAPPED);
   /* After the panels: what can be done depends on what they offer. */

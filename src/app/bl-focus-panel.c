@@ -27,7 +27,7 @@ struct _BlFocusPanel
 
   BlBench *bench;
   GtkWidget *frame, *field, *entry;
-  GtkLabel *point, *title, *how, *caption, *expected, *expected_unit, *limits, *entry_unit, *word, *note;
+  GtkLabel *point, *title, *how, *caption, *expected, *expected_unit, *limits, *entry_unit, *word, *note, *aside;
   GtkLabel *enter_cap, *enter_word, *live_value, *live_word;
   BlRuler *ruler;
   BlShapeIcon *shape;
@@ -135,6 +135,23 @@ before_words (BlMeasurementItem *item)
   return g_strdup_printf (_ ("before: %s, %s"), value, bl_measurement_item_get_word (item));
 }
 
+/* The quiet line about the meter: what it makes of this reading and this point, and its calibration. */
+static void
+show_meter (BlFocusPanel *self)
+{
+  BlMeasurementItem *item = current (self);
+  g_autofree char *words = NULL, *due = NULL, *both = NULL;
+
+  if (item != NULL)
+    {
+      words = bl_bench_meter_words (self->bench, item, gtk_editable_get_text (GTK_EDITABLE (self->entry)));
+      due = bl_bench_calibration_words (self->bench);
+    }
+  both = words != NULL && due != NULL ? g_strjoin ("  ·  ", words, due, NULL) : g_strdup (words != NULL ? words : due);
+  gtk_label_set_label (self->aside, both != NULL ? both : "");
+  gtk_widget_set_visible (GTK_WIDGET (self->aside), both != NULL);
+}
+
 static void
 show_preview (BlFocusPanel *self, const BlBand *band, const BlReading *reading, const BlVerdict *verdict)
 {
@@ -211,6 +228,7 @@ entry_changed (BlFocusPanel *self)
   show_live (self);
   bl_focus_panel_say (self, NULL, FALSE);
   show_reading (self);
+  show_meter (self);
 }
 
 static void
@@ -310,6 +328,7 @@ refresh (BlFocusPanel *self)
   bl_widget_name (self->entry, name != NULL ? name : _ ("Entry"));
   show_note (self);
   show_reading (self);
+  show_meter (self);
 }
 
 static void
@@ -374,6 +393,7 @@ bl_focus_panel_class_init (BlFocusPanelClass *klass)
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, entry_unit);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, word);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, note);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, aside);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, enter_cap);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, enter_word);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, live_value);

@@ -32,7 +32,10 @@ reading_words (BlBench *bench, const BlRecord *record, char **rest)
   const char *point = item != NULL ? bl_measurement_item_get_point (item) : record->subject;
   const char *title = item != NULL ? bl_measurement_item_get_title (item) : "";
 
-  *rest = g_strdup_printf ("%s%s", title, record->unproven ? _ (", without proof") : "");
+  const BlRecord *meter = record->meter != NULL ? bl_bench_meter_record (bench, record) : NULL;
+
+  *rest = g_strdup_printf ("%s%s%s", title, record->unproven ? _ (", without proof") : "",
+                           meter != NULL && bl_record_meter_past_due (meter) ? _ (", meter past its calibration") : "");
   return g_strdup_printf ("%s  %s", point, record->text != NULL ? record->text : "");
 }
 
@@ -135,6 +138,13 @@ line_of (BlLogView *self, const BlRecord *record)
   else
     gtk_label_set_ellipsize (GTK_LABEL (words), PANGO_ELLIPSIZE_END);
   gtk_widget_set_tooltip_text (words, self->wide || *rest == '\0' ? NULL : rest);
+  if (record->kind == BL_RECORD_READING)
+    {
+      g_autofree char *meter = bl_bench_record_meter_words (self->bench, record);
+      g_autofree char *both = meter != NULL ? g_strdup_printf ("%s\n%s", rest, meter) : NULL;
+      if (both != NULL)
+        gtk_widget_set_tooltip_text (words, g_strstrip (both));
+    }
   gtk_widget_set_hexpand (words, TRUE);
   gtk_box_append (GTK_BOX (line), words);
   gtk_widget_add_css_class (line, "log-line");

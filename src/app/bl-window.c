@@ -259,6 +259,16 @@ bl_window_board_changed (BlWindow *self, gint64 board)
     put_on_bench (self, bl_bench_get_job (bench)->id);
 }
 
+void
+bl_window_meters_changed (BlWindow *self)
+{
+  g_return_if_fail (BL_IS_WINDOW (self));
+  BlBench *bench = self->bench_page != NULL ? bl_bench_page_get_bench (BL_BENCH_PAGE (self->bench_page)) : NULL;
+
+  if (bench != NULL)
+    bl_bench_meters_changed (bench);
+}
+
 /* --- actions --- */
 
 static void

@@ -16,6 +16,8 @@ GtkWidget *bl_window_new (BlApplication *application, BlLibrary *library, const 
 void bl_window_open_job (BlWindow *self, gint64 job);
 /* The document of a board was edited: a job on the bench that belongs to it reads it anew. */
 void bl_window_board_changed (BlWindow *self, gint64 board);
+/* The shop's meters were changed: a job on the bench reads its own anew. */
+void bl_window_meters_changed (BlWindow *self);
 /* Shows a place: "bench", "boards" or "jobs". */
 void bl_window_show_place (BlWindow *self, const char *place);
 /* One line for a few seconds; problem: it says what did not work, and stays until the next act. */

@@ -38,8 +38,9 @@ BlShopMeter *bl_shop_meter_copy (const BlShopMeter *meter);
 void bl_shop_meter_free (BlShopMeter *meter);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlShopMeter, bl_shop_meter_free)
 
-/* A range with everything left out. Returns: (transfer full); freed with g_free (). */
+/* A range with everything else left out. Returns: (transfer full); freed with g_free (). */
 BlMeterRange *bl_meter_range_new (BlMeasures measures, double full_scale);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlMeterRange, g_free)
 
 /* Adds a range, in its place by kind and full scale. Returns: (transfer none). */
 BlMeterRange *bl_shop_meter_add_range (BlShopMeter *meter, BlMeasures measures, double full_scale, double percent,
