@@ -135,7 +135,8 @@ before_words (BlMeasurementItem *item)
   return g_strdup_printf (_ ("before: %s, %s"), value, bl_measurement_item_get_word (item));
 }
 
-/* The quiet line about the meter: what it makes of this reading and this point, and its calibration. */
+/* The quiet line about the meter: what it makes of this reading and this point, and its calibration. Where there
+ * is nothing to say its name stands there, so that the panel keeps its height while one types. */
 static void
 show_meter (BlFocusPanel *self)
 {
@@ -146,6 +147,8 @@ show_meter (BlFocusPanel *self)
     {
       words = bl_bench_meter_words (self->bench, item, gtk_editable_get_text (GTK_EDITABLE (self->entry)));
       due = bl_bench_calibration_words (self->bench);
+      if (words == NULL && due == NULL && bl_bench_get_shop_meter (self->bench) != NULL)
+        words = g_strdup (bl_bench_get_shop_meter (self->bench)->name);
     }
   both = words != NULL && due != NULL ? g_strjoin ("  ·  ", words, due, NULL) : g_strdup (words != NULL ? words : due);
   gtk_label_set_label (self->aside, both != NULL ? both : "");

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Preferences: what new jobs are measured with. A meter accuracy that cannot be read is not kept; the
- * line below the field says why. */
+/* Preferences: the shop's meters, and what a shop without any measures with. An accuracy that cannot be read is
+ * not kept; the line below the field says why. */
 #include "config.h"
 
 #include "bl-preferences.h"
@@ -8,8 +8,10 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-application.h"
+#include "bl-meters-view.h"
 #include "bl-style.h"
 #include "bl-verdict.h"
+#include "bl-window.h"
 
 static void
 typed_changed (GtkEditable *entry, GtkLabel *note)
@@ -25,9 +27,20 @@ typed_changed (GtkEditable *entry, GtkLabel *note)
       return;
     }
   gtk_label_set_label (note, _ ("per cent of reading + counts @ value of one count, in input resistance; "
-                                "taken for new jobs, F4 changes it in a job"));
+                                "taken for new jobs while no meter of the shop is; F4 changes it in a job"));
   if (settings != NULL)
     g_settings_set_string (settings, "meter", text);
+}
+
+/* The job that is open behind the preferences follows at once. */
+static void
+meters_changed (GtkWidget *view)
+{
+  GtkRoot *root = gtk_widget_get_root (view);
+  GtkWindow *parent = GTK_IS_WINDOW (root) ? gtk_window_get_transient_for (GTK_WINDOW (root)) : NULL;
+
+  if (parent != NULL && BL_IS_WINDOW (parent))
+    bl_window_meters_changed (BL_WINDOW (parent));
 }
 
 void
@@ -45,5 +58,12 @@ bl_preferences_fill_meters (GtkWidget *group, BlLibrary *library)
   gtk_box_append (GTK_BOX (box), note);
   g_signal_connect_object (entry, "changed", G_CALLBACK (typed_changed), note, 0);
   typed_changed (GTK_EDITABLE (entry), GTK_LABEL (note));
-  bl_preferences_group_add (group, _ ("Bench _meter"), box, NULL);
+  if (library != NULL)
+    {
+      GtkWidget *view = bl_meters_view_new (library);
+      gtk_widget_set_vexpand (view, TRUE);
+      g_signal_connect (view, "changed", G_CALLBACK (meters_changed), NULL);
+      bl_preferences_group_add_wide (group, view);
+    }
+  bl_preferences_group_add (group, _ ("_Other meter"), box, NULL);
 }
