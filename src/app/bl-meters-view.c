@@ -31,7 +31,7 @@ struct _BlMetersView
   gboolean showing;  /* the widgets are being filled: nothing is an edit */
 
   GtkWidget *box, *list, *undo, *duplicate, *remove, *details, *name, *kind, *crest, *input, *calibrated, *interval,
-      *usual, *table, *note, *state;
+      *usual, *driver, *connection, *table, *note, *state;
 };
 
 enum
@@ -122,6 +122,8 @@ show_in_hand (BlMetersView *self, gint64 usual)
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->kind), meter->true_rms ? 1 : 0);
   show_number (self->crest, meter->crest_factor, NULL);
   show_number (self->input, meter->input_ohm, "ohm");
+  bl_slot_entry_show (self->driver, meter->driver != NULL ? meter->driver : "");
+  bl_slot_entry_show (self->connection, meter->connection != NULL ? meter->connection : "");
   bl_slot_entry_show (self->calibrated, day);
   bl_slot_entry_show (self->interval, months);
   gtk_label_set_label (GTK_LABEL (self->state), due);
@@ -318,6 +320,15 @@ set_number (double *number, const char *text, const char *unit, GError **error)
   return *text == '\0' || bl_quantity_parse (text, unit, number, error);
 }
 
+/* "" is nothing. */
+static gboolean
+set_words (char **words, const char *text)
+{
+  g_free (*words);
+  *words = *text != '\0' ? g_strstrip (g_strdup (text)) : NULL;
+  return TRUE;
+}
+
 static gboolean
 set_months (int *months, const char *text, GError **error)
 {
@@ -343,9 +354,11 @@ set_field (BlMetersView *self, BlShopMeter *meter, GtkWidget *entry, GError **er
     return set_number (&meter->crest_factor, text, NULL, error);
   if (entry == self->input)
     return set_number (&meter->input_ohm, text, "ohm", error);
-  g_free (meter->name);
-  meter->name = g_strstrip (g_strdup (text));
-  return TRUE;
+  if (entry == self->driver)
+    return set_words (&meter->driver, text);
+  if (entry == self->connection)
+    return set_words (&meter->connection, text);
+  return set_words (&meter->name, text);
 }
 
 static void
@@ -517,7 +530,8 @@ right_side (BlMetersView *self)
 {
   const char *const kinds[] = { _ ("averaging, scaled for a sine"), _ ("true RMS"), NULL };
   GtkWidget *side = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6), *one = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8),
-            *two = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *three = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+            *two = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *three = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8),
+            *four = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
 
   self->name = add_field (self, one, _ ("name"), _ ("Name of the meter"), 20);
   gtk_widget_set_hexpand (self->name, TRUE);
@@ -542,6 +556,11 @@ right_side (BlMetersView *self)
   gtk_box_append (GTK_BOX (side), one);
   gtk_box_append (GTK_BOX (side), two);
   gtk_box_append (GTK_BOX (side), three);
+  self->driver = add_field (self, four, _ ("read live by the driver"), _ ("Driver for reading it live"), 14);
+  self->connection = add_field (self, four, _ ("at"), _ ("Connection for reading it live"), 14);
+  gtk_widget_set_hexpand (self->connection, TRUE);
+  gtk_entry_set_placeholder_text (GTK_ENTRY (self->connection), "/dev/ttyUSB0");
+  gtk_box_append (GTK_BOX (side), four);
   self->table = bl_meter_table_new ();
   gtk_widget_set_vexpand (self->table, TRUE);
   gtk_widget_set_margin_top (self->table, 6);
