@@ -22,7 +22,6 @@ bl_editor_begin_picking (BlEditor *self, gboolean picking)
     }
   self->picking = picking;
   gtk_widget_set_cursor_from_name (self->photo, picking ? "crosshair" : NULL);
-  bl_editor_queue_refresh (self);
 }
 
 static const BlMeasurement *

@@ -94,7 +94,7 @@ follow_lines (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurement, 
 
   bl_sheet_line (sheet, NULL, 12, NULL, NULL);
   bl_sheet_slot (sheet, ref, BL_SLOT_FOLLOWS, 0, TRUE);
-  bl_sheet_button (sheet, self->picking ? _ ("press its point …") : _ ("choose on the photo"), NULL,
+  bl_sheet_button (sheet, _ ("choose on the photo"), NULL,
                    _ ("Choose what it follows by a press on its point on the photo"), "pick-followed", ref);
   if (measurement->expected.follows == NULL)
     return;

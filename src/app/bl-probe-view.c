@@ -110,7 +110,11 @@ draw_heading (Probe *p)
 
   x += say (p, bl_measurement_item_get_point (p->item), 60, 800, &palette->ink, x, 52, 0, p->right - 36) + 30;
   say (p, bl_measurement_item_get_title (p->item), 38, 700, &palette->ink, x, 60, 0, MAX (20, p->right - x));
-  x = say (p, how, 24, 400, &palette->muted, 36, 112, 0, p->right - 36) + 60;
+  /* Where the band comes from, or what to read first, after how it is read. */
+  const char *from = bl_measurement_item_get_from (p->item);
+  g_autofree char *words = from != NULL && *from != '\0' ? g_strdup_printf ("%s · %s", how, from) : g_strdup (how);
+  x = say (p, words, 24, 400, &palette->muted, 36, 112, 0,
+           (p->right - 36) * (p->self->meter != NULL ? 0.6 : 1)) + 60;
   if (p->self->meter != NULL)
     say (p, p->self->meter, 24, p->self->meter_trouble ? 700 : 400,
          p->self->meter_trouble ? &palette->high : &palette->muted, p->right, 112, 1, MAX (20, p->right - x));
@@ -141,16 +145,6 @@ draw_expected (Probe *p)
       x += say (p, *expected != '\0' ? expected : "–", 58, 700, &palette->ink, x, 180, 0, p->right - x - 100) + 10;
       say (p, bl_measurement_item_get_unit (p->item), 30, 400, &palette->ink, x, 190, 0, 120);
     }
-}
-
-/* Where the band comes from, above the ruler; what must be read first in the place of it. */
-static void
-draw_from (Probe *p)
-{
-  const char *first = bl_measurement_item_get_read_first (p->item);
-
-  say (p, bl_measurement_item_get_from (p->item), 20, first != NULL ? 700 : 400,
-       first != NULL ? &bl_style_palette ()->ink : &bl_style_palette ()->muted, 36, 214, 0, p->right - 36);
 }
 
 static void
@@ -319,7 +313,6 @@ bl_probe_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
       draw_heading (&p);
       draw_expected (&p);
       draw_ruler (&p);
-      draw_from (&p);
       draw_reading (&p);
       cairo_restore (cr);
       g_clear_pointer (&p.preview, bl_verdict_free);

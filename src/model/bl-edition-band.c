@@ -9,6 +9,7 @@
 #include <glib/gi18n-lib.h>
 #include <stdlib.h>
 
+#include "bl-slot-private.h"
 #include "bl-verdict.h"
 
 #define FIRST_WIDTH 0.05
@@ -107,6 +108,7 @@ bl_edition_set_line (BlEdition *self, const char *measurement, const GArray *poi
   qsort (copy->data, copy->len / 2, 2 * sizeof (double), by_x);
   g_clear_pointer (&found->expected.follows->points, g_array_unref);
   found->expected.follows->points = copy;
+  bl_follows_by_hand (&found->expected);
   return bl_edition_commit (self, error);
 }
 

@@ -94,6 +94,7 @@ set_line (const BlBoard *board, BlMeasurement *measurement, const char *text, GE
       return FALSE;
   g_clear_pointer (&follows->points, g_array_unref);
   follows->points = g_steal_pointer (&points);
+  bl_follows_by_hand (&measurement->expected);
   return TRUE;
 }
 
@@ -140,6 +141,18 @@ set_width (BlFollows *follows, const char *unit, const char *text, GError **erro
   return TRUE;
 }
 
+void
+bl_follows_by_hand (BlExpected *expected)
+{
+  const char *words = _ ("line changed by hand");
+
+  if (expected->source == NULL || *expected->source == '\0' || g_str_has_suffix (expected->source, words))
+    return;
+  char *source = g_strdup_printf ("%s, %s", expected->source, words);
+  g_free (expected->source);
+  expected->source = source;
+}
+
 gboolean
 bl_follows_set (const BlBoard *board, BlMeasurement *measurement, BlSlot slot, const char *text, GError **error)
 {
@@ -153,6 +166,7 @@ bl_follows_set (const BlBoard *board, BlMeasurement *measurement, BlSlot slot, c
     {
       g_free (expected->follows->measurement);
       expected->follows->measurement = g_strdup (text);
+      bl_follows_by_hand (expected);
     }
   else if (expected->follows != NULL)
     return slot == BL_SLOT_LINE ? set_line (board, measurement, text, error)

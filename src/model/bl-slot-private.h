@@ -35,6 +35,8 @@ const BlSlotInfo *bl_slot_info (BlElement element, BlSlot slot);
 const char *bl_slot_unit (const BlBoard *board, const BlRef *ref, const BlSlotInfo *info);
 
 /* The slots FOLLOWS, LINE and LINE_WIDTH; bl-slot-follows.c. */
+/* Adds to the source of a band that what it follows was changed by hand since: what a formula said no longer holds. */
+void bl_follows_by_hand (BlExpected *expected);
 char *bl_follows_text (const BlMeasurement *measurement, BlSlot slot);
 gboolean bl_follows_set (const BlBoard *board, BlMeasurement *measurement, BlSlot slot, const char *text,
                          GError **error);

@@ -102,7 +102,7 @@ static const BlSlotInfo infos[] = {
   LIMIT (SHORTED_BELOW, shorted_below, N_ ("shorted below"), N_ ("10 % of nominal")),
   LIMIT (OPEN_ABOVE, open_above, N_ ("open above"), N_ ("10 × nominal")),
   LIMIT (SPAN_BELOW, span_below, N_ ("still below a span of"), "0"),
-  ROW (MEASUREMENT, SOURCE, TEXT, TEXT, BlMeasurement, expected.source, NULL, N_ ("known from"), NULL),
+  ROW (MEASUREMENT, SOURCE, TEXT, TEXT, BlMeasurement, expected.source, NULL, N_ ("known from"), N_ ("source not said")),
   ROW (MEASUREMENT, NOTES, TEXT, TEXT, BlMeasurement, notes, NULL, N_ ("notes"), NULL),
   SPECIAL (MARK, ID, TEXT, N_ ("mark"), NULL),
   ROW (MARK, LOW, TEXT, QUANTITY, BlMark, low, NULL, N_ ("from"), NULL),
