@@ -13,6 +13,7 @@
 #define ADD(element) add_act (element)
 #define HAND_HEIGHT 196 /* px the part in hand has at least */
 #define FOLLOWS_HEIGHT 318
+#define GOOD_HEIGHT 262
 
 static const char *
 add_act (BlElement element)
@@ -189,6 +190,12 @@ bl_editor_points_hand (BlEditor *self, BlSheet *sheet)
                    : self->has_selected && self->selected.element == BL_ELEMENT_TEST_POINT ? self->selected.id : NULL;
   const BlTestPoint *point = id != NULL ? bl_board_test_point (board, id) : NULL;
 
+  /* A line is to be seen whole, and known-good boards with the band that they are about. */
+  gtk_widget_set_size_request (self->hand_scroll, -1,
+                               chosen == NULL                          ? HAND_HEIGHT
+                               : chosen->expected.follows != NULL      ? FOLLOWS_HEIGHT
+                               : bl_editor_good_has (self, chosen->id) ? GOOD_HEIGHT
+                                                                       : HAND_HEIGHT);
   if (point == NULL && chosen == NULL)
     {
       bl_sheet_line (sheet, NULL, 0, NULL, NULL);
@@ -203,9 +210,6 @@ bl_editor_points_hand (BlEditor *self, BlSheet *sheet)
       bl_sheet_button (sheet, _ ("place test points"), "P", NULL, "tool-point", NULL);
       return;
     }
-  /* A line is to be seen whole. */
-  gtk_widget_set_size_request (self->hand_scroll, -1,
-                               chosen != NULL && chosen->expected.follows != NULL ? FOLLOWS_HEIGHT : HAND_HEIGHT);
   if (point != NULL)
     point_lines (sheet, point);
   /* The one in hand first, so that it never has to be looked for. */

@@ -70,10 +70,6 @@ show_hand (BlEditor *self)
   if (measurement != NULL)
     point = measurement->at;
   gtk_widget_set_visible (gtk_widget_get_parent (gtk_widget_get_parent (self->hand_scroll)), points || structure);
-  /* Known-good boards are seen whole with the band that they are about. */
-  if (points)
-    gtk_widget_set_size_request (self->hand_scroll, -1,
-                                 measurement != NULL && bl_editor_good_has (self, measurement->id) ? 262 : 196);
   gtk_widget_set_visible (self->entry, point != NULL);
   bl_measurement_entry_set (BL_MEASUREMENT_ENTRY (self->entry), self->edition, point);
   bl_sheet_begin (BL_SHEET (self->hand), self->edition);
