@@ -489,7 +489,8 @@ static GtkWidget *
 left_side (BlMetersView *self)
 {
   GtkWidget *side = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8), *scroller = gtk_scrolled_window_new (),
-            *one = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *two = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *none;
+            *one = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *two = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6),
+            *none;
 
   gtk_widget_set_size_request (side, 224, -1);
   self->list = gtk_list_box_new ();

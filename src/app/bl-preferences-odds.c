@@ -22,5 +22,6 @@ bl_preferences_fill_odds (GtkWidget *group, BlLibrary *library)
   bl_preferences_group_add (group, _ ("_Document weighs"), strength,
                             _ ("confirmed causes: handbook and own figures against what your repairs of an edition "
                                "found. Small, because the handbook is of other equipment; not so small that one repair "
-                               "decides. Taken for jobs opened from now on; Ctrl H in a job changes it for its edition."));
+                               "decides. Taken for jobs opened from now on; Ctrl H in a job changes it for its "
+                               "edition."));
 }

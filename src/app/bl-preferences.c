@@ -105,7 +105,8 @@ free_row (GtkWidget *group)
 {
   int row = 0;
 
-  for (GtkWidget *child = gtk_widget_get_first_child (group); child != NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (group); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
     {
       int at, height;
       gtk_grid_query_child (GTK_GRID (group), child, NULL, &at, NULL, &height);

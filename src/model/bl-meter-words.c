@@ -114,8 +114,8 @@ bl_meter_loading_words (const BlReading *reading, const BlMeasurement *measureme
   double value, u;
 
   g_return_val_if_fail (reading != NULL && measurement != NULL, NULL);
-  if (spec == NULL || reading->kind != BL_READING_VALUE || reading->value == 0 || measurement->measures > BL_MEASURES_V_PP
-      || !(source_ohm > 0) || !bl_meter_parse (spec, &accuracy, NULL) || !(accuracy.input_ohm > 0))
+  if (spec == NULL || reading->kind != BL_READING_VALUE || reading->value == 0
+      || measurement->measures > BL_MEASURES_V_PP || !(source_ohm > 0) || !bl_meter_parse (spec, &accuracy, NULL) || !(accuracy.input_ohm > 0))
     return NULL;
   bl_reading_corrected (reading, measurement->measures, &accuracy, source_ohm, &value, &u);
   /* A correction that no digit shows is not spoken of. */

@@ -53,7 +53,8 @@ find (GtkWidget *widget, GType type, const char *text, guint *n)
 
   if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type) && (text == NULL || g_strcmp0 (shown, text) == 0) && (*n)-- == 0)
     return widget;
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
     {
       GtkWidget *found = find (child, type, text, n);
       if (found != NULL)
