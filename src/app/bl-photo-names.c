@@ -245,6 +245,29 @@ bl_photo_names_place (const BlPhotoPaint *paint)
   return labels;
 }
 
+void
+bl_photo_names_follow (const BlPhotoPaint *paint, GArray *labels)
+{
+  guint outlines = n_outlines (paint);
+
+  for (guint i = 0; i < outlines; i++)
+    {
+      g_array_index (labels, BlLabel, i) = (BlLabel){ 0 };
+      place_outline (paint, g_ptr_array_index (paint->outlines, i), labels, i);
+    }
+  for (guint i = outlines; i < labels->len; i++)
+    {
+      BlLabel *label = &g_array_index (labels, BlLabel, i);
+      BlLabel now = label_of (paint, g_ptr_array_index (paint->items, i - outlines));
+      label->box.x = round (label->box.x + now.x - label->x);
+      label->box.y = round (label->box.y + now.y - label->y);
+      if (isnan (label->box.x))
+        label->box = (BlLabelBox){ 0 };
+      label->x = now.x;
+      label->y = now.y;
+    }
+}
+
 gboolean
 bl_photo_names_outline_box (const BlPhotoPaint *paint, guint outline, graphene_rect_t *box)
 {

@@ -25,6 +25,8 @@ void bl_photo_paint (const BlPhotoPaint *paint, cairo_t *cr);
 /* bl-photo-names.c. Finds room for all names; to be done anew when the view or what stands on it
  * changes. (transfer full) */
 GArray *bl_photo_names_place (const BlPhotoPaint *paint);
+/* Moves the names with what they name, without looking for room: for the frames of a zoom. */
+void bl_photo_names_follow (const BlPhotoPaint *paint, GArray *labels);
 /* Where item stands in the view, x NAN: outside. (transfer none) */
 const BlLabel *bl_photo_names_item (const BlPhotoPaint *paint, guint item);
 /* View rectangle of an outline's name or tab. FALSE: it has none. */

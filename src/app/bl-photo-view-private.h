@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
-#include "bl-photo-paint.h"
+#include "bl-photo-layer.h"
 
 G_BEGIN_DECLS
 
@@ -27,6 +27,9 @@ struct _BlPhotoView
   GArray *labels;     /* where names go; NULL: to be found anew */
   BlViewport placed;  /* the view they were placed in */
   double placed_scale;
+  BlPhotoLayer *layer; /* while the view moves; NULL: it rests */
+  BlViewport drawn;    /* the view of the last frame */
+  guint settle;        /* ends the movement */
   BlLabelBox reserved; /* size of the corner at the lower right kept free; x, y unused */
   double mark_scale;
   gboolean editable;

@@ -15,6 +15,7 @@
 #include "bl-style.h"
 
 #define GLIDE_US 150000.0 /* time of a glide */
+#define SETTLE_MS 200     /* without a movement: then names are placed anew */
 
 enum
 {
@@ -136,8 +137,8 @@ same_view (const BlViewport *a, const BlViewport *b)
   return a->x == b->x && a->y == b->y && a->zoom == b->zoom && a->view_w == b->view_w && a->view_h == b->view_h;
 }
 
-void
-bl_photo_view_fill_paint (BlPhotoView *self, BlPhotoPaint *paint)
+static void
+describe (BlPhotoView *self, BlPhotoPaint *paint)
 {
   const BlViewport *v = &self->viewport;
 
@@ -153,6 +154,14 @@ bl_photo_view_fill_paint (BlPhotoView *self, BlPhotoPaint *paint)
     .draft = self->draft,
     .reserved = { v->view_w - self->reserved.w, v->view_h - self->reserved.h, self->reserved.w, self->reserved.h },
   };
+}
+
+void
+bl_photo_view_fill_paint (BlPhotoView *self, BlPhotoPaint *paint)
+{
+  const BlViewport *v = &self->viewport;
+
+  describe (self, paint);
   if (self->labels == NULL || self->placed_scale != self->mark_scale || !same_view (&self->placed, v))
     {
       g_clear_pointer (&self->labels, g_array_unref);
@@ -161,6 +170,64 @@ bl_photo_view_fill_paint (BlPhotoView *self, BlPhotoPaint *paint)
       self->placed_scale = self->mark_scale;
     }
   paint->labels = self->labels;
+}
+
+static gboolean
+settled (gpointer data)
+{
+  BlPhotoView *self = data;
+
+  self->settle = 0;
+  g_clear_pointer (&self->layer, bl_photo_layer_free);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+  return G_SOURCE_REMOVE;
+}
+
+/* What stands on the photo in a frame of a pan: moved, not placed anew. */
+static void
+draw_panned (BlPhotoView *self, const BlPhotoPaint *paint, cairo_t *cr)
+{
+  if (self->layer != NULL && !bl_photo_layer_serves (self->layer, paint))
+    g_clear_pointer (&self->layer, bl_photo_layer_free);
+  if (self->layer == NULL)
+    self->layer = bl_photo_layer_new (paint);
+  bl_photo_layer_paint (self->layer, cr, paint->viewport);
+}
+
+/* ... in a frame of a zoom. */
+static void
+draw_zoomed (BlPhotoView *self, BlPhotoPaint *paint, cairo_t *cr)
+{
+  bl_photo_names_follow (paint, self->labels);
+  paint->labels = self->labels;
+  bl_photo_paint (paint, cr);
+  self->placed.zoom = 0; /* they have not been placed for this view */
+}
+
+static void
+draw_marks (BlPhotoView *self, cairo_t *cr)
+{
+  BlPhotoPaint paint;
+  gboolean moves = !same_view (&self->drawn, &self->viewport) && self->drawn.view_w == self->viewport.view_w
+                   && self->drawn.view_h == self->viewport.view_h && self->draft == NULL
+                   && (self->act == ACT_NONE || self->act == ACT_PAN);
+
+  if (moves)
+    {
+      g_clear_handle_id (&self->settle, g_source_remove);
+      self->settle = g_timeout_add (SETTLE_MS, settled, self);
+    }
+  describe (self, &paint);
+  if (self->settle != 0 && self->drawn.zoom == self->viewport.zoom)
+    draw_panned (self, &paint, cr);
+  else if (self->settle != 0 && self->labels != NULL && self->placed_scale == self->mark_scale)
+    draw_zoomed (self, &paint, cr);
+  else
+    {
+      bl_photo_view_fill_paint (self, &paint);
+      bl_photo_paint (&paint, cr);
+    }
+  self->drawn = self->viewport;
 }
 
 static void
@@ -190,7 +257,6 @@ bl_photo_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   BlPhotoView *self = BL_PHOTO_VIEW (widget);
   int width = gtk_widget_get_width (widget), height = gtk_widget_get_height (widget);
   graphene_rect_t bounds = GRAPHENE_RECT_INIT (0, 0, width, height);
-  BlPhotoPaint paint;
 
   if (width <= 0 || height <= 0)
     return;
@@ -206,8 +272,7 @@ bl_photo_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
     {
       bl_photo_surface_paint (self->surface, cr, self->viewport.x, self->viewport.y, self->viewport.zoom,
                               width, height);
-      bl_photo_view_fill_paint (self, &paint);
-      bl_photo_paint (&paint, cr);
+      draw_marks (self, cr);
     }
   else if (self->message != NULL)
     draw_message (self, cr);
@@ -238,6 +303,7 @@ forget_layouts (GtkWidget *widget)
 {
   g_hash_table_remove_all (BL_PHOTO_VIEW (widget)->layouts);
   g_clear_pointer (&BL_PHOTO_VIEW (widget)->labels, g_array_unref);
+  g_clear_pointer (&BL_PHOTO_VIEW (widget)->layer, bl_photo_layer_free);
 }
 
 static void
@@ -253,6 +319,8 @@ bl_photo_view_dispose (GObject *object)
   BlPhotoView *self = BL_PHOTO_VIEW (object);
 
   bl_photo_view_stop_glide (self);
+  g_clear_handle_id (&self->settle, g_source_remove);
+  g_clear_pointer (&self->layer, bl_photo_layer_free);
   g_clear_pointer (&self->surface, bl_photo_surface_unref);
   g_clear_pointer (&self->items, g_ptr_array_unref);
   g_clear_pointer (&self->outlines, g_ptr_array_unref);
