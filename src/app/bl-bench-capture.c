@@ -12,37 +12,15 @@
  * current unless the board is declared unpowered. */
 #include "config.h"
 
-#include "bl-bench-capture.h"
+#include "bl-bench-capture-private.h"
 
 #include <glib/gi18n-lib.h>
 
 #include "bl-application.h"
-#include "bl-bench-page-private.h"
 #include "bl-chime.h"
-#include "bl-speech.h"
+#include "bl-live-meter.h"
 
 #define TICK_MS 250
-
-struct _BlBenchCapture
-{
-  GObject parent_instance;
-
-  BlBenchPage *page; /* owns this */
-  BlBench *bench;
-  BlMeterLink *link;
-  BlCapture *core;
-  BlSpeech *speech;
-  BlShopMeter *meter; /* connected to; NULL: none */
-  guint tick;
-  gboolean on, suspended;
-  BlSample last; /* the newest value */
-  gboolean has_last;
-  BlCaptureKind kind;
-  gboolean waits; /* stands still and waits for the key */
-  char *words;
-  gboolean urgent, loud;
-  char *asked; /* reading that is doubted: the key keeps it; NULL: none */
-};
 
 G_DEFINE_FINAL_TYPE (BlBenchCapture, bl_bench_capture, G_TYPE_OBJECT)
 
@@ -62,29 +40,6 @@ chime (BlChime which)
 
 /* --- the key --- */
 
-char *
-bl_foot_key_words (const char *accelerator)
-{
-  guint keyval = 0;
-  GdkModifierType state = 0;
-
-  if (accelerator == NULL || *accelerator == '\0' || !gtk_accelerator_parse (accelerator, &keyval, &state))
-    return g_strdup (_ ("Space"));
-  return gtk_accelerator_get_label (keyval, state);
-}
-
-gboolean
-bl_foot_key_matches (const char *accelerator, guint keyval, GdkModifierType state, gboolean in_entry)
-{
-  GdkModifierType pressed = state & (GDK_CONTROL_MASK | GDK_SHIFT_MASK | GDK_ALT_MASK), wanted = 0;
-  guint key = 0;
-
-  if (accelerator == NULL || *accelerator == '\0' || !gtk_accelerator_parse (accelerator, &key, &wanted))
-    return in_entry && pressed == 0
-           && (keyval == GDK_KEY_space || keyval == GDK_KEY_Page_Down || keyval == GDK_KEY_KP_Page_Down);
-  return gdk_keyval_to_lower (keyval) == gdk_keyval_to_lower (key) && pressed == wanted;
-}
-
 static char *
 foot_key (void)
 {
@@ -93,41 +48,6 @@ foot_key (void)
 }
 
 /* --- the meter --- */
-
-static gboolean
-is_live_meter (const BlShopMeter *meter)
-{
-  return meter->driver != NULL && *meter->driver != '\0';
-}
-
-BlShopMeter *
-bl_live_meter (BlLibrary *library)
-{
-  g_return_val_if_fail (library != NULL, NULL);
-  g_autoptr (GPtrArray) meters = bl_library_meters (library, NULL);
-  const BlShopMeter *found = NULL;
-  gint64 usual = 0;
-
-  bl_library_get_usual_meter (library, &usual, NULL);
-  for (guint i = 0; i < bl_len (meters); i++)
-    {
-      const BlShopMeter *meter = bl_at (meters, i);
-      if (is_live_meter (meter) && (found == NULL || meter->id == usual))
-        found = meter;
-    }
-  return found != NULL ? bl_shop_meter_copy (found) : NULL;
-}
-
-void
-bl_live_connection (const char *text, char **connection, char **serialcomm)
-{
-  g_return_if_fail (connection != NULL && serialcomm != NULL);
-  g_autofree char *stripped = g_strstrip (g_strdup (text != NULL ? text : ""));
-  g_auto (GStrv) parts = g_strsplit (stripped, " ", 2);
-
-  *connection = parts[0] != NULL && *parts[0] != '\0' ? g_strdup (parts[0]) : NULL;
-  *serialcomm = parts[0] != NULL && parts[1] != NULL ? g_strdup (g_strstrip (parts[1])) : NULL;
-}
 
 char *
 bl_bench_capture_state (BlBenchCapture *self, gboolean *trouble)
@@ -157,17 +77,6 @@ static gboolean
 is_connected (BlBenchCapture *self)
 {
   return self->on && bl_meter_link_get_state (self->link) == BL_METER_CONNECTED;
-}
-
-static void
-set_words (BlBenchCapture *self, const char *words, gboolean urgent, gboolean loud)
-{
-  char *copy = g_strdup (words);
-
-  g_free (self->words);
-  self->words = copy;
-  self->urgent = urgent || loud;
-  self->loud = loud;
 }
 
 static void
@@ -214,125 +123,6 @@ show_state (BlBenchCapture *self)
   bl_probe_view_set_meter (BL_PROBE_VIEW (self->page->probe), words, trouble);
 }
 
-/* --- what is asked for --- */
-
-static const BlMeasurement *
-measurement_in_hand (BlBenchCapture *self)
-{
-  BlMeasurementItem *item = self->bench != NULL ? bl_bench_get_current (self->bench) : NULL;
-  return item != NULL ? bl_measurement_item_get_measurement (item) : NULL;
-}
-
-static gboolean
-proves_dead (const BlBoard *board, const BlMeasurement *measurement)
-{
-  for (guint i = 0; i < bl_len (board->states); i++)
-    {
-      const BlState *state = bl_at (board->states, i);
-      for (guint k = 0; state->dead_proof != NULL && state->dead_proof[k] != NULL; k++)
-        if (g_str_equal (state->dead_proof[k], measurement->id))
-          return TRUE;
-    }
-  return FALSE;
-}
-
-/* The board as it is said to be, not as the measurement would have it. */
-static gboolean
-board_is_live (BlBenchCapture *self)
-{
-  BlHazard hazard = bl_bench_get_hazard (self->bench);
-  return hazard == BL_HAZARD_LOW || hazard == BL_HAZARD_HIGH;
-}
-
-static gboolean
-drives_current (BlMeterMode mode)
-{
-  return mode >= BL_METER_OHM && mode <= BL_METER_F;
-}
-
-static void
-forget_value (BlBenchCapture *self)
-{
-  g_clear_pointer (&self->asked, g_free);
-  self->waits = FALSE;
-}
-
-/* Tells core and meter what is measured now. */
-static void
-expect (BlBenchCapture *self)
-{
-  const BlMeasurement *measurement = measurement_in_hand (self);
-  BlMeterMode mode = measurement != NULL ? bl_meter_mode_for (measurement->measures) : BL_METER_OTHER;
-  BlCaptureExpect expected;
-
-  forget_value (self);
-  self->kind = BL_CAPTURE_NOTHING;
-  if (mode == BL_METER_OTHER)
-    {
-      bl_capture_expect (self->core, NULL);
-      set_words (self, measurement != NULL ? _ ("This one is typed; the meter does not tell it.") : NULL, FALSE, FALSE);
-      return;
-    }
-  expected = bl_capture_expect_for (measurement->measures,
-                                    bl_measurement_item_get_band (bl_bench_get_current (self->bench)));
-  expected.live = board_is_live (self);
-  expected.dead_proof = proves_dead (bl_bench_get_board (self->bench), measurement);
-  expected.both_ways = measurement->measures == BL_MEASURES_DIODE;
-  bl_capture_expect (self->core, &expected);
-  set_words (self, NULL, FALSE, FALSE);
-  if (!drives_current (mode) || bl_bench_get_hazard (self->bench) == BL_HAZARD_UNPROVEN
-      || bl_bench_get_hazard (self->bench) == BL_HAZARD_PROVEN)
-    bl_meter_link_set_mode (self->link, mode);
-}
-
-/* Why the entry is not to be made by itself in the state the board is in; NULL: it may. (transfer full) */
-static char *
-state_doubt (BlBenchCapture *self)
-{
-  BlMeasurementItem *item = bl_bench_get_current (self->bench);
-  return item != NULL ? bl_state_hint (self->bench, item) : NULL;
-}
-
-/* --- what comes next --- */
-
-static gboolean
-can_follow (BlBenchCapture *self, BlMeasurementItem *item)
-{
-  const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
-  const BlState *state = bl_bench_get_state (self->bench);
-  gboolean read = bl_measurement_item_get_record (item) != NULL && !bl_measurement_item_is_old (item);
-
-  return !read && bl_meter_mode_for (measurement->measures) != BL_METER_OTHER
-         && (measurement->state == NULL || g_strcmp0 (measurement->state, state != NULL ? state->id : NULL) == 0);
-}
-
-/* Passes over what a meter does not tell, where there is something else to go on with. */
-static void
-go_on (BlBenchCapture *self)
-{
-  GListModel *model = bl_bench_get_measurements (self->bench);
-  BlMeasurementItem *current = bl_bench_get_current (self->bench);
-  guint n = g_list_model_get_n_items (model), from = 0;
-
-  if (current == NULL || can_follow (self, current))
-    return;
-  for (guint i = 0; i < n; i++)
-    {
-      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
-      if (item == current)
-        from = i;
-    }
-  for (guint i = 1; i < n; i++)
-    {
-      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, (from + i) % n);
-      if (can_follow (self, item))
-        {
-          bl_bench_select (self->bench, item);
-          return;
-        }
-    }
-}
-
 /* --- taking --- */
 
 static void
@@ -340,7 +130,7 @@ enter (BlBenchCapture *self, const char *reading, gboolean by_itself)
 {
   g_autofree char *text = g_strdup (reading);
 
-  forget_value (self);
+  bl_capture_forget (self);
   if (!bl_bench_page_enter (self->page, text))
     {
       /* Asked about or refused, and told so below the entry: the key says that it is meant. */
@@ -351,7 +141,7 @@ enter (BlBenchCapture *self, const char *reading, gboolean by_itself)
     }
   chime (BL_CHIME_TAKEN);
   if (by_itself)
-    go_on (self);
+    bl_capture_go_on (self);
 }
 
 /* "Press Space to take 0.0 V." and why it is not taken by itself. (transfer full) */
@@ -370,13 +160,13 @@ wait_for_key (BlBenchCapture *self, const char *why)
   g_autofree char *words = press_words (why, &self->last);
 
   self->waits = TRUE;
-  set_words (self, words, TRUE, FALSE);
+  bl_capture_set_words (self, words, TRUE, FALSE);
 }
 
 static void
 taken (BlBenchCapture *self, const char *reading)
 {
-  g_autofree char *state = state_doubt (self), *doubt = bl_bench_doubt (self->bench, reading);
+  g_autofree char *state = bl_capture_state_doubt (self), *doubt = bl_bench_doubt (self->bench, reading);
 
   if (doubt == NULL && state == NULL && setting ("capture-auto"))
     {
@@ -389,7 +179,7 @@ taken (BlBenchCapture *self, const char *reading)
     {
       g_free (self->page->asked);
       self->page->asked = g_strdup (reading);
-      set_words (self, doubt, TRUE, TRUE);
+      bl_capture_set_words (self, doubt, TRUE, TRUE);
     }
   chime (BL_CHIME_ASKS);
   bl_speech_say (self->speech, self->words);
@@ -416,7 +206,7 @@ update_suspended (BlBenchCapture *self)
 
   self->suspended = self->bench == NULL || must_wait (self);
   if (before && !self->suspended)
-    expect (self);
+    bl_capture_ask (self);
   if (before != self->suspended)
     show (self);
   return self->suspended;
@@ -438,16 +228,16 @@ tell_key (BlBenchCapture *self, const char *why, gboolean was_armed)
       return;
     }
   g_autofree char *words = press_words (why, &self->last);
-  set_words (self, words, FALSE, FALSE);
+  bl_capture_set_words (self, words, FALSE, FALSE);
 }
 
 static void
 tell_mismatch (BlBenchCapture *self, const BlCaptureEvent *event)
 {
-  gboolean loud = board_is_live (self) && drives_current (self->last.mode);
+  gboolean loud = bl_capture_board_is_live (self) && bl_capture_drives_current (self->last.mode);
 
-  forget_value (self);
-  set_words (self, event->words, TRUE, loud);
+  bl_capture_forget (self);
+  bl_capture_set_words (self, event->words, TRUE, loud);
   if (event->changed)
     {
       chime (BL_CHIME_ASKS);
@@ -473,11 +263,11 @@ handle (BlBenchCapture *self, const BlCaptureEvent *event)
       /* The next point is touched: what was held or asked is over. */
       if (!was_armed)
         {
-          forget_value (self);
+          bl_capture_forget (self);
           bl_bench_page_mended (self->page);
           bl_probe_view_hold (BL_PROBE_VIEW (self->page->probe), NULL);
         }
-      set_words (self, _ ("Hold still."), FALSE, FALSE);
+      bl_capture_set_words (self, _ ("Hold still."), FALSE, FALSE);
       break;
     case BL_CAPTURE_NEEDS_KEY:
       if (self->asked == NULL)
@@ -487,11 +277,11 @@ handle (BlBenchCapture *self, const BlCaptureEvent *event)
       tell_mismatch (self, event);
       break;
     case BL_CAPTURE_LOST:
-      forget_value (self);
-      set_words (self, event->words, TRUE, FALSE);
+      bl_capture_forget (self);
+      bl_capture_set_words (self, event->words, TRUE, FALSE);
       break;
     case BL_CAPTURE_HALF:
-      set_words (self, event->words, TRUE, FALSE);
+      bl_capture_set_words (self, event->words, TRUE, FALSE);
       if (event->changed)
         {
           chime (BL_CHIME_TAKEN);
@@ -502,9 +292,9 @@ handle (BlBenchCapture *self, const BlCaptureEvent *event)
       if (self->asked == NULL)
         {
           self->waits = FALSE;
-          if (measurement_in_hand (self) != NULL
-              && bl_meter_mode_for (measurement_in_hand (self)->measures) != BL_METER_OTHER)
-            set_words (self, event->words != NULL ? event->words : _ ("Waits for the leads on the point."), FALSE, FALSE);
+          if (bl_capture_in_hand (self) != NULL
+              && bl_meter_mode_for (bl_capture_in_hand (self)->measures) != BL_METER_OTHER)
+            bl_capture_set_words (self, event->words != NULL ? event->words : _ ("Waits for the leads on the point."), FALSE, FALSE);
         }
       break;
     case BL_CAPTURE_NOTHING:
@@ -547,17 +337,17 @@ state_changed (BlMeterLink *link, int state, const char *words, BlBenchCapture *
 
   if (state == BL_METER_LOST)
     {
-      forget_value (self);
+      bl_capture_forget (self);
       self->has_last = FALSE;
       told = g_strdup_printf (_ ("%s Values can be typed meanwhile; F12 ends it."), words);
-      set_words (self, told, TRUE, FALSE);
+      bl_capture_set_words (self, told, TRUE, FALSE);
       chime (BL_CHIME_LOST);
       bl_speech_say (self->speech, words);
     }
   else if (state == BL_METER_SEARCHING && self->words == NULL)
-    set_words (self, words, FALSE, FALSE);
+    bl_capture_set_words (self, words, FALSE, FALSE);
   else if (state == BL_METER_CONNECTED)
-    expect (self);
+    bl_capture_ask (self);
   show_state (self);
   show (self);
 }
@@ -574,7 +364,7 @@ gboolean
 bl_bench_capture_take (BlBenchCapture *self)
 {
   g_return_val_if_fail (BL_IS_BENCH_CAPTURE (self), FALSE);
-  const BlMeasurement *measurement = measurement_in_hand (self);
+  const BlMeasurement *measurement = bl_capture_in_hand (self);
   g_autoptr (GError) error = NULL;
   g_autofree char *text = NULL;
 
@@ -594,7 +384,7 @@ bl_bench_capture_take (BlBenchCapture *self)
     enter (self, text, FALSE);
   else
     {
-      set_words (self, error->message, TRUE, FALSE);
+      bl_capture_set_words (self, error->message, TRUE, FALSE);
       chime (BL_CHIME_ASKS);
     }
   show (self);
@@ -623,9 +413,9 @@ disconnect_meter (BlBenchCapture *self)
   g_clear_handle_id (&self->tick, g_source_remove);
   bl_meter_link_close (self->link);
   g_clear_pointer (&self->meter, bl_shop_meter_free);
-  forget_value (self);
+  bl_capture_forget (self);
   self->has_last = FALSE;
-  set_words (self, NULL, FALSE, FALSE);
+  bl_capture_set_words (self, NULL, FALSE, FALSE);
   show_state (self);
   show (self);
 }
@@ -644,7 +434,7 @@ connect_meter (BlBenchCapture *self)
     return FALSE;
   self->on = TRUE;
   self->suspended = self->bench == NULL || must_wait (self);
-  expect (self);
+  bl_capture_ask (self);
   if (self->tick == 0)
     self->tick = g_timeout_add (TICK_MS, tick, self);
   bl_live_connection (self->meter->connection, &connection, &serialcomm);
@@ -678,7 +468,7 @@ bl_bench_capture_toggle (BlBenchCapture *self)
 static void
 bench_changed (BlBenchCapture *self)
 {
-  expect (self);
+  bl_capture_ask (self);
   show (self);
 }
 

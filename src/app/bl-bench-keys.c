@@ -108,7 +108,7 @@ bl_keys_find (guint keyval, GdkModifierType state, gboolean typing, gboolean in_
 }
 
 /* Two columns of these hold them all without scrolling. */
-#define MOST_ROWS 23
+#define MOST_ROWS 26
 
 void
 bl_keys_show (GtkWindow *parent)

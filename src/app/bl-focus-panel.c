@@ -117,6 +117,7 @@ show_note (BlFocusPanel *self)
   if (hint != NULL && live)
     both = g_strdup_printf ("%s %s", self->live.words, hint);
   set_class (GTK_WIDGET (self->note), "refused", live && self->live.loud);
+  set_class (GTK_WIDGET (self->note), "loud", live && self->live.loud);
   set_class (GTK_WIDGET (self->note), "quiet", live && hint == NULL && !self->live.urgent);
   gtk_label_set_label (self->note, both != NULL ? both : live ? self->live.words : hint != NULL ? hint : "");
   gtk_widget_set_visible (GTK_WIDGET (self->note), hint != NULL || self->is_live);
@@ -466,7 +467,8 @@ bl_focus_panel_say (BlFocusPanel *self, const char *text, gboolean refused)
       return;
     }
   g_autofree char *words = refused ? g_strdup_printf (_ ("Not kept: %s"), text) : g_strdup (text);
-  gtk_widget_remove_css_class (GTK_WIDGET (self->note), "quiet");
+  set_class (GTK_WIDGET (self->note), "quiet", FALSE);
+  set_class (GTK_WIDGET (self->note), "loud", FALSE);
   gtk_label_set_label (self->note, words);
   gtk_widget_add_css_class (GTK_WIDGET (self->note), "refused");
   gtk_widget_set_visible (GTK_WIDGET (self->note), TRUE);

@@ -10,7 +10,7 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-bench-capture.h"
+#include "bl-live-meter.h"
 #include "bl-meter-link.h"
 #include "bl-preferences.h"
 #include "bl-style.h"
@@ -42,6 +42,7 @@ static void
 say (Setup *self, const char *words)
 {
   gtk_label_set_label (GTK_LABEL (self->note), words);
+  gtk_widget_set_visible (self->note, *words != '\0');
 }
 
 /* The meter chosen; NULL: the shop has none yet. */
@@ -251,7 +252,7 @@ bl_live_setup_add (GtkWidget *group, BlLibrary *library)
   Setup *self = g_new0 (Setup, 1);
   g_autoptr (BlShopMeter) live = bl_live_meter (library);
   const char *const wait[] = { _ ("reading the list …"), NULL };
-  GtkWidget *row;
+  GtkWidget *row, *result;
 
   self->library = library;
   self->cancellable = g_cancellable_new ();
@@ -271,8 +272,11 @@ bl_live_setup_add (GtkWidget *group, BlLibrary *library)
   bl_preferences_group_add (group, _ ("_Connection"), row,
                             _ ("A serial port or an address, its settings behind it: /dev/ttyUSB0 9600/8n1, "
                                "tcp-raw/192.168.0.9/5025. F12 on the bench connects and disconnects."));
-  bl_preferences_group_add (group, "", self->note, NULL);
-  bl_preferences_group_add (group, "", self->found, NULL);
+  result = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  gtk_box_append (GTK_BOX (result), self->note);
+  gtk_box_append (GTK_BOX (result), self->found);
+  gtk_widget_set_visible (self->note, FALSE);
+  bl_preferences_group_add_wide (group, result);
   g_signal_connect_swapped (self->meter, "notify::selected", G_CALLBACK (meter_selected), self);
   g_signal_connect_swapped (self->driver, "notify::selected", G_CALLBACK (changed), self);
   g_object_set_data_full (G_OBJECT (group), "live-setup", self, setup_free);

@@ -8,7 +8,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-application.h"
-#include "bl-bench-capture.h"
+#include "bl-live-meter.h"
 #include "bl-live-setup.h"
 #include "bl-speaker.h"
 #include "bl-style.h"
@@ -110,6 +110,7 @@ voice_told (BlSpeaker *voice, GtkLabel *note)
     = trouble != NULL ? g_strdup_printf (_ ("Nothing can be said: the desktop's speech service is not there. %s"), trouble)
                       : g_strdup ("");
   gtk_label_set_label (note, words);
+  gtk_widget_set_visible (GTK_WIDGET (note), *words != '\0');
 }
 
 static void
@@ -130,6 +131,7 @@ speech_row (void)
   gtk_label_set_max_width_chars (GTK_LABEL (note), 60);
   gtk_box_append (GTK_BOX (box), button);
   gtk_box_append (GTK_BOX (box), note);
+  gtk_widget_set_visible (note, FALSE);
   g_signal_connect_object (voice, "trouble", G_CALLBACK (voice_told), note, 0);
   g_signal_connect (button, "notify::active", G_CALLBACK (speech_switched), voice);
   g_object_set_data_full (G_OBJECT (box), "voice", voice, g_object_unref);

@@ -5,8 +5,8 @@
 
 #include "fixture.h"
 
-#include "bl-bench-capture.h"
 #include "bl-focus-panel.h"
+#include "bl-live-meter.h"
 
 static GtkWidget *
 find_label (GtkWidget *widget, const char *words)
