@@ -425,11 +425,15 @@ static gboolean
 connect_meter (BlBenchCapture *self)
 {
   g_autofree char *connection = NULL, *serialcomm = NULL;
+  const BlShopMeter *own;
 
   if (self->page->library == NULL)
     return FALSE;
   g_clear_pointer (&self->meter, bl_shop_meter_free);
-  self->meter = bl_live_meter (self->page->library);
+  /* The one this job is measured with, where it can be read live. */
+  own = self->bench != NULL ? bl_bench_get_shop_meter (self->bench) : NULL;
+  self->meter = own != NULL && own->driver != NULL && *own->driver != '\0' ? bl_shop_meter_copy (own)
+                                                                          : bl_live_meter (self->page->library);
   if (self->meter == NULL)
     return FALSE;
   self->on = TRUE;
