@@ -9,7 +9,8 @@
  * The order decides the size. Roots go first: the two rows of a root stay two, whatever it feeds.
  * Then always the node whose factor is estimated smallest, from the numbers of values that can occur
  * and the rows of the factors that meet. On a board of stages in cascade this grows linearly with
- * the board. "At least one counted root" is one more field, a bit carried through all factors.
+ * the board. Where a gate goes before one of its inputs, rows carry what the input may turn out to be:
+ * those that cannot come true are not made, those that are alike are one (bl-foretold.c). "At least one counted root" is one more field, a bit carried through all factors.
  *
  * Densely connected boards (closed loops, with effects of each mode on a dozen measurements) have too
  * many combinations for that. For them the evidence is taken into account while compiling: every row
@@ -22,6 +23,7 @@
 #include "config.h"
 
 #include "bl-eliminate.h"
+#include "bl-foretold.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -40,10 +42,10 @@ typedef struct
   BlRoom *room;
 } Factor;
 
-#define FIELD_GATHERED(node) (2 * (node))
-#define FIELD_VALUE(node) (2 * (node) + 1)
-#define FIELD_IS_VALUE(field) ((field) & 1)
-#define FIELD_NODE(field) ((field) / 2)
+#define FIELD_GATHERED BL_FIELD_GATHERED
+#define FIELD_VALUE BL_FIELD_VALUE
+#define FIELD_IS_VALUE BL_FIELD_IS_VALUE
+#define FIELD_NODE BL_FIELD_NODE
 
 enum
 {
@@ -62,6 +64,7 @@ typedef struct
   GPtrArray *mentions;   /* per node: GArray of guint factor indices, used ones among them */
   gboolean *gone;        /* nodes eliminated */
   double *cost;          /* of eliminating a node; NAN: to be estimated again */
+  BlForetelling *foretelling;
   double **bound;        /* per reading, weighed: [state * lanes + lane], the most it can still be */
   double total;          /* weighed: of the root, over the lanes */
   gsize max_terms;
@@ -544,6 +547,7 @@ typedef struct
   guint n_equal, equal_a[MAX_FIELDS], equal_b[MAX_FIELDS]; /* values both have */
   guint from_a[MAX_FIELDS], from_b[MAX_FIELDS];            /* of each field of the result */
   guint value_a, value_b;                                  /* of the node summed out */
+  BlForetold *foretold;
 } Plan;
 
 static void
@@ -611,7 +615,8 @@ product_row (Work *work, const Plan *plan, const Handing *handing, Collector *ou
   if (handing->node != BL_NET_NONE)
     handing_apply (handing, work,
                    (guint) (plan->value_a != G_MAXUINT ? x[plan->value_a] : y[plan->value_b]), key);
-  collector_add (out, key, a, i, b, j);
+  if (bl_foretold_settle (plan->foretold, key))
+    collector_add (out, key, a, i, b, j);
 }
 
 /* All pairs of rows that agree, found through chains of b's rows by what must be equal. */
@@ -651,9 +656,11 @@ product (Work *work, Factor *a, Factor *b, guint node)
     insert_field (fields, &n, b->fields[i]);
   handing_init (&handing, work, node, fields, &n);
   plan_init (&plan, a, b, fields, n, node);
+  plan.foretold = bl_foretold_new (work->foretelling, work->gone, fields, n, BL_NET_NONE);
   guint table = table_new (work, (int) a->table, (int) b->table, 0);
   collector_init (&out, work, factor_new (work, table, n, fields));
   product_rows (work, &plan, &handing, &out, a, b);
+  bl_foretold_free (plan.foretold);
   handing_clear (&handing);
   use_factor (work, a);
   use_factor (work, b);
@@ -700,6 +707,7 @@ typedef struct
   Collector out;
   guint gathered, value; /* fields of the factor; G_MAXUINT: none */
   guint value_at;        /* field of the result */
+  BlForetold *foretold;  /* of the result, but for the gate itself */
   guint map[MAX_FIELDS]; /* field of the factor of each field of the result */
 } Closing;
 
@@ -716,7 +724,8 @@ close_value (Closing *c, guint row, guint64 *key, guint64 state)
     result[c->value_at] = value;
   if (c->handing.node != BL_NET_NONE)
     handing_apply (&c->handing, c->work, value, result);
-  collector_add (&c->out, result, c->factor, row, NULL, 0);
+  if (bl_foretold_settle (c->foretold, result))
+    collector_add (&c->out, result, c->factor, row, NULL, 0);
 }
 
 /* Runs through the values of the inputs not eliminated yet. */
@@ -779,6 +788,7 @@ close_gate (Work *work, Factor *factor, guint node, gboolean sum_out)
   c->node = node;
   c->factor = factor;
   closing_fields (c, fields, &n, sum_out);
+  c->foretold = bl_foretold_new (work->foretelling, work->gone, fields, n, node);
   guint table = table_new (work, (int) factor->table, -1, 0);
   collector_init (&c->out, work, factor_new (work, table, n, fields));
   for (guint r = 0; r < factor->rows; r++)
@@ -788,6 +798,7 @@ close_gate (Work *work, Factor *factor, guint node, gboolean sum_out)
         key[f] = c->map[f] == G_MAXUINT ? 0 : from[c->map[f]];
       close_inputs (c, r, key, c->gathered == G_MAXUINT ? 0 : from[c->gathered], 0);
     }
+  bl_foretold_free (c->foretold);
   handing_clear (&c->handing);
   use_factor (work, factor);
   Factor *result = collector_finish (&c->out);
@@ -903,6 +914,24 @@ field_size (const Work *work, guint field)
   return log2 (FIELD_IS_VALUE (field) ? node->values->len : node->states->len);
 }
 
+/* Logarithm of the number of combinations of fields, those of a node left out. */
+static double
+fields_size (const Work *work, const guint *fields, guint n, guint node)
+{
+  double size = 0;
+  for (guint i = 0; i < n; i++)
+    {
+      guint of = FIELD_NODE (fields[i]);
+      if (fields[i] != counted_field (work) && of == node)
+        continue;
+      gboolean both = i + 1 < n && FIELD_NODE (fields[i + 1]) == of;
+      double pairs = both ? bl_foretelling_pairs (work->foretelling, of) : NAN;
+      size += isnan (pairs) ? field_size (work, fields[i]) : pairs;
+      i += !isnan (pairs);
+    }
+  return size;
+}
+
 /* Logarithm of the number of rows expected when a node is eliminated. */
 static double
 estimate (Work *work, guint node)
@@ -910,7 +939,7 @@ estimate (Work *work, guint node)
   guint fields[MAX_FIELDS], n = 0;
   const BlNetNode *self = node_of (work, node);
   GArray *mentions = bl_at (work->mentions, node);
-  double size = 0, rows = 0;
+  double size, rows = 0;
   for (guint i = 0; i < mentions->len; i++)
     {
       const Factor *factor = bl_at (work->factors, g_array_index (mentions, guint, i));
@@ -939,9 +968,7 @@ estimate (Work *work, guint node)
       if (!work->gone[g_array_index (self->out, guint, i)])
         insert_field (fields, &n, FIELD_GATHERED (g_array_index (self->out, guint, i)));
     }
-  for (guint i = 0; i < n; i++)
-    if (fields[i] == counted_field (work) || FIELD_NODE (fields[i]) != node)
-      size += field_size (work, fields[i]);
+  size = fields_size (work, fields, n, node);
   /* Where rows are left out, neither estimate is near; their mean was best on the demo boards. */
   return work->evidence->lanes > 0 ? (size + rows) / 2 : MIN (size, rows) + 1e-3 * size;
 }
@@ -1162,6 +1189,7 @@ work_new (const BlNetwork *network, const BlEvidenceNodes *evidence, gsize max_t
   work->gone = g_new0 (gboolean, n + 1);
   work->cost = g_new (double, n + 1);
   work->bound = g_new0 (double *, n + 1);
+  work->foretelling = bl_foretelling_new (network);
   for (guint i = 0; i <= n; i++)
     {
       work->circuit->leaf[i] = -1;
@@ -1184,6 +1212,7 @@ work_free (Work *work)
   for (guint i = 0; i < work->network->nodes->len; i++)
     g_free (work->bound[i]);
   g_free (work->bound);
+  bl_foretelling_free (work->foretelling);
   bl_room_give (work->evidence->room, work->keys);
   bl_room_give (work->evidence->room, work->mass);
   bl_room_give (work->evidence->room, work->slots);
