@@ -133,14 +133,21 @@ read_eia198 (BlPartReader *reader, const char *code)
   double tenths = eia198_value (code[0]);
   int noughts = code[1] - '0';
   g_autofree char *digits = NULL;
+  char *how;
 
   if (isnan (tenths) || bl_part_is (reader->kind, "capacitor.film")
       || bl_part_is (reader->kind, "capacitor.electrolytic"))
     return;
   digits = g_strdup_printf ("%d", (int) lround (tenths));
-  bl_part_add (reader, bl_part_number (digits, (noughts == 9 ? -1 : noughts) - 13), '\0', 2,
-               g_strdup_printf (_("letter and digit of a chip: %c is %d.%c, times 1 and %d noughts, in pF"), code[0],
-                                (int) lround (tenths) / 10, digits[1], noughts == 9 ? -1 : noughts));
+  if (noughts == 9)
+    how = g_strdup_printf (_("letter and digit of a chip: %c is %c.%c, a tenth of that, in pF"), code[0], digits[0],
+                           digits[1]);
+  else
+    how = g_strdup_printf (ngettext ("letter and digit of a chip: %c is %c.%c, times 1 and %d nought, in pF",
+                                     "letter and digit of a chip: %c is %c.%c, times 1 and %d noughts, in pF",
+                                     (gulong) noughts),
+                           code[0], digits[0], digits[1], noughts);
+  bl_part_add (reader, bl_part_number (digits, (noughts == 9 ? -1 : noughts) - 13), '\0', 2, how);
 }
 
 void

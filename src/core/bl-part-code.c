@@ -270,7 +270,7 @@ take_voltage_code (GString *text, Said *said)
   if (!take_out (text, VOLTAGE_CODE, NULL, NULL, code))
     return;
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
-    if (rows[i].letter == code->str[2])
+    if (rows[i].letter == g_ascii_toupper (code->str[2]))
       {
         char volts[G_ASCII_DTOSTR_BUF_SIZE];
         g_ascii_formatd (volts, sizeof volts, "%.4g", rows[i].value * pow (10, code->str[1] - '0'));
@@ -476,8 +476,9 @@ bl_part_read (const char *text, const char *kind, GError **error)
   rest = g_string_new (plain);
   take_said (rest, reader.family, kind, &said);
   g_strstrip (g_strdelimit (rest->str, "/", ' '));
+  /* Signs such as Ω become several letters, so what was short enough may not be any more. */
   tidy = bl_plain_text (rest->str, NULL);
-  left = read_beginning (&reader, tidy, &letter);
+  left = tidy != NULL ? read_beginning (&reader, tidy, &letter) : NULL;
   if (left == NULL)
     return fail (error, text, expected_words (reader.family));
   for (guint i = 0; i < meanings->len; i++)

@@ -303,6 +303,7 @@ test_beside (void)
     { "1000uF/35V 105°C", "capacitor.electrolytic", "F", 1000e-6, NONE, NONE, NONE },
     { "10/50", "capacitor.electrolytic", "F", 10e-6, NONE, NONE, NONE },
     { "2A104J", "capacitor.film", "F", 100e-9, 5, 5, NONE },
+    { "2a104J", "capacitor.film", "F", 100e-9, 5, 5, NONE },
     { "47", "resistor", "ohm", 47, NONE, NONE, NONE },
     { "4.7", "resistor", "ohm", 4.7, NONE, NONE, NONE },
     { "5V1", "diode.zener", "V", 5.1, NONE, NONE, NONE },
@@ -316,6 +317,18 @@ test_beside (void)
   check_rows (rows, G_N_ELEMENTS (rows));
   g_assert_cmpfloat (at (ppm, 0)->ppm, ==, 25);
   g_assert_cmpstr (at (rated, 0)->left, ==, "low ESR 25 V");
+}
+
+/* Nine of a chip's letter and digit divides: no number of noughts is told. */
+static void
+test_tenth (void)
+{
+  g_autoptr (GPtrArray) tenth = bl_part_read ("S9", "capacitor.ceramic.chip", NULL);
+  g_autoptr (GPtrArray) one = bl_part_read ("S1", "capacitor.ceramic.chip", NULL);
+
+  g_assert_cmpfloat_with_epsilon (at (tenth, 0)->value, 0.47e-12, 1e-18);
+  g_assert_nonnull (strstr (at (tenth, 0)->how, "S is 4.7, a tenth of that"));
+  g_assert_nonnull (strstr (at (one, 0)->how, "S is 4.7, times 1 and 1 nought,"));
 }
 
 static void
@@ -345,6 +358,8 @@ test_refused (void)
     { "10 20 30", "resistor", "4K7" },
     { "4K7\xff", "resistor", "4K7" },
     { "black black", "resistor", "4K7" },
+    /* short enough as it was typed, too long in ASCII */
+    { "ΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩΩ", "resistor", "4K7" },
     { "red gold gold red", "coil", "no meaning" },
     { "yellow violet red", "capacitor.film", "resistors and coils only" },
   };
@@ -389,6 +404,7 @@ test_words (void)
     { "10k B3435", "thermistor", "10 kΩ", NULL, "10K B3435" },
     { "2 x 3 mH", "choke", "2 × 3 mH", "E24 value", "2 x 3m" },
     { "2A104J", "capacitor.film", "100 nF ±5 %", "E24 value, in E3 too", "100n 5% 100 V" },
+    { "2a104J", "capacitor.film", "100 nF ±5 %", "E24 value, in E3 too", "100n 5% 100 V" },
     { "1H473K", "capacitor.film", "47 nF ±10 %", "E24 value, in E3 too", "47n 10% 50 V" },
     { "10/50", "capacitor.electrolytic", "10 µF", "E24 value, in E3 too", "10u 50 V" },
     { "100R 1/4W", "resistor", "100 Ω", "E24 value, in E3 too", "100R 1/4W" },
@@ -598,6 +614,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/core/part-code/eia96-whole", test_eia96_whole);
   g_test_add_func ("/core/part-code/coils", test_coils);
   g_test_add_func ("/core/part-code/beside", test_beside);
+  g_test_add_func ("/core/part-code/tenth", test_tenth);
   g_test_add_func ("/core/part-code/refused", test_refused);
   g_test_add_func ("/core/part-code/words", test_words);
   g_test_add_func ("/core/part-code/round-trip", test_round_trip);
