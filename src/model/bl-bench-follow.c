@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Bands that follow the reading of another measurement. Such a band is a rule and not a pair of limits: when the
  * other is read again, what was read under the rule is judged anew, on the screen and for the odds. The log keeps
- * the verdict that was given at the time. What has changed by it is said in one line. */
+ * the verdict that was given at the time. What has changed by it is said in one line. A change of the document alone
+ * changes no verdict, here as elsewhere. */
 #include "config.h"
 
 #include "bl-bench-private.h"
@@ -17,16 +18,58 @@ follows (const BlBoard *board, const char *id)
   return measurement != NULL && measurement->expected.follows != NULL;
 }
 
-void
-bl_bench_follow_entries (const BlBoard *board, GPtrArray *entries)
+/* The reading of a measurement that counted when before was entered (NULL: that counts now); NULL: none. */
+static const BlRecord *
+counting (GPtrArray *records, const char *id, const BlRecord *before)
 {
-  g_return_if_fail (board != NULL);
-  for (guint i = 0; i < bl_len (entries); i++)
+  const BlRecord *found = NULL;
+
+  for (guint i = 0; i < bl_len (records) && bl_at (records, i) != before; i++)
     {
-      BlEntry *entry = bl_at (entries, i);
-      /* 'reversed' waits for the technician to say what it was; no band decides that. */
-      if (entry->kind == BL_ENTRY_READING && entry->judged != NULL && !entry->judged->reversed
-          && follows (board, entry->subject))
+      const BlRecord *record = bl_at (records, i);
+      if (record->kind == BL_RECORD_READING && g_strcmp0 (record->subject, id) == 0
+          && (!record->struck || (before != NULL && record->struck_time > before->time))
+          && !(record->verdict != NULL && (record->verdict->not_reached || record->verdict->reversed)))
+        found = record;
+    }
+  return found;
+}
+
+gboolean
+bl_bench_follow_outdated (const BlBoard *board, GPtrArray *records, const BlRecord *record)
+{
+  const char *followed;
+
+  g_return_val_if_fail (board != NULL && record != NULL, FALSE);
+  /* 'reversed' waits for the technician to say what it was; no band decides that. */
+  if (!follows (board, record->subject) || (record->verdict != NULL && record->verdict->reversed))
+    return FALSE;
+  followed = record->band != NULL ? record->band->followed
+                                  : bl_board_measurement (board, record->subject)->expected.follows->measurement;
+  return followed != NULL && counting (records, followed, record) != counting (records, followed, NULL);
+}
+
+void
+bl_bench_follow_entries (const BlBoard *board, GPtrArray *records, GPtrArray *entries)
+{
+  guint at = 0;
+
+  g_return_if_fail (board != NULL);
+  for (guint i = 0; i < bl_len (records); i++)
+    {
+      const BlRecord *record = bl_at (records, i);
+      BlEntry *entry;
+      if (record->kind != BL_RECORD_READING || record->struck)
+        continue;
+      while (at < bl_len (entries) && ((BlEntry *) bl_at (entries, at))->kind != BL_ENTRY_READING)
+        at++;
+      entry = at < bl_len (entries) ? bl_at (entries, at) : NULL;
+      /* What cannot be read any more is no entry. */
+      if (entry == NULL || g_strcmp0 (entry->subject, record->subject) != 0
+          || g_strcmp0 (entry->text, record->text) != 0)
+        continue;
+      at++;
+      if (entry->judged != NULL && bl_bench_follow_outdated (board, records, record))
         g_clear_pointer (&entry->judged, bl_verdict_free);
     }
 }
@@ -40,7 +83,8 @@ bl_bench_judge_followers (BlBench *self)
   for (guint i = 0; i < bl_len (self->records) && !any; i++)
     {
       const BlRecord *record = bl_at (self->records, i);
-      any = record->kind == BL_RECORD_READING && !record->struck && follows (board, record->subject);
+      any = record->kind == BL_RECORD_READING && !record->struck
+            && bl_bench_follow_outdated (board, self->records, record);
     }
   if (!any)
     return NULL;
@@ -68,9 +112,9 @@ bl_judged_last (GPtrArray *judged, const char *measurement)
 double
 bl_bench_followed_value (BlBench *self, const BlMeasurement *measurement)
 {
-  const BlMeasurement *other = measurement->expected.follows != NULL
-                                 ? bl_board_measurement (bl_bench_get_board (self), measurement->expected.follows->measurement)
-                                 : NULL;
+  const BlFollows *line = measurement->expected.follows;
+  const BlMeasurement *other
+    = line != NULL ? bl_board_measurement (bl_bench_get_board (self), line->measurement) : NULL;
 
   for (guint i = self->records->len; other != NULL && i > 0; i--)
     {
@@ -104,8 +148,9 @@ bl_bench_follower_words (BlBench *self)
       if (record == NULL || bl_measurement_item_is_old (item)
           || !follows (bl_bench_get_board (self), bl_measurement_item_get_id (item)))
         continue;
-      g_hash_table_insert (words, g_strdup (bl_measurement_item_get_id (item)),
-                           g_strdup_printf ("%" G_GINT64_FORMAT " %s", record->id, bl_measurement_item_get_word (item)));
+      g_hash_table_insert (
+        words, g_strdup (bl_measurement_item_get_id (item)),
+        g_strdup_printf ("%" G_GINT64_FORMAT " %s", record->id, bl_measurement_item_get_word (item)));
     }
   return words;
 }

@@ -110,9 +110,12 @@ void bl_odds_worker_ask (BlOddsWorker *self, const BlBoard *board, guint generat
 void bl_odds_worker_ask_unions (BlOddsWorker *self, GPtrArray *sets);
 gboolean bl_odds_worker_is_busy (BlOddsWorker *self);
 
-/* Bands that follow, bl-bench-follow.c. Lets entries of such measurements be judged by their rule again. */
-void bl_bench_follow_entries (const BlBoard *board, GPtrArray *entries);
-/* The log judged as it stands now; NULL: nothing that was read follows. The entries are not kept. (transfer full) */
+/* Bands that follow, bl-bench-follow.c. Whether what a reading follows was read again, or struck, since it was
+ * judged. */
+gboolean bl_bench_follow_outdated (const BlBoard *board, GPtrArray *records, const BlRecord *record);
+/* Lets the entries of such readings be judged by their rule again: all entries of records. */
+void bl_bench_follow_entries (const BlBoard *board, GPtrArray *records, GPtrArray *entries);
+/* The log judged as it stands now; NULL: no verdict is outdated. The entries are not kept. (transfer full) */
 GPtrArray *bl_bench_judge_followers (BlBench *self);
 const BlJudged *bl_judged_last (GPtrArray *judged, const char *measurement);
 /* The reading a measurement follows; NAN: none, or no single value. */

@@ -152,7 +152,8 @@ refresh_items (BlBench *self)
                                   record != NULL && record == before, before);
       if (measurement->expected.follows != NULL)
         {
-          const BlJudged *now = bl_judged_last (judged, id);
+          const BlJudged *now = record != NULL && bl_bench_follow_outdated (board, self->records, record)
+                                  ? bl_judged_last (judged, id) : NULL;
           bl_measurement_item_set_followed (item, board, bl_bench_followed_value (self, measurement),
                                             now != NULL && now->band != NULL ? now->verdict : NULL);
         }
@@ -196,8 +197,8 @@ bl_bench_entries (BlBench *self)
 {
   GPtrArray *entries = bl_records_to_entries (self->records);
 
+  bl_bench_follow_entries (bl_bench_get_board (self), self->records, entries);
   bl_evidence_keep_known (bl_bench_get_board (self), entries);
-  bl_bench_follow_entries (bl_bench_get_board (self), entries);
   return entries;
 }
 

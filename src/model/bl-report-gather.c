@@ -145,12 +145,15 @@ say_followers (BlJobReport *report)
           || !g_hash_table_add (seen, line->subject))
         continue;
       measurement = bl_board_measurement (report->board, line->subject);
-      now = measurement != NULL && measurement->expected.follows != NULL ? bl_judged_last (judged, line->subject) : NULL;
+      if (measurement == NULL || measurement->expected.follows == NULL)
+        continue;
+      now = bl_judged_last (judged, line->subject);
       if (now == NULL || g_strcmp0 (bl_verdict_label (now->verdict), bl_verdict_label (line->verdict)) == 0)
         continue;
       g_free (line->from);
-      line->from = g_strdup_printf (_ ("by the last reading of %s it is %s"), measurement->expected.follows->measurement,
-                                    bl_class_word (bl_verdict_label (now->verdict)));
+      line->from
+        = g_strdup_printf (_ ("by the last reading of %s it is %s"), measurement->expected.follows->measurement,
+                           bl_class_word (bl_verdict_label (now->verdict)));
     }
 }
 
@@ -174,8 +177,8 @@ bl_report_gather (BlLibrary *library, gint64 id, GError **error)
     g_ptr_array_add (report->lines, line_from_record (bl_at (records, i)));
   g_ptr_array_unref (report->entries);
   report->entries = bl_records_to_entries (records);
-  bl_bench_follow_entries (report->board, report->entries);
-  say_followers (report);
+  bl_bench_follow_entries (report->board, records, report->entries);
   bl_evidence_keep_known (report->board, report->entries);
+  say_followers (report);
   return g_steal_pointer (&report);
 }

@@ -159,6 +159,51 @@ test_changes (Fixture *fixture, gconstpointer unused)
   g_assert_cmpfloat_with_epsilon (bulk (fixture), good, 1e-9);
 }
 
+static void
+set_width (Fixture *fixture, double width)
+{
+  BlEdition *edition = bl_bench_get_edition (fixture->bench);
+  g_autoptr (GError) error = NULL;
+  BlBoard *draft = bl_edition_begin (edition, "width", NULL);
+
+  bl_board_measurement (draft, "BUS")->expected.follows->tolerance = width;
+  bl_edition_commit (edition, &error);
+  g_assert_no_error (error);
+}
+
+/* A change of the document is for readings to come, until the other measurement is read again. */
+static void
+test_document (Fixture *fixture, gconstpointer unused)
+{
+  enter (fixture, "LN 230");
+  enter (fixture, "BUS 330");
+  double good = bulk (fixture);
+
+  set_width (fixture, 0.001);
+  g_assert_cmpstr (bl_measurement_item_get_word (bus (fixture)), ==, "in band");
+  g_assert_cmpfloat_with_epsilon (bl_measurement_item_get_band (bus (fixture))->high, 1.04 * (G_SQRT2 * 230 - 1.8), 0.1);
+  g_assert_cmpfloat_with_epsilon (bulk (fixture), good, 1e-9);
+  enter (fixture, "LN 231");
+  g_assert_cmpstr (bl_measurement_item_get_word (bus (fixture)), ==, "high");
+  g_assert_cmpfloat (bulk (fixture), >, good);
+}
+
+/* Nothing to follow is left when the only reading of the other one is struck. */
+static void
+test_struck (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+
+  enter (fixture, "LN 209");
+  gint64 mains = bl_measurement_item_get_record (bl_bench_find (fixture->bench, "LN"))->id;
+  enter (fixture, "BUS 270");
+  g_assert_cmpstr (bl_measurement_item_get_word (bus (fixture)), ==, "low");
+  bl_bench_strike (fixture->bench, mains, "wrong point", &error);
+  g_assert_no_error (error);
+  g_assert_cmpstr (bl_measurement_item_get_word (bus (fixture)), ==, "low"); /* of 282 to 358 */
+  g_assert_cmpfloat (bl_measurement_item_get_band (bus (fixture))->high, ==, 358);
+}
+
 int
 main (int argc, char *argv[])
 {
@@ -167,5 +212,7 @@ main (int argc, char *argv[])
   g_test_add ("/model/bench-follow/first-without-limits", Fixture, NULL, set_up, test_first, tear_down);
   g_test_add ("/model/bench-follow/no-evidence", Fixture, NULL, set_up, test_no_evidence, tear_down);
   g_test_add ("/model/bench-follow/changes", Fixture, "limits", set_up, test_changes, tear_down);
+  g_test_add ("/model/bench-follow/document", Fixture, "limits", set_up, test_document, tear_down);
+  g_test_add ("/model/bench-follow/struck", Fixture, "limits", set_up, test_struck, tear_down);
   return g_test_run ();
 }
