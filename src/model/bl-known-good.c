@@ -136,11 +136,12 @@ step_of (BlKnownGood *self, const BlGoodProposal *proposal, double s)
 static double
 round_out (double value, double step, gboolean up)
 {
-  double steps = value / step;
+  double steps = value / step, parts = round (1 / step);
 
   /* What is a whole number of steps but for the last bit stays one. */
   steps = up ? ceil (steps - 1e-9) : floor (steps + 1e-9);
-  return step < 1 ? steps / round (1 / step) : steps * step;
+  /* Over a whole number of parts 4.98 is the double nearest to it; a count of 0.3 has no such number. */
+  return step < 1 && fabs (parts * step - 1) < 1e-9 ? steps / parts : steps * step;
 }
 
 /* The measurement as it would be with these limits: what can stand in the document. */
@@ -155,8 +156,8 @@ set_limits (BlMeasurement *measurement, const BlGoodProposal *proposal, const Bl
   measurement->has_expected = TRUE;
   if (proposal->ratio)
     {
-      /* One width, as a share: what was allowed besides is in it. */
-      expected->follows->tolerance = interval->high - 1;
+      /* One width, as a share of whole thousandths: what was allowed besides is in it. */
+      expected->follows->tolerance = round (1000 * (interval->high - 1)) / 1000;
       bl_quantity_clear (&expected->follows->within);
       expected->follows->within = BL_QUANTITY_NONE;
       return;

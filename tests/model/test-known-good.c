@@ -272,6 +272,17 @@ test_follows_within (Fixture *f, gconstpointer data)
   g_assert_true (find (f, "MF")->state == BL_GOOD_AS_DOCUMENTED);
 }
 
+/* Counts of 0.3 V are no whole number of parts of a volt: 4.6423 and 5.3577 go outward to 15 and 18 of them. */
+static void
+test_odd_count (Fixture *f, gconstpointer data)
+{
+  read_boards (f, "M5", ten, "1@0.3");
+  const BlGoodProposal *p = find (f, "M5");
+
+  g_assert_cmpfloat_with_epsilon (p->with.low, 4.5, 1e-12);
+  g_assert_cmpfloat_with_epsilon (p->with.high, 5.4, 1e-12);
+}
+
 static void
 test_accept_and_undo (Fixture *f, gconstpointer data)
 {
@@ -364,6 +375,7 @@ main (int argc, char **argv)
   ADD ("alike", test_alike);
   ADD ("follows", test_follows);
   ADD ("follows-within", test_follows_within);
+  ADD ("odd-count", test_odd_count);
   ADD ("accept-and-undo", test_accept_and_undo);
   ADD ("refuse", test_refuse_until_a_new_board);
   ADD ("outlier", test_outlier);
