@@ -128,6 +128,20 @@ bl_component_mode (const BlComponent *component, const char *mode)
   return find (component->modes, mode);
 }
 
+gboolean
+bl_component_acts_on (const BlComponent *component, const char *measurement)
+{
+  g_return_val_if_fail (component != NULL, FALSE);
+  for (guint m = 0; m < bl_len (component->modes); m++)
+    {
+      const BlMode *mode = bl_at (component->modes, m);
+      for (guint e = 0; e < bl_len (mode->effects); e++)
+        if (g_strcmp0 (((const BlEffect *) bl_at (mode->effects, e))->on, measurement) == 0)
+          return TRUE;
+    }
+  return FALSE;
+}
+
 static double
 or_default (double value, double fallback)
 {

@@ -331,6 +331,8 @@ BlPort *bl_board_port (const BlBoard *board, const char *id);
 BlStage *bl_board_stage (const BlBoard *board, const char *id);
 BlComponent *bl_board_component (const BlBoard *board, const char *id);
 BlMode *bl_component_mode (const BlComponent *component, const char *mode);
+/* Whether a mode of it has an effect on this measurement itself, not through a stage. */
+gboolean bl_component_acts_on (const BlComponent *component, const char *measurement);
 BlTestPoint *bl_board_test_point (const BlBoard *board, const char *id);
 BlMeasurement *bl_board_measurement (const BlBoard *board, const char *id);
 BlSymptom *bl_board_symptom (const BlBoard *board, const char *id);

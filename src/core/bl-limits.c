@@ -65,19 +65,6 @@ is_like (const char *value, const char *words)
   return FALSE;
 }
 
-static gboolean
-acts_on (const BlComponent *component, const char *measurement)
-{
-  for (guint m = 0; m < bl_len (component->modes); m++)
-    {
-      const BlMode *mode = bl_at (component->modes, m);
-      for (guint e = 0; e < bl_len (mode->effects); e++)
-        if (g_strcmp0 (((BlEffect *) bl_at (mode->effects, e))->on, measurement) == 0)
-          return TRUE;
-    }
-  return FALSE;
-}
-
 gboolean
 bl_limit_fit (const BlLimit *limit, const BlBoard *board, const BlMeasurement *measurement, BlLimitFit *fit,
               const BlComponent **component)
@@ -94,7 +81,7 @@ bl_limit_fit (const BlLimit *limit, const BlBoard *board, const BlMeasurement *m
       const BlComponent *here = bl_at (board->components, i);
       gboolean of_stage = measurement->reads != NULL && g_strcmp0 (here->stage, measurement->reads) == 0;
 
-      if (!is_of_kind (here->kind, limit->kinds) || !(of_stage || acts_on (here, measurement->id)))
+      if (!is_of_kind (here->kind, limit->kinds) || !(of_stage || bl_component_acts_on (here, measurement->id)))
         continue;
       if (is_like (here->value, limit->like))
         best = BL_LIMIT_OF_VALUE;

@@ -61,19 +61,6 @@ bl_measurement_item_new (const char *id)
   return self;
 }
 
-static gboolean
-has_effect_on (const BlComponent *component, const char *measurement)
-{
-  for (guint m = 0; m < bl_len (component->modes); m++)
-    {
-      const BlMode *mode = bl_at (component->modes, m);
-      for (guint e = 0; e < bl_len (mode->effects); e++)
-        if (g_strcmp0 (((BlEffect *) bl_at (mode->effects, e))->on, measurement) == 0)
-          return TRUE;
-    }
-  return FALSE;
-}
-
 static const char *
 stage_section (const BlBoard *board, const char *stage)
 {
@@ -89,7 +76,7 @@ bl_measurement_section (const BlBoard *board, const BlMeasurement *measurement)
   for (guint c = 0; c < bl_len (board->components); c++)
     {
       const BlComponent *component = bl_at (board->components, c);
-      if (has_effect_on (component, measurement->id))
+      if (bl_component_acts_on (component, measurement->id))
         return stage_section (board, component->stage);
     }
   return NULL;
