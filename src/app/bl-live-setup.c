@@ -133,8 +133,8 @@ drivers_came (GObject *source, GAsyncResult *result, gpointer data)
 
 /* --- what is changed --- */
 
-/* Keeps how it is read with the meter; NULL, and said why, when it was not. */
-static void
+/* Keeps how it is read with the meter. FALSE, and said why, when it was not. */
+static gboolean
 keep (Setup *self, BlShopMeter *meter)
 {
   const char *driver = chosen_driver (self), *connection = gtk_editable_get_text (GTK_EDITABLE (self->connection));
@@ -146,9 +146,13 @@ keep (Setup *self, BlShopMeter *meter)
   meter->driver = g_strdup (driver);
   meter->connection = driver != NULL && *connection != '\0' ? g_strdup (connection) : NULL;
   if (!bl_library_put_meter (self->library, meter, &error))
-    say (self, error->message);
-  else if (before == 0)
+    {
+      say (self, error->message);
+      return FALSE;
+    }
+  if (before == 0)
     fill_meters (self, meter->id);
+  return TRUE;
 }
 
 static void
@@ -176,8 +180,8 @@ found_pressed (GtkButton *button, Setup *self)
   g_autoptr (BlShopMeter) added = chosen (self) == NULL ? bl_shop_meter_new (name) : NULL;
   g_autofree char *words = g_strdup_printf (_ ("%s is read live from now on: F12 on the bench connects it."), name);
 
-  keep (self, added != NULL ? added : chosen (self));
-  say (self, words);
+  if (keep (self, added != NULL ? added : chosen (self)))
+    say (self, words);
 }
 
 static void
@@ -252,6 +256,7 @@ bl_live_setup_add (GtkWidget *group, BlLibrary *library)
   Setup *self = g_new0 (Setup, 1);
   g_autoptr (BlShopMeter) live = bl_live_meter (library);
   const char *const wait[] = { _ ("reading the list …"), NULL };
+  GtkExpression *title = gtk_property_expression_new (GTK_TYPE_STRING_OBJECT, NULL, "string");
   GtkWidget *row, *result;
 
   self->library = library;
@@ -259,8 +264,8 @@ bl_live_setup_add (GtkWidget *group, BlLibrary *library)
   self->meter = GTK_DROP_DOWN (gtk_drop_down_new (NULL, NULL));
   self->driver = GTK_DROP_DOWN (gtk_drop_down_new_from_strings (wait));
   gtk_drop_down_set_enable_search (self->driver, TRUE);
-  gtk_drop_down_set_expression (self->driver,
-                                gtk_property_expression_new (GTK_TYPE_STRING_OBJECT, NULL, "string"));
+  gtk_drop_down_set_expression (self->driver, title);
+  gtk_expression_unref (title);
   gtk_widget_set_sensitive (GTK_WIDGET (self->driver), FALSE);
   row = connection_row (self);
   self->note = bl_label ("", "muted small", 0);
