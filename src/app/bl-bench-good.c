@@ -47,9 +47,9 @@ looks_faulty (BlBench *bench)
   for (guint i = 0; i < g_list_model_get_n_items (model); i++)
     {
       g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
-      const BlRecord *record = bl_measurement_item_get_record (item);
-      if (record != NULL && record->verdict != NULL && record->band != NULL && record->verdict->evidence
-          && record->verdict->certain && record->verdict->best != record->band->good)
+      const BlVerdict *verdict = bl_measurement_item_get_verdict (item);
+      const BlBand *band = bl_measurement_item_get_band (item);
+      if (verdict != NULL && band != NULL && verdict->evidence && verdict->certain && verdict->best != band->good)
         return TRUE;
     }
   return FALSE;
