@@ -26,10 +26,12 @@ gboolean bl_edition_set_line (BlEdition *self, const char *measurement, const GA
  * nominal value; degrees -20 to 80; else 0 to 1. */
 void bl_measurement_range (const BlMeasurement *measurement, double *from, double *to);
 
-/* What a formula makes of other at its nominal value, to show what to expect; NAN: it has none. */
+/* What a measurement usually reads, to show what is to be expected where it is followed: its nominal value, of a
+ * temperature without one 25 degC; NAN: it has none. */
 double bl_measurement_typical (const BlMeasurement *measurement);
 
-/* Which formulas can be meant between measurements of these kinds: V AC to V DC rectifiers, degrees to ohms sensors ... */
+/* Which formulas can be meant between measurements of these kinds: V AC to V DC rectifiers, degrees to ohms
+ * sensors ... */
 gboolean bl_preset_fits (BlPresetKind kind, BlMeasures from, BlMeasures to);
 
 G_END_DECLS

@@ -26,7 +26,7 @@
 #define WIDE_PHOTO 0.56   /* of the width */
 #define MARK 2.6          /* half size of a mark on the photo */
 #define NUMBER 7.0        /* letters of the numbers on the photo */
-#define SHOCK_LIMIT_V 60.0
+#define SHOCK_LIMIT_V 60.0 /* DC limit of low energy circuits, IEC 62368-1 table 4 (from memory) */
 
 typedef struct
 {
