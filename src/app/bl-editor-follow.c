@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Choosing what a band follows by a press on the photo. A point may have several measurements: the one in the same board
- * state that has a single value, else the first that has one. */
+/* Choosing what a band follows by a press on the photo. A point may have several measurements: the one in the same
+ * board state that has a single value, else the first that has one. */
 #include "config.h"
 
 #include "bl-editor-private.h"

@@ -159,8 +159,8 @@ nothing_lines (BlSheet *sheet)
   bl_sheet_line (sheet, NULL, 0, NULL, NULL);
   bl_sheet_words (sheet,
                   _ ("None of this edition yet. Begin a job for a board that works and tick “known-good board”, or "
-                     "mark a job on the bench with Ctrl Shift G. What is read in it shows here as dots; from ten boards "
-                     "on, a band is proposed."),
+                     "mark a job on the bench with Ctrl Shift G. What is read in it shows here as dots; from ten "
+                     "boards on, a band is proposed."),
                   "muted wrap");
 }
 

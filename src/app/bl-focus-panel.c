@@ -159,8 +159,9 @@ show_meter (BlFocusPanel *self)
 static void
 show_preview (BlFocusPanel *self, const BlBand *band, const BlReading *reading, const BlVerdict *verdict)
 {
-  g_autofree char *word = verdict != NULL ? g_strdup_printf (_ ("%s so far"), bl_class_word (bl_verdict_label (verdict)))
-                                          : g_strdup (_ ("kept, not judged"));
+  g_autofree char *word = verdict != NULL
+                            ? g_strdup_printf (_ ("%s so far"), bl_class_word (bl_verdict_label (verdict)))
+                            : g_strdup (_ ("kept, not judged"));
 
   bl_ruler_show (self->ruler, band, reading, verdict, TRUE);
   set_word (self, verdict != NULL ? (int) bl_shape_for_verdict (verdict, band) : -1, word);

@@ -63,9 +63,10 @@ or_empty (const char *text)
 static gboolean
 matches (const BlJob *job, gboolean good, const char *words)
 {
-  g_autofree char *all = g_strdup_printf ("%d %s %s %s %s %s %s %s", job->number, good ? _ ("known-good board") : "", or_empty (job->board_name),
-                                          or_empty (job->customer), or_empty (job->unit), or_empty (job->serial),
-                                          or_empty (job->complaint), or_empty (job->cause));
+  g_autofree char *all = g_strdup_printf ("%d %s %s %s %s %s %s %s", job->number, good ? _ ("known-good board") : "",
+                                          or_empty (job->board_name), or_empty (job->customer),
+                                          or_empty (job->unit), or_empty (job->serial), or_empty (job->complaint),
+                                          or_empty (job->cause));
   g_autofree char *folded = g_utf8_casefold (all, -1);
   g_auto (GStrv) terms = g_strsplit (words, " ", -1);
 

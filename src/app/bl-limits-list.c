@@ -129,7 +129,8 @@ fill (BlLimitsList *self)
       shown++;
     }
   if (shown == 0)
-    gtk_box_append (GTK_BOX (self->rows), bl_label (_ ("no row of this kind of measurement has these words"), "muted", 0));
+    gtk_box_append (GTK_BOX (self->rows),
+                    bl_label (_ ("no row of this kind of measurement has these words"), "muted", 0));
 }
 
 /* What fits may have changed with the document; a list that is open is filled anew. */
@@ -145,7 +146,8 @@ refresh (BlLimitsList *self)
   gboolean open = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->button));
   g_autofree char *words
     = fitting > 0
-        ? g_strdup_printf (ngettext ("from component limits: %u row fits", "from component limits: %u rows fit", fitting),
+        ? g_strdup_printf (ngettext ("from component limits: %u row fits", "from component limits: %u rows fit",
+                                     fitting),
                            fitting)
         : g_strdup (_ ("from component limits: none fits a part here"));
 

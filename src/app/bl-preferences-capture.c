@@ -106,9 +106,13 @@ static void
 voice_told (BlSpeaker *voice, GtkLabel *note)
 {
   const char *trouble = bl_speaker_get_trouble (voice);
-  g_autofree char *words
-    = trouble != NULL ? g_strdup_printf (_ ("Nothing can be said: the desktop's speech service is not there. %s"), trouble)
-                      : g_strdup ("");
+  g_autofree char *words = g_strdup ("");
+
+  if (trouble != NULL)
+    {
+      g_free (words);
+      words = g_strdup_printf (_ ("Nothing can be said: the desktop's speech service is not there. %s"), trouble);
+    }
   gtk_label_set_label (note, words);
   gtk_widget_set_visible (GTK_WIDGET (note), *words != '\0');
 }
@@ -148,7 +152,8 @@ bl_preferences_fill_capture (GtkWidget *group, BlLibrary *library)
                             _ ("A value that stands still for a second after the leads were lifted. Absent, open and "
                                "proof of dead always wait for the key."));
   bl_preferences_group_add (group, _ ("_Foot switch"), foot_switch (),
-                            _ ("Press the button, then the switch; it works as a keyboard. Backspace: the usual keys."));
+                            _ ("Press the button, then the switch; it works as a keyboard. Backspace: the usual "
+                               "keys."));
   bl_preferences_group_add (group, _ ("S_ound"), bound_switch ("capture-sound"),
                             _ ("When a reading was taken, and when the key is needed."));
   bl_preferences_group_add (group, _ ("S_peech"), speech_row (),

@@ -390,7 +390,8 @@ bl_tree_layout_new (const BlTree *tree, const double *odds, double width, double
   while (fold_one (top, rows))
     ;
   guint depth = MAX (1, depth_of (top));
-  Placing placing = { tree, odds, layout->boxes, row, leaf_w, layout->effect_x - 22, MIN (room / depth, 1.4 * COLUMN), 0 };
+  Placing placing
+    = { tree, odds, layout->boxes, row, leaf_w, layout->effect_x - 22, MIN (room / depth, 1.4 * COLUMN), 0 };
   double used = count_leaves (top) * row;
   placing.next_y = MAX (0, (height - used) / 2);
   place (&placing, top, -1, 0, top->best_odds > 0);

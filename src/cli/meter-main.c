@@ -218,7 +218,8 @@ main (int argc, char **argv)
   else if (read || (argc > 2 && strcmp (argv[1], "scan") == 0))
     status = with_driver (context, read, argc, argv);
   else
-    fputs ("usage: benchlore-meter drivers | scan DRIVER [CONNECTION [COMM]] | read DRIVER [CONNECTION [COMM]]\n", stderr);
+    fputs ("usage: benchlore-meter drivers | scan DRIVER [CONNECTION [COMM]] | read DRIVER [CONNECTION [COMM]]\n",
+           stderr);
   sr_exit (context);
   return status;
 }

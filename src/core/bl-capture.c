@@ -129,8 +129,8 @@ say (BlCapture *self, BlCaptureKind kind, const char *words)
   self->words = g_strdup (words);
   if (kind != BL_CAPTURE_TAKEN)
     g_clear_pointer (&self->reading, g_free);
-  self->event = (BlCaptureEvent){ kind, kind != self->event.kind || kind == BL_CAPTURE_TAKEN, self->shown, self->reading,
-                                  self->words };
+  self->event = (BlCaptureEvent){ kind, kind != self->event.kind || kind == BL_CAPTURE_TAKEN, self->shown,
+                                  self->reading, self->words };
   /* Another thing that does not match is news too. */
   if (kind == BL_CAPTURE_MISMATCH && g_strcmp0 (before, words) != 0)
     self->event.changed = TRUE;

@@ -219,7 +219,8 @@ check_wave (BlCheck *check, const BlMeasurement *measurement, const BlPath *path
       bl_report_error (check->report, &waveform, _ ("expected one of: %s"), names->str);
       return;
     }
-  if (measurement->waveform != NULL && measurement->measures > BL_MEASURES_A_AC && measurement->measures < BL_N_MEASURES)
+  if (measurement->waveform != NULL && measurement->measures > BL_MEASURES_A_AC
+      && measurement->measures < BL_N_MEASURES)
     bl_report_error (check->report, &waveform, _ ("%s has no waveform: it belongs to a voltage or a current"),
                      bl_measures_name (measurement->measures));
   if (!isnan (measurement->duty) && wave != BL_WAVE_PULSE)

@@ -31,8 +31,8 @@ BlPreset bl_preset_usual (BlPresetKind kind);
  * -200..850 degC). A rectifier gives no less than 0. */
 double bl_preset_at (const BlPreset *preset, double x);
 /* Points of a line from from to to that leaves the curve by at most 0.5 % between them (of 15 % of the
- * largest value where the curve is below that): double pairs, x rising, 2 to 65 points. NULL with BL_CORE_ERROR_INVALID where the
- * formula is not for these values. (transfer full) */
+ * largest value where the curve is below that): double pairs, x rising, 2 to 65 points. NULL with
+ * BL_CORE_ERROR_INVALID where the formula is not for these values. (transfer full) */
 GArray *bl_preset_points (const BlPreset *preset, double from, double to, GError **error);
 /* The formula as it is written down as the source of a band: "computed: √2 × LN − 2 × 0.9 V, capacitor behind
  * a bridge, no load". followed: what is called x. (transfer full) */

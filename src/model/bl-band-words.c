@@ -90,8 +90,8 @@ bl_band_from_long (const BlBoard *board, const BlMeasurement *measurement, const
   if (band != NULL && band->follows)
     return g_strdup_printf (_ ("follows %s (%s): %s %s. %s"), follows->measurement, other, limits, unit, source);
   if (band != NULL)
-    return g_strdup_printf (_ ("follows %s (%s), which was not read: %s %s until then. %s"), follows->measurement, other,
-                            limits, unit, source);
+    return g_strdup_printf (_ ("follows %s (%s), which was not read: %s %s until then. %s"), follows->measurement,
+                            other, limits, unit, source);
   return g_strdup_printf (_ ("follows %s (%s), which was not read: no limits until then. %s"), follows->measurement,
                           other, source);
 }

@@ -49,7 +49,8 @@ gboolean bl_measurement_item_get_before_reading (BlMeasurementItem *self, BlRead
  * a worker has them.
  *
  * Signals: "changed" (readings, log, state, selection's data; read anew), "diagnosed" (odds, why, fit
- * or next are newer), "unions" (so are some of bl_bench_union ()). Properties that notify: "current" (BlMeasurementItem), "state" (id or NULL). */
+ * or next are newer), "unions" (so are some of bl_bench_union ()). Properties that notify: "current"
+ * (BlMeasurementItem), "state" (id or NULL). */
 #define BL_TYPE_BENCH (bl_bench_get_type ())
 G_DECLARE_FINAL_TYPE (BlBench, bl_bench, BL, BENCH, GObject)
 

@@ -94,7 +94,8 @@ to_sample (json_t *line, BlSample *sample)
                         .held = json_is_true (json_object_get (line, "held")),
                         .relative = json_is_true (json_object_get (line, "relative")),
                         .unsettled = json_is_true (json_object_get (line, "unsettled")) };
-  if (mode == NULL || !bl_meter_mode_parse (mode, &sample->mode) || (!json_is_number (value) && !json_is_integer (over)))
+  if (mode == NULL || !bl_meter_mode_parse (mode, &sample->mode)
+      || (!json_is_number (value) && !json_is_integer (over)))
     return FALSE;
   sample->over = json_is_integer (over);
   sample->value = sample->over ? (double) json_integer_value (over) : json_number_value (value);

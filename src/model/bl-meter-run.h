@@ -14,7 +14,8 @@ typedef void (*BlMeterRunLine) (json_t *line, gpointer data);
 /* It is over, said once: words say why, NULL where it ended well. The run may be freed from within. */
 typedef void (*BlMeterRunEnd) (const char *words, gpointer data);
 
-/* arguments: n of them, the program's name not among them; NULL stands for one left out. NULL with an error where the program can not be started. (transfer full) */
+/* arguments: n of them, the program's name not among them; NULL stands for one left out. NULL with an error where
+ * the program can not be started. (transfer full) */
 BlMeterRun *bl_meter_run_new (const char *const *arguments, guint n, BlMeterRunLine line, BlMeterRunEnd end,
                               gpointer data, GError **error);
 /* Ends the process; no callback comes any more. NULL is nothing. */
