@@ -133,25 +133,37 @@ drivers_came (GObject *source, GAsyncResult *result, gpointer data)
 
 /* --- what is changed --- */
 
-/* Keeps how it is read with the meter. FALSE, and said why, when it was not. */
-static gboolean
-keep (Setup *self, BlShopMeter *meter)
+static void
+set_link (Setup *self, BlShopMeter *meter)
 {
   const char *driver = chosen_driver (self), *connection = gtk_editable_get_text (GTK_EDITABLE (self->connection));
-  g_autoptr (GError) error = NULL;
-  gint64 before = meter->id;
 
   g_free (meter->driver);
   g_free (meter->connection);
   meter->driver = g_strdup (driver);
   meter->connection = driver != NULL && *connection != '\0' ? g_strdup (connection) : NULL;
-  if (!bl_library_put_meter (self->library, meter, &error))
+}
+
+/* Keeps how it is read with the meter, and of the meter nothing else: its ranges may have been changed meanwhile.
+ * FALSE, and said why, when it was not. */
+static gboolean
+keep (Setup *self, BlShopMeter *meter)
+{
+  g_autoptr (GError) error = NULL;
+  gint64 before = meter->id;
+  g_autoptr (BlShopMeter) now = before != 0 ? bl_library_load_meter (self->library, before, NULL, &error)
+                                            : bl_shop_meter_copy (meter);
+
+  if (now != NULL)
+    set_link (self, now);
+  if (now == NULL || !bl_library_put_meter (self->library, now, &error))
     {
       say (self, error->message);
       return FALSE;
     }
+  set_link (self, meter);
   if (before == 0)
-    fill_meters (self, meter->id);
+    fill_meters (self, now->id);
   return TRUE;
 }
 
@@ -162,6 +174,15 @@ changed (Setup *self)
 
   if (!self->filling && self->drivers != NULL && meter != NULL)
     keep (self, meter);
+}
+
+/* Meters may have been made or changed where the shop's are. */
+static void
+shown (Setup *self)
+{
+  const BlShopMeter *meter = chosen (self);
+
+  fill_meters (self, meter != NULL ? meter->id : 0);
 }
 
 static void
@@ -285,6 +306,7 @@ bl_live_setup_add (GtkWidget *group, BlLibrary *library)
   g_signal_connect_swapped (self->meter, "notify::selected", G_CALLBACK (meter_selected), self);
   g_signal_connect_swapped (self->driver, "notify::selected", G_CALLBACK (changed), self);
   g_object_set_data_full (G_OBJECT (group), "live-setup", self, setup_free);
+  g_signal_connect_swapped (group, "map", G_CALLBACK (shown), self);
   fill_meters (self, live != NULL ? live->id : 0);
   bl_meter_link_drivers_async (self->cancellable, drivers_came, self);
 }

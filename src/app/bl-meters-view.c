@@ -427,6 +427,14 @@ bl_meters_view_dispose (GObject *object)
   G_OBJECT_CLASS (bl_meters_view_parent_class)->dispose (object);
 }
 
+/* How a meter is read live is changed elsewhere too. */
+static void
+bl_meters_view_map (GtkWidget *widget)
+{
+  GTK_WIDGET_CLASS (bl_meters_view_parent_class)->map (widget);
+  refresh (BL_METERS_VIEW (widget));
+}
+
 static void
 undo_action (GtkWidget *widget, const char *name, GVariant *parameter)
 {
@@ -439,6 +447,7 @@ bl_meters_view_class_init (BlMetersViewClass *klass)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
   G_OBJECT_CLASS (klass)->dispose = bl_meters_view_dispose;
+  widget_class->map = bl_meters_view_map;
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_install_action (widget_class, "meters.undo", NULL, undo_action);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_z, GDK_CONTROL_MASK, "meters.undo", NULL);

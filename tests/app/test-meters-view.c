@@ -177,6 +177,23 @@ test_duplicate_and_remove (Fixture *f, gconstpointer unused)
   g_assert_cmpuint (first->len, ==, 1);
 }
 
+/* How it is read live is set in another part of the preferences; what is typed here must not undo that. */
+static void
+test_changed_elsewhere (Fixture *f, gconstpointer unused)
+{
+  g_autoptr (BlShopMeter) other = kept (f, 1), after = NULL;
+
+  other->driver = g_strdup ("scpi-dmm");
+  g_assert_true (bl_library_put_meter (f->library, other, NULL));
+  gtk_widget_set_visible (f->view, FALSE);
+  gtk_widget_set_visible (f->view, TRUE);
+  g_assert_true (gtk_widget_get_mapped (f->view));
+  type (entry_showing (f, other->name, 0), "Renamed");
+  after = kept (f, 1);
+  g_assert_cmpstr (after->name, ==, "Renamed");
+  g_assert_cmpstr (after->driver, ==, "scpi-dmm");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -185,5 +202,6 @@ main (int argc, char **argv)
   ADD ("cell", test_cell);
   ADD ("line", test_line);
   ADD ("duplicate-and-remove", test_duplicate_and_remove);
+  ADD ("changed-elsewhere", test_changed_elsewhere);
   return g_test_run ();
 }
