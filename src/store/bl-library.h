@@ -119,7 +119,8 @@ typedef enum
   BL_RECORD_SYMPTOM,   /* subject: symptom; text: yes or no */
   BL_RECORD_STATE,     /* subject: board state entered */
   BL_RECORD_PROOF,     /* proof of dead taken; subject: measurement or NULL; text: what was read */
-  BL_RECORD_METER,     /* text: accuracy of the meter from now on */
+  BL_RECORD_METER,     /* the meter from now on; text: its accuracy, or (subject: its number) the name of one of
+                          the shop's */
   BL_RECORD_MARK,      /* text: burn, corrosion, lifted leg ...; photo, x, y */
   BL_RECORD_NOTE,      /* text */
   BL_RECORD_CAUSE,     /* subject: component confirmed to be a cause of the fault; text: its mode, NULL:
