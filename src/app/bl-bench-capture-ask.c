@@ -40,8 +40,8 @@ proves_dead (const BlBoard *board, const BlMeasurement *measurement)
 gboolean
 bl_capture_board_is_live (BlBenchCapture *self)
 {
-  BlHazard hazard = bl_bench_get_hazard (self->bench);
-  return hazard == BL_HAZARD_LOW || hazard == BL_HAZARD_HIGH;
+  const BlState *state = bl_bench_get_state (self->bench);
+  return state != NULL && state->live != 0;
 }
 
 gboolean

@@ -33,7 +33,8 @@ struct _BlBenchCapture
 void bl_capture_set_words (BlBenchCapture *self, const char *words, gboolean urgent, gboolean loud);
 /* NULL: none is. (transfer none) */
 const BlMeasurement *bl_capture_in_hand (BlBenchCapture *self);
-/* The board as it is said to be, not as the measurement would have it. */
+/* The board as it is said to be, not as the measurement would have it; where the state does not say it is taken for
+ * live. */
 gboolean bl_capture_board_is_live (BlBenchCapture *self);
 /* TRUE for ranges that send a current of their own through the leads. */
 gboolean bl_capture_drives_current (BlMeterMode mode);
