@@ -46,9 +46,17 @@ class Program:
         return next((a for a in pyatspi.Registry.getDesktop(0) if a and a.get_process_id() == pid), None)
 
     def _x_window(self):
+        """The largest window: a tooltip, or what the toolkit opens for a moment at start, is not it."""
         found = subprocess.run(["xdotool", "search", "--onlyvisible", "--pid", str(self.process.pid)],
                                capture_output=True, text=True, check=False).stdout.split()
-        return found[-1] if found else None
+        sizes = {}
+        for window in found:
+            shell = subprocess.run(["xdotool", "getwindowgeometry", "--shell", window], capture_output=True,
+                                   text=True, check=False).stdout
+            place = dict(line.split("=") for line in shell.split())
+            if int(place.get("WIDTH", 0)) >= 400:
+                sizes[window] = int(place["WIDTH"]) * int(place["HEIGHT"])
+        return max(sizes, key=sizes.get, default=None)
 
     def focus(self):
         subprocess.run(["xdotool", "windowfocus", self.x_window], check=False, stderr=subprocess.DEVNULL)
