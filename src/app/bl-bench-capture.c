@@ -125,11 +125,26 @@ show_state (BlBenchCapture *self)
 
 /* --- taking --- */
 
+/* The job may be measured with another meter, that is not read live: from here on it is this one, whose ranges say
+ * how accurate the reading is. */
+static void
+name_meter (BlBenchCapture *self)
+{
+  const BlShopMeter *own = bl_bench_get_shop_meter (self->bench);
+  g_autoptr (GError) error = NULL;
+
+  if (self->meter == NULL || self->meter->ranges->len == 0 || (own != NULL && own->id == self->meter->id))
+    return;
+  if (!bl_bench_set_shop_meter (self->bench, self->meter->id, &error))
+    bl_key_strip_set_note (BL_KEY_STRIP (self->page->keys), error->message);
+}
+
 static void
 enter (BlBenchCapture *self, const char *reading, gboolean by_itself)
 {
   g_autofree char *text = g_strdup (reading);
 
+  name_meter (self);
   bl_capture_forget (self);
   if (!bl_bench_page_enter (self->page, text))
     {
@@ -173,6 +188,7 @@ taken (BlBenchCapture *self, const char *reading)
       enter (self, reading, TRUE);
       return;
     }
+  g_free (self->asked);
   self->asked = g_strdup (reading);
   wait_for_key (self, doubt);
   if (doubt != NULL)

@@ -86,7 +86,8 @@ def prepare(port):
     """A job of the roof unit in standby, and a meter of the shop that is read live. Returns document and job id."""
     shutil.copy(demo, library)
     meter = {"format": "benchlore-meter", "version": 1, "name": "bench meter", "true_rms": True, "driver": "scpi-dmm",
-             "connection": f"tcp-raw/127.0.0.1/{port}", "ranges": []}
+             "connection": f"tcp-raw/127.0.0.1/{port}",
+             "ranges": [{"measures": "A DC", "full_scale": 10, "percent": 1}]}  # none for what is read: exact
     with sqlite3.connect(library) as db:
         document = json.loads(db.execute("SELECT document FROM board WHERE board_number LIKE 'BM-R350%'").fetchone()[0])
         board = db.execute("SELECT id FROM board WHERE board_number LIKE 'BM-R350%'").fetchone()[0]
@@ -120,6 +121,14 @@ def readings(job):
                           (job,)).fetchall()
     db.close()
     return rows
+
+
+def meters_said(job):
+    """Which of the shop's meters the log says it was measured with."""
+    with sqlite3.connect(library) as db:
+        rows = db.execute("SELECT subject FROM record WHERE job = ? AND kind = 'meter'", (job,)).fetchall()
+    db.close()
+    return [row[0] for row in rows]
 
 
 def in_hand(program, document):
@@ -192,6 +201,7 @@ def ten_by_themselves(program, instrument, document, job, values):
         taken(job, count + 1, subject, text)
         seen.append(subject)
     assert len(set(seen)) == 10, seen
+    assert meters_said(job) == ["1"], meters_said(job)  # once, before the first
     drive.wait_for(lambda: "likely failed stage: Regulation loop of the 12 V rail" in likely(program), "the likely stage")
     print(likely(program))
     picture(program, "ten")
