@@ -8,6 +8,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-bundle-actions.h"
+#include "bl-point-sheet-action.h"
 #include "bl-style.h"
 
 static const char *const part_titles[BL_N_EDITOR_PARTS]
@@ -100,6 +101,12 @@ export_board (BlEditor *self)
   bl_board_export (GTK_WIDGET (self), self->library, bl_edition_get_id (self->edition));
 }
 
+static void
+print_points (BlEditor *self)
+{
+  bl_point_sheet_print (GTK_WIDGET (self), self->library, bl_edition_get_id (self->edition));
+}
+
 static GtkWidget *
 plain_button (const char *words, const char *css)
 {
@@ -128,6 +135,11 @@ make_head (BlEditor *self)
   gtk_box_append (GTK_BOX (head), self->undo);
   self->redo = make_button (self, gtk_button_new (), "act", _ ("redo"), _ ("Ctrl Shift Z"), "redo");
   gtk_box_append (GTK_BOX (head), self->redo);
+  button = plain_button (_ ("Print points…"), "plain");
+  gtk_widget_set_tooltip_text (button, _ ("A sheet for the wall: each photo with its test points numbered and what they "
+                                          "read"));
+  g_signal_connect_swapped (button, "clicked", G_CALLBACK (print_points), self);
+  gtk_box_append (GTK_BOX (head), button);
   button = plain_button (_ ("Export…"), "plain");
   g_signal_connect_swapped (button, "clicked", G_CALLBACK (export_board), self);
   gtk_box_append (GTK_BOX (head), button);
