@@ -68,7 +68,8 @@ typedef struct
   double **bound;        /* per reading, weighed: [state * lanes + lane], the most it can still be */
   double total;          /* weighed: of the root, over the lanes */
   gsize max_terms;
-  gboolean too_hard;
+  const int *cancel;
+  gboolean too_hard;     /* or stopped */
   /* Buffers in which rows are collected; what is kept of them is copied, at its size. */
   guint64 *keys;
   double *mass;
@@ -619,6 +620,14 @@ product_row (Work *work, const Plan *plan, const Handing *handing, Collector *ou
     collector_add (out, key, a, i, b, j);
 }
 
+/* One product may take seconds: it has to notice as well. */
+static gboolean
+is_stopped (Work *work)
+{
+  work->too_hard |= work->cancel != NULL && g_atomic_int_get (work->cancel);
+  return work->too_hard;
+}
+
 /* All pairs of rows that agree, found through chains of b's rows by what must be equal. */
 static void
 product_rows (Work *work, const Plan *plan, const Handing *handing, Collector *out, const Factor *a,
@@ -634,7 +643,7 @@ product_rows (Work *work, const Plan *plan, const Handing *handing, Collector *o
       next[j] = heads[h];
       heads[h] = j + 1;
     }
-  for (guint i = 0; i < a->rows && out->work->circuit->to->len <= work->max_terms; i++)
+  for (guint i = 0; i < a->rows && out->work->circuit->to->len <= work->max_terms && !is_stopped (work); i++)
     {
       guint h = equal_hash (a, i, plan->equal_a, plan->n_equal) & (n_heads - 1);
       for (guint j = heads[h]; j != 0; j = next[j - 1])
@@ -791,7 +800,7 @@ close_gate (Work *work, Factor *factor, guint node, gboolean sum_out)
   c->foretold = bl_foretold_new (work->foretelling, work->gone, fields, n, node);
   guint table = table_new (work, (int) factor->table, -1, 0);
   collector_init (&c->out, work, factor_new (work, table, n, fields));
-  for (guint r = 0; r < factor->rows; r++)
+  for (guint r = 0; r < factor->rows && !is_stopped (work); r++)
     {
       const guint64 *from = factor->keys + (gsize) r * factor->n_fields;
       for (guint f = 0; f < n; f++)
@@ -1225,6 +1234,7 @@ bl_eliminate (const BlNetwork *network, const BlEvidenceNodes *evidence, gsize m
 {
   Work *work = work_new (network, evidence, max_terms);
   guint node;
+  work->cancel = cancel;
   BlCircuit *circuit = NULL;
   make_roots (work);
   for (guint i = 0; i < network->nodes->len; i++)
