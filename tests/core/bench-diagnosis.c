@@ -1,13 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How long a diagnosis takes and how much memory it holds, against the size of the board. The boards
- * are generated (bench-board.h). The wanted times, 16 ms after an entry and 60 ms for the ranking, are for 480
- * modes. */
+ * are generated: cascades of any size (bench-board.h), and two sizes of boards that are documented densely
+ * (bench-styles.h), each with a limit of time. The wanted times, 16 ms after an entry and 60 ms for the ranking,
+ * are for 480 modes. */
 #include "config.h"
 
 #include "bl-diagnosis.h"
 #include "bl-document.h"
 
 #include "bench-board.h"
+#include "bench-styles.h"
+#include "bl-simulate.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -15,7 +18,12 @@
 #include <time.h>
 #undef G_DISABLE_ASSERT
 
-enum { TIMES = 5 };
+enum
+{
+  TIMES = 5,
+  LIMIT = 8,         /* seconds of processor time for a dense board */
+  BOARDS = 2         /* of each style and size */
+};
 
 /* Processor time, so that other work on the machine matters little. */
 static double
@@ -71,6 +79,95 @@ measure_size (guint sections, guint cross)
   g_rand_free (shape.rand);
 }
 
+/* --- densely documented boards --- */
+
+typedef struct
+{
+  gint done, cancel;
+} Watch;
+
+static double
+process_ms (void)
+{
+  struct timespec now;
+  clock_gettime (CLOCK_PROCESS_CPUTIME_ID, &now);
+  return (double) now.tv_sec * 1e3 + (double) now.tv_nsec * 1e-6;
+}
+
+/* Ends a diagnosis that has used up its time. */
+static gpointer
+watch_time (gpointer data)
+{
+  Watch *watch = data;
+  double end = process_ms () + LIMIT * 1e3;
+  while (!g_atomic_int_get (&watch->done))
+    {
+      if (process_ms () > end)
+        g_atomic_int_set (&watch->cancel, 1);
+      g_usleep (5000);
+    }
+  return NULL;
+}
+
+/* A fault in the middle of the board, and most of its readings. */
+static GPtrArray *
+styled_entries (const BlBoard *board, GRand *rand, guint32 seed)
+{
+  g_autoptr (GError) error = NULL;
+  const BlComponent *part = g_ptr_array_index (board->components, board->components->len / 2);
+  const BlMode *mode = g_ptr_array_index (part->modes, 0);
+  g_autofree char *fault = g_strdup_printf ("%s:%s", part->id, mode->mode);
+  const char *faults[] = { fault, NULL };
+  GPtrArray *entries = bl_simulate (board, faults, seed, "", &error);
+  g_assert_no_error (error);
+  while (entries->len > STYLED_READ)
+    g_ptr_array_remove_index_fast (entries, (guint) g_rand_int_range (rand, 0, (gint32) entries->len));
+  return entries;
+}
+
+/* One line: all that a diagnosis answers, the circuit's making in it. */
+static void
+measure_styled (const char *name, Style style, guint modes, guint32 seed)
+{
+  g_autoptr (GRand) rand = g_rand_new_with_seed (seed);
+  g_autoptr (GError) error = NULL;
+  char *text = make_styled_board (rand, style, modes);
+  g_autoptr (BlBoard) board = bl_document_parse (text, -1, NULL, &error);
+  g_assert_no_error (error);
+  g_autoptr (GPtrArray) entries = styled_entries (board, rand, seed);
+  g_autoptr (BlEngine) engine = bl_engine_new (board, &error);
+  Watch watch = { 0, 0 };
+  GThread *thread = g_thread_new ("watch", watch_time, &watch);
+  double begin = cpu_ms (), odds;
+  g_autoptr (BlDiagnosis) first = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_ODDS, &watch.cancel, &error);
+  odds = cpu_ms () - begin;
+  g_autoptr (BlDiagnosis) all
+    = first == NULL ? NULL : bl_engine_diagnose (engine, entries, BL_DIAGNOSE_ALL, &watch.cancel, &error);
+  double whole = cpu_ms () - begin;
+  g_atomic_int_set (&watch.done, 1);
+  g_thread_join (thread);
+  printf ("%6u  %-38s ", modes, name);
+  if (all != NULL)
+    printf ("%9.0f %9.0f\n", odds, whole);
+  else if (g_error_matches (error, BL_CORE_ERROR, BL_CORE_ERROR_CANCELLED))
+    printf (first != NULL ? "%9.0f " : "", odds), printf ("not finished in %d s\n", LIMIT);
+  else
+    printf ("refused after %.1f s: %s\n", whole * 1e-3, error->message);
+  fflush (stdout);
+  free (text);
+}
+
+static void
+measure_styles (void)
+{
+  static const char *const names[] = { "crosswise provokes, local effects", "state-limited effects" };
+  printf ("\nDensely documented boards, each once, processor ms.\n modes  %-38s      odds everything\n", "style");
+  for (guint style = 0; style < G_N_ELEMENTS (names); style++)
+    for (guint modes = 240; modes <= 480; modes *= 2)
+      for (guint32 seed = 1; seed <= BOARDS; seed++)
+        measure_styled (names[style], (Style) style, modes, seed);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -79,5 +176,6 @@ main (int argc, char **argv)
   for (guint cross = 0; cross <= 4; cross += 4)
     for (guint sections = 4; sections <= 64; sections *= 2)
       measure_size (sections, cross);
+  measure_styles ();
   return 0;
 }
