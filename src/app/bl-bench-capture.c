@@ -319,6 +319,29 @@ handle (BlBenchCapture *self, const BlCaptureEvent *event)
     }
 }
 
+/* A measurement that is typed asks nothing of the meter; that ohms are set on a board under power is told all
+ * the same. */
+static void
+tell_driving (BlBenchCapture *self)
+{
+  const BlMeasurement *measurement = bl_capture_in_hand (self);
+  gboolean driving = bl_capture_board_is_live (self) && bl_capture_drives_current (self->last.mode);
+
+  if (measurement == NULL || bl_meter_mode_for (measurement->measures) != BL_METER_OTHER || driving == self->loud)
+    return;
+  if (!driving)
+    {
+      bl_capture_ask (self);
+      return;
+    }
+  g_autofree char *words = g_strdup_printf (
+      _ ("The meter is set to %s and the board is under power: take the leads off. Meter and board can be damaged."),
+      bl_meter_mode_name (self->last.mode));
+  bl_capture_set_words (self, words, TRUE, TRUE);
+  chime (BL_CHIME_ASKS);
+  bl_speech_say (self->speech, words);
+}
+
 static void
 sample_came (BlMeterLink *link, const BlSample *sample, BlBenchCapture *self)
 {
@@ -327,6 +350,7 @@ sample_came (BlMeterLink *link, const BlSample *sample, BlBenchCapture *self)
   if (update_suspended (self))
     return;
   handle (self, bl_capture_feed (self->core, sample));
+  tell_driving (self);
   show (self);
 }
 

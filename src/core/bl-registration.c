@@ -354,9 +354,18 @@ find_suspect (BlRegistration *self, const BlLandmarkPair *pairs, double click)
     }
 }
 
+/* GSL's own handler ends the process where a matrix is singular; here one may be. */
+static gpointer
+keep_going (gpointer data)
+{
+  gsl_set_error_handler_off ();
+  return NULL;
+}
+
 BlRegistration *
 bl_registration_new (const BlLandmarkPair *pairs, guint n, double click, GError **error)
 {
+  static GOnce once = G_ONCE_INIT;
   g_autoptr (BlRegistration) self = g_new0 (BlRegistration, 1);
   gboolean spanned;
 
@@ -370,7 +379,7 @@ bl_registration_new (const BlLandmarkPair *pairs, guint n, double click, GError 
                    n);
       return NULL;
     }
-  gsl_error_handler_t *handler = gsl_set_error_handler_off ();
+  g_once (&once, keep_going, NULL);
   gboolean found = fit_without (pairs, n, -1, &self->map, &spanned);
   if (found)
     {
@@ -385,7 +394,6 @@ bl_registration_new (const BlLandmarkPair *pairs, guint n, double click, GError 
       if (n > LEAST + 1)
         find_suspect (self, pairs, click);
     }
-  gsl_set_error_handler (handler);
   if (found)
     return g_steal_pointer (&self);
   g_set_error_literal (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID,
