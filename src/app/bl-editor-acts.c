@@ -260,6 +260,8 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
     add_part (self, (BlElement) atoi (act + 4), ref);
   else if (g_str_equal (act, "place-selected"))
     {
+      if (ref != NULL)
+        bl_editor_select (self, ref);
       bl_editor_set_tool (self, TRUE, BL_PHOTO_TOOL_NONE);
       self->placing_selected = TRUE;
     }

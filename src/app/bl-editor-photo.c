@@ -501,6 +501,15 @@ bl_editor_photo_scale (GtkEntry *entry, BlEditor *self)
   bl_editor_queue_refresh (self);
 }
 
+static gboolean
+any_waits (const BlBoard *board)
+{
+  for (guint i = 0; i < bl_len (board->test_points); i++)
+    if (((const BlTestPoint *) bl_at (board->test_points, i))->photo == NULL)
+      return TRUE;
+  return FALSE;
+}
+
 static void
 clicked (BlPhotoView *view, double x, double y, BlEditor *self)
 {
@@ -521,6 +530,9 @@ clicked (BlPhotoView *view, double x, double y, BlEditor *self)
         bl_editor_report (self, error);
       bl_edition_settle (self->edition);
       bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
+      /* The panel without a thing in hand offers the next. */
+      if (self->selected.element == BL_ELEMENT_TEST_POINT && any_waits (bl_edition_get_board (self->edition)))
+        bl_editor_select (self, NULL);
     }
 }
 

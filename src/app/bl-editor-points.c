@@ -179,6 +179,40 @@ point_lines (BlSheet *sheet, const BlTestPoint *point)
                    &ref);
 }
 
+/* Points offered for placing at once; more would push the panel's words out of sight. */
+#define MOST_WAITING 6
+
+/* Points that came with a template or a document without a place: they stand last in the list, and nothing on the
+ * photo tells of them. */
+static void
+waiting_lines (BlSheet *sheet, const BlBoard *board)
+{
+  guint n = 0;
+
+  for (guint i = 0; i < bl_len (board->test_points); i++)
+    {
+      const BlTestPoint *point = bl_at (board->test_points, i);
+      if (point->photo != NULL)
+        continue;
+      if (n++ == 0)
+        {
+          bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+          bl_sheet_words (sheet, _ ("without a place on a photo, place now:"), NULL);
+        }
+      if (n > MOST_WAITING)
+        continue;
+      BlRef ref = bl_ref (BL_ELEMENT_TEST_POINT, point->id);
+      g_autofree char *tip = g_strdup_printf (_ ("Place %s: press on the photo"), point->id);
+      bl_sheet_button (sheet, point->id, NULL, tip, "place-selected", &ref);
+    }
+  if (n > MOST_WAITING)
+    {
+      g_autofree char *more = g_strdup_printf (ngettext ("and %u more", "and %u more", n - MOST_WAITING),
+                                               n - MOST_WAITING);
+      bl_sheet_words (sheet, more, "muted");
+    }
+}
+
 void
 bl_editor_points_hand (BlEditor *self, BlSheet *sheet)
 {
@@ -208,6 +242,7 @@ bl_editor_points_hand (BlEditor *self, BlSheet *sheet)
                       "muted wrap");
       bl_sheet_line (sheet, NULL, 0, NULL, NULL);
       bl_sheet_button (sheet, _ ("place test points"), "P", NULL, "tool-point", NULL);
+      waiting_lines (sheet, board);
       return;
     }
   if (point != NULL)
