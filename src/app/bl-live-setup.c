@@ -172,8 +172,14 @@ changed (Setup *self)
 {
   BlShopMeter *meter = chosen (self);
 
-  if (!self->filling && self->drivers != NULL && meter != NULL)
+  if (self->filling || self->drivers == NULL)
+    return;
+  if (meter != NULL)
     keep (self, meter);
+  else
+    say (self, chosen_driver (self) != NULL
+                 ? _ ("Not kept yet, for the shop has no meter: Search, then press the one that answers.")
+                 : "");
 }
 
 /* Meters may have been made or changed where the shop's are. */
