@@ -204,6 +204,31 @@ add_reading (GPtrArray *words,
   add_words (words, bl_meter_ghost_words (reading, measurement, band, spec));
 }
 
+/* The range a value was read in and how far off it may be; or that no range goes so far. spec: as the reading
+ * was kept, NULL: not kept yet. */
+static void
+add_range (GPtrArray *words, BlBench *self, const BlMeasurement *measurement, const BlReading *reading, const char *text,
+           const char *kept)
+{
+  double source = bl_measurement_source_ohm (bl_bench_get_board (self), measurement);
+  char *beyond = bl_bench_meter_doubt (self, measurement, text);
+  const BlMeterRange *range = NULL;
+  g_autofree char *spec = bl_bench_meter_spec (self, measurement, text, &range);
+
+  if (beyond != NULL)
+    {
+      add_words (words, beyond);
+      return;
+    }
+  /* kept with another meter, or before its ranges changed: its tooltip in the log says which */
+  if (range == NULL || reading->kind != BL_READING_VALUE || (kept != NULL && g_strcmp0 (kept, spec) != 0))
+    return;
+  g_autofree char *name = bl_meter_range_name (range);
+  g_autofree char *limit = bl_meter_error_words (reading, measurement, spec, source);
+  add_words (words, limit != NULL ? g_strdup_printf (_ ("%s range: %s"), name, limit)
+                                  : g_strdup_printf (_ ("%s range"), name));
+}
+
 char *
 bl_bench_meter_words (BlBench *self, BlMeasurementItem *item, const char *text)
 {
@@ -213,7 +238,7 @@ bl_bench_meter_words (BlBench *self, BlMeasurementItem *item, const char *text)
   const BlBoard *board = bl_bench_get_board (self);
   g_autoptr (GPtrArray) words = g_ptr_array_new_with_free_func (g_free);
   const BlRecord *record = bl_measurement_item_get_record (item);
-  const BlMeterRange *range = NULL, *widest;
+  const BlMeterRange *widest;
   g_autofree char *spec = NULL, *usual = NULL;
   BlReading reading;
 
@@ -221,20 +246,16 @@ bl_bench_meter_words (BlBench *self, BlMeasurementItem *item, const char *text)
     return NULL;
   if (text != NULL && *text != '\0' && bl_reading_parse (text, measurement->measures, &reading, NULL))
     {
-      spec = bl_bench_meter_spec (self, measurement, text, &range);
-      if (range != NULL && reading.kind == BL_READING_VALUE)
-        {
-          g_autofree char *name = bl_meter_range_name (range);
-          g_autofree char *limit
-            = bl_meter_error_words (&reading, measurement, spec, bl_measurement_source_ohm (board, measurement));
-          add_words (words, limit != NULL ? g_strdup_printf (_ ("%s range: %s"), name, limit)
-                                          : g_strdup_printf (_ ("%s range"), name));
-        }
+      spec = bl_bench_meter_spec (self, measurement, text, NULL);
+      add_range (words, self, measurement, &reading, text, NULL);
       add_reading (words, self, measurement, band, &reading, spec);
     }
   else if ((text == NULL || *text == '\0') && record != NULL && !bl_measurement_item_is_old (item)
            && bl_measurement_item_get_reading (item, &reading))
-    add_reading (words, self, measurement, band, &reading, record->meter);
+    {
+      add_range (words, self, measurement, &reading, record->text, record->meter != NULL ? record->meter : "");
+      add_reading (words, self, measurement, band, &reading, record->meter);
+    }
   widest = self->shop_meter != NULL ? bl_shop_meter_largest (self->shop_meter, measurement->measures) : NULL;
   usual = widest != NULL ? bl_meter_range_spec (self->shop_meter, widest) : g_strdup (self->meter);
   add_words (words, bl_meter_warning (self->shop_meter, spec != NULL ? spec : usual, board, measurement, band));

@@ -235,7 +235,8 @@ test_meter_changed_later (Fixture *f, gconstpointer unused)
 static void
 test_loading (Fixture *f, gconstpointer unused)
 {
-  g_autofree char *typed = NULL, *kept = NULL, *elsewhere = NULL, *unknown = NULL, *of_log = NULL;
+  g_autofree char *typed = NULL, *kept = NULL, *elsewhere = NULL, *unknown = NULL, *of_log = NULL,
+                  *beyond = NULL;
 
   take (f, f->handheld);
   typed = bl_bench_meter_words (f->bench, item (f, "M1"), "4.76");
@@ -244,13 +245,18 @@ test_loading (Fixture *f, gconstpointer unused)
   enter (f, "M1 4.76");
   g_assert_cmpfloat_with_epsilon (last (f)->verdict->value, 4.998, 1e-9);
   kept = bl_bench_meter_words (f->bench, item (f, "M1"), "");
+  has (kept, "40 V DC range");
   has (kept, "corrected from 4.76 V");
   of_log = bl_bench_record_meter_words (f->bench, last (f));
   has (of_log, "Handheld (meter 1)");
   has (of_log, "corrected from 4.76 V");
   enter (f, "M5 4.98");
   elsewhere = bl_bench_meter_words (f->bench, item (f, "M5"), "");
-  g_assert_null (elsewhere);
+  has (elsewhere, "V DC range");
+  g_assert_null (strstr (elsewhere, "corrected"));
+  beyond = bl_bench_meter_words (f->bench, item (f, "M1"), "1200");
+  g_assert_null (strstr (beyond, "V DC range:"));
+  has (beyond, "beyond the 1 kV DC range");
   /* With an input nobody knows nothing is corrected, which is said. */
   g_assert_true (bl_bench_set_meter (f->bench, "1%", NULL));
   unknown = bl_bench_meter_words (f->bench, item (f, "M1"), "4.76");
