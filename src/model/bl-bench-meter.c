@@ -207,7 +207,11 @@ add_reading (GPtrArray *words,
 /* The range a value was read in and how far off it may be; or that no range goes so far. spec: as the reading
  * was kept, NULL: not kept yet. */
 static void
-add_range (GPtrArray *words, BlBench *self, const BlMeasurement *measurement, const BlReading *reading, const char *text,
+add_range (GPtrArray *words,
+           BlBench *self,
+           const BlMeasurement *measurement,
+           const BlReading *reading,
+           const char *text,
            const char *kept)
 {
   double source = bl_measurement_source_ohm (bl_bench_get_board (self), measurement);
