@@ -130,6 +130,16 @@ class Program:
         subprocess.run(["xdotool", "windowfocus", window], check=False, stderr=subprocess.DEVNULL)
         time.sleep(0.2)
 
+    def open_dialog(self, button, title):
+        """Presses a button until its dialog is there: a page that is still coming in may move it away."""
+        for _ in range(3):
+            self.click(self.find(button, "push button"))
+            try:
+                return self.wait_dialog(title, 6)
+            except AssertionError:
+                pass
+        raise AssertionError(f"pressed, but no window {title!r}")
+
     # --- ends ---
 
     def kill(self):

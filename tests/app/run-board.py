@@ -73,14 +73,12 @@ def main():
     app.keys("ctrl+2")
 
     # A picture that cannot be read makes no board and says why.
-    app.click(app.find("New from a photo…", "push button"))
-    app.wait_dialog("Photo of the board")
+    app.open_dialog("New from a photo…", "Photo of the board")
     choose_file(app, broken)
     app.find("No board was made…")
     assert not [n for n in app.names("list item") if "edition" in n], "a board was made from a broken photo"
 
-    app.click(app.find("New from a photo…", "push button"))
-    app.wait_dialog("Photo of the board")
+    app.open_dialog("New from a photo…", "Photo of the board")
     choose_file(app, photo)
     app.find("Nothing in hand")
     app.keys("p")
@@ -201,8 +199,7 @@ def photos():
         library = os.path.join(data, f"photo{number}.library")
         app = Program([sys.argv[1], "--library", library])
         app.keys("ctrl+2")
-        app.click(app.find("New from a photo…", "push button"))
-        app.wait_dialog("Photo of the board")
+        app.open_dialog("New from a photo…", "Photo of the board")
         choose_file(app, photo)
         app.find("Nothing in hand")
         app.keys("p")
