@@ -52,7 +52,14 @@ struct _BlPhotoView
 
 /* bl-photo-view.c */
 void bl_photo_view_stop_glide (BlPhotoView *self);
+/* What is to be painted, without places for the names ... */
+void bl_photo_view_begin_paint (BlPhotoView *self, BlPhotoPaint *paint);
+/* ... and with them. */
 void bl_photo_view_fill_paint (BlPhotoView *self, BlPhotoPaint *paint);
+
+/* bl-photo-moving.c */
+/* Points, outlines and names of this frame. */
+void bl_photo_view_draw_marks (BlPhotoView *self, cairo_t *cr);
 
 /* bl-photo-input.c */
 void bl_photo_view_add_controllers (BlPhotoView *self);

@@ -15,7 +15,6 @@
 #include "bl-style.h"
 
 #define GLIDE_US 150000.0 /* time of a glide */
-#define SETTLE_MS 200     /* without a movement: then names are placed anew */
 
 enum
 {
@@ -131,14 +130,8 @@ glide_to (BlPhotoView *self, const BlViewport *to)
 
 /* --- drawing --- */
 
-static gboolean
-same_view (const BlViewport *a, const BlViewport *b)
-{
-  return a->x == b->x && a->y == b->y && a->zoom == b->zoom && a->view_w == b->view_w && a->view_h == b->view_h;
-}
-
-static void
-describe (BlPhotoView *self, BlPhotoPaint *paint)
+void
+bl_photo_view_begin_paint (BlPhotoView *self, BlPhotoPaint *paint)
 {
   const BlViewport *v = &self->viewport;
 
@@ -161,8 +154,8 @@ bl_photo_view_fill_paint (BlPhotoView *self, BlPhotoPaint *paint)
 {
   const BlViewport *v = &self->viewport;
 
-  describe (self, paint);
-  if (self->labels == NULL || self->placed_scale != self->mark_scale || !same_view (&self->placed, v))
+  bl_photo_view_begin_paint (self, paint);
+  if (self->labels == NULL || self->placed_scale != self->mark_scale || !bl_viewport_same (&self->placed, v))
     {
       g_clear_pointer (&self->labels, g_array_unref);
       self->labels = bl_photo_names_place (paint);
@@ -170,64 +163,6 @@ bl_photo_view_fill_paint (BlPhotoView *self, BlPhotoPaint *paint)
       self->placed_scale = self->mark_scale;
     }
   paint->labels = self->labels;
-}
-
-static gboolean
-settled (gpointer data)
-{
-  BlPhotoView *self = data;
-
-  self->settle = 0;
-  g_clear_pointer (&self->layer, bl_photo_layer_free);
-  gtk_widget_queue_draw (GTK_WIDGET (self));
-  return G_SOURCE_REMOVE;
-}
-
-/* What stands on the photo in a frame of a pan: moved, not placed anew. */
-static void
-draw_panned (BlPhotoView *self, const BlPhotoPaint *paint, cairo_t *cr)
-{
-  if (self->layer != NULL && !bl_photo_layer_serves (self->layer, paint))
-    g_clear_pointer (&self->layer, bl_photo_layer_free);
-  if (self->layer == NULL)
-    self->layer = bl_photo_layer_new (paint);
-  bl_photo_layer_paint (self->layer, cr, paint->viewport);
-}
-
-/* ... in a frame of a zoom. */
-static void
-draw_zoomed (BlPhotoView *self, BlPhotoPaint *paint, cairo_t *cr)
-{
-  bl_photo_names_follow (paint, self->labels);
-  paint->labels = self->labels;
-  bl_photo_paint (paint, cr);
-  self->placed.zoom = 0; /* they have not been placed for this view */
-}
-
-static void
-draw_marks (BlPhotoView *self, cairo_t *cr)
-{
-  BlPhotoPaint paint;
-  gboolean moves = !same_view (&self->drawn, &self->viewport) && self->drawn.view_w == self->viewport.view_w
-                   && self->drawn.view_h == self->viewport.view_h && self->draft == NULL
-                   && (self->act == ACT_NONE || self->act == ACT_PAN);
-
-  if (moves)
-    {
-      g_clear_handle_id (&self->settle, g_source_remove);
-      self->settle = g_timeout_add (SETTLE_MS, settled, self);
-    }
-  describe (self, &paint);
-  if (self->settle != 0 && self->drawn.zoom == self->viewport.zoom)
-    draw_panned (self, &paint, cr);
-  else if (self->settle != 0 && self->labels != NULL && self->placed_scale == self->mark_scale)
-    draw_zoomed (self, &paint, cr);
-  else
-    {
-      bl_photo_view_fill_paint (self, &paint);
-      bl_photo_paint (&paint, cr);
-    }
-  self->drawn = self->viewport;
 }
 
 static void
@@ -272,7 +207,7 @@ bl_photo_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
     {
       bl_photo_surface_paint (self->surface, cr, self->viewport.x, self->viewport.y, self->viewport.zoom,
                               width, height);
-      draw_marks (self, cr);
+      bl_photo_view_draw_marks (self, cr);
     }
   else if (self->message != NULL)
     draw_message (self, cr);

@@ -146,3 +146,9 @@ bl_viewport_centre_on (const BlViewport *viewport, double ix, double iy, double 
   *x = limit_axis (ix - visible_w / 2, viewport->image_w, visible_w);
   *y = limit_axis (iy - visible_h / 2, viewport->image_h, visible_h);
 }
+
+gboolean
+bl_viewport_same (const BlViewport *a, const BlViewport *b)
+{
+  return a->x == b->x && a->y == b->y && a->zoom == b->zoom && a->view_w == b->view_w && a->view_h == b->view_h;
+}

@@ -17,6 +17,8 @@ typedef struct
 } BlViewport;
 
 void bl_viewport_init (BlViewport *viewport);
+/* TRUE when both show the same part of a photo in a pane of the same size. */
+gboolean bl_viewport_same (const BlViewport *a, const BlViewport *b);
 /* A new photo: fits it. */
 void bl_viewport_set_image (BlViewport *viewport, double width, double height);
 /* A new pane size: keeps the image point in the middle, or the fit. */
