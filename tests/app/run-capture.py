@@ -235,6 +235,20 @@ def what_waits(program, instrument, document, job, values):
     instrument.say("function VOLT", "value 0.000")
     said(program, "Leads in the air")
 
+    # What is answered by eye asks nothing of the meter, and yet it is told.
+    check = next(m["id"] for m in document["measurements"] if m["measures"] == "check" and m["state"] == STATE)
+    program.type(check)
+    program.keys("Return")
+    said(program, "This one is typed")
+    instrument.say("function RES", "value 12.0")
+    said(program, "take the leads off. Meter and board can be damaged.")
+    picture(program, "typed-mismatch")
+    instrument.say("function VOLT", "value 0.000")
+    said(program, "This one is typed")
+    program.type(subject)
+    program.keys("Return")
+    said(program, "Leads in the air")
+
     text = f"{float(values[subject]):.3f}"
     program.type("4")
     instrument.touch(text)
