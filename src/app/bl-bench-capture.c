@@ -9,7 +9,8 @@
  *
  * Typed text wins: while there is any, or a question stands open, or the bench is out of sight, values are not
  * looked at, and afterwards the leads have to be lifted anew. The meter is never set to a range that drives a
- * current unless the board is declared unpowered. */
+ * current unless the board is declared unpowered. A few lines over
+ * 600: one sequence of events; what is asked and what comes next is in bl-bench-capture-ask.c. */
 #include "config.h"
 
 #include "bl-bench-capture-private.h"

@@ -4,7 +4,8 @@
  *
  * It follows the likely stage until another is chosen. When readings change the odds only, the tree stays
  * where it is and what was unfolded stays so; the way to a new leading suspect is unfolded. The tree is built
- * anew when the board's document has changed. Ways are the minimal cut sets of one and two events. */
+ * anew when the board's document has changed. Ways are the minimal cut sets of one and two events. A few lines over
+ * 600: the next thing added here belongs into a file of its own. */
 #include "config.h"
 
 #include "bl-tree-pane.h"

@@ -9,7 +9,10 @@
  *
  * Tables are rescaled by powers of two when they become very small: with many contradictory
  * readings their products would leave the range of a double. The same scale is used along a path,
- * so ratios stay right. */
+ * so ratios stay right.
+ *
+ * Over 600 lines because the passes up, down and along a path share the inner loops, which the compiler has to
+ * see in one place to make them wide. */
 #include "config.h"
 
 #include "bl-circuit.h"
