@@ -13,6 +13,7 @@
 #include "bl-bench-keys.h"
 #include "bl-bench-page.h"
 #include "bl-boards-page.h"
+#include "bl-frame-memory.h"
 #include "bl-jobs-page.h"
 #include "bl-new-job.h"
 #include "bl-preferences.h"
@@ -481,6 +482,7 @@ bl_window_init (BlWindow *self)
   g_signal_connect (keys, "key-pressed", G_CALLBACK (key_pressed), self);
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
   bl_style_dress (GTK_WIDGET (self));
+  bl_frame_memory_keep (GTK_WIDGET (self));
   add_places (self);
 }
 

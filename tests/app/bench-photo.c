@@ -16,6 +16,7 @@
 #include <sys/resource.h>
 #include <time.h>
 
+#include "bl-frame-memory.h"
 #include "bl-photo-view.h"
 #include "bl-style.h"
 
@@ -229,6 +230,7 @@ show (Run *run, BlPhotoSurface *surface)
   gtk_window_set_decorated (GTK_WINDOW (window), FALSE);
   gtk_window_set_default_size (GTK_WINDOW (window), 800, 740);
   gtk_window_set_child (GTK_WINDOW (window), run->view);
+  bl_frame_memory_keep (window);
   bl_style_dress (window);
   gtk_window_present (GTK_WINDOW (window));
   GdkFrameClock *clock = gtk_widget_get_frame_clock (window);
