@@ -89,15 +89,24 @@ BlPhotoTool bl_editor_get_tool (BlEditor *self);
 void bl_editor_set_tool (BlEditor *self, gboolean placing, BlPhotoTool tool);
 
 /* bl-editor-photo.c */
-void bl_editor_photo_connect (BlEditor *self);
 void bl_editor_photo_refresh (BlEditor *self);
 void bl_editor_photo_forget (BlEditor *self);
+void bl_editor_photo_reveal (BlEditor *self, const BlRef *ref);
+
+/* bl-editor-photo-items.c */
+GPtrArray *bl_editor_photo_items (BlEditor *self);
+GPtrArray *bl_editor_photo_outlines (BlEditor *self);
+
+/* bl-editor-photo-sides.c */
+void bl_editor_photo_sides (BlEditor *self);
 void bl_editor_photo_side (BlEditor *self);
 void bl_editor_photo_show (BlEditor *self, const char *photo);
 void bl_editor_photo_add (BlEditor *self);
+
+/* bl-editor-photo-press.c */
+void bl_editor_photo_connect (BlEditor *self);
 /* Takes the distance typed between the two places. */
 void bl_editor_photo_scale (GtkEntry *entry, BlEditor *self);
-void bl_editor_photo_reveal (BlEditor *self, const BlRef *ref);
 
 /* What the sheets say, one for each part. */
 void bl_editor_points_hand (BlEditor *self, BlSheet *sheet);

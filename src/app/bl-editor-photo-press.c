@@ -1,0 +1,184 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What pressing and dragging on the photo of the editor does to the document. The view moves what it shows;
+ * the document gets the end of a drag. */
+#include "config.h"
+
+#include "bl-editor-private.h"
+
+#include <glib/gi18n-lib.h>
+#include <stdlib.h>
+
+static void
+point_activated (BlPhotoView *view, BlPhotoItemKind kind, const char *id, BlEditor *self)
+{
+  BlRef ref = bl_ref (kind == BL_PHOTO_COMPONENT ? BL_ELEMENT_COMPONENT : BL_ELEMENT_TEST_POINT, id);
+
+  if (kind == BL_PHOTO_MARK || id == NULL)
+    return;
+  self->on_thing = TRUE;
+  if (self->picking && kind != BL_PHOTO_COMPONENT)
+    bl_editor_pick_followed (self, id);
+  else
+    bl_editor_select (self, &ref);
+}
+
+static void
+outline_activated (BlPhotoView *view, BlPhotoOutlineKind kind, const char *key, BlEditor *self)
+{
+  g_auto (GStrv) parts = g_strsplit (key, "\t", 2);
+  BlRef ref = bl_ref (kind == BL_PHOTO_SECTION ? BL_ELEMENT_SECTION : BL_ELEMENT_STAGE, parts[0]);
+
+  self->on_thing = self->part == BL_EDITOR_STRUCTURE;
+  if (self->on_thing)
+    bl_editor_select (self, &ref);
+}
+
+static void
+place_point (BlEditor *self, double x, double y)
+{
+  GError *error = NULL;
+  g_autofree char *id = bl_edition_add_test_point (self->edition, self->photo_id, x, y, &error);
+
+  if (id == NULL)
+    {
+      bl_editor_report (self, error);
+      return;
+    }
+  BlRef ref = bl_ref (BL_ELEMENT_TEST_POINT, id);
+  bl_editor_select (self, &ref);
+  gtk_widget_set_visible (self->entry, TRUE);
+  bl_measurement_entry_set (BL_MEASUREMENT_ENTRY (self->entry), self->edition, id);
+  bl_measurement_entry_focus (BL_MEASUREMENT_ENTRY (self->entry));
+}
+
+/* The second place ends the pressing; the distance is asked for on the sheet. */
+static void
+take_scale_place (BlEditor *self, double x, double y)
+{
+  self->scale_at[2 * self->scale_places] = x;
+  self->scale_at[2 * self->scale_places + 1] = y;
+  self->scale_places++;
+  if (self->scale_places == 2)
+    {
+      bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
+      self->scaling = TRUE; /* until the distance is typed or another tool is taken */
+    }
+  bl_editor_photo_refresh (self);
+  bl_editor_queue_refresh (self);
+}
+
+void
+bl_editor_photo_scale (GtkEntry *entry, BlEditor *self)
+{
+  const double *at = self->scale_at;
+  GError *error = NULL;
+
+  if (!bl_edition_set_scale (self->edition, self->photo_id, at[0], at[1], at[2], at[3],
+                             gtk_editable_get_text (GTK_EDITABLE (entry)), &error))
+    {
+      bl_editor_report (self, error);
+      return;
+    }
+  self->scaling = FALSE;
+  self->scale_places = 0;
+  bl_editor_photo_refresh (self);
+  bl_editor_queue_refresh (self);
+}
+
+static gboolean
+any_waits (const BlBoard *board)
+{
+  for (guint i = 0; i < bl_len (board->test_points); i++)
+    if (((const BlTestPoint *) bl_at (board->test_points, i))->photo == NULL)
+      return TRUE;
+  return FALSE;
+}
+
+static void
+clicked (BlPhotoView *view, double x, double y, BlEditor *self)
+{
+  GError *error = NULL;
+
+  self->on_thing = FALSE;
+  if (self->edition == NULL || self->photo_id == NULL || !self->placing)
+    return;
+  if (self->part == BL_EDITOR_POINTS && !self->placing_selected)
+    place_point (self, x, y);
+  else if (self->scaling)
+    take_scale_place (self, x, y);
+  else if (self->has_selected
+           && (self->selected.element == BL_ELEMENT_COMPONENT || self->selected.element == BL_ELEMENT_TEST_POINT
+               || self->selected.element == BL_ELEMENT_LANDMARK))
+    {
+      if (!bl_edition_place (self->edition, &self->selected, self->photo_id, x, y, &error))
+        bl_editor_report (self, error);
+      bl_edition_settle (self->edition);
+      bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
+      /* The panel without a thing in hand offers the next. */
+      if (self->selected.element == BL_ELEMENT_TEST_POINT && any_waits (bl_edition_get_board (self->edition)))
+        bl_editor_select (self, NULL);
+    }
+}
+
+static void
+point_dragged (BlPhotoView *view, BlPhotoItemKind kind, const char *id, double x, double y, gboolean finished,
+               BlEditor *self)
+{
+  BlRef ref = bl_ref (kind == BL_PHOTO_COMPONENT ? BL_ELEMENT_COMPONENT : BL_ELEMENT_TEST_POINT, id);
+  GError *error = NULL;
+
+  /* The view moves what it shows; the document gets the end of the drag. */
+  if (!finished)
+    return;
+  if (!bl_edition_place (self->edition, &ref, self->photo_id, x, y, &error))
+    bl_editor_report (self, error);
+  bl_edition_settle (self->edition);
+  bl_editor_select (self, &ref);
+}
+
+static void
+outline_drawn (BlPhotoView *view, GArray *points, BlEditor *self)
+{
+  GError *error = NULL;
+
+  if (!self->has_selected
+      || (self->selected.element != BL_ELEMENT_SECTION && self->selected.element != BL_ELEMENT_STAGE))
+    return;
+  if (!bl_edition_add_outline (self->edition, &self->selected, self->photo_id, points, &error))
+    bl_editor_report (self, error);
+}
+
+static void
+outline_changed (BlPhotoView *view, BlPhotoOutlineKind kind, const char *key, GArray *points, gboolean finished,
+                 BlEditor *self)
+{
+  g_auto (GStrv) parts = g_strsplit (key, "\t", 2);
+  BlRef ref = bl_ref (kind == BL_PHOTO_SECTION ? BL_ELEMENT_SECTION : BL_ELEMENT_STAGE, parts[0]);
+  GError *error = NULL;
+
+  if (!finished || parts[1] == NULL)
+    return;
+  if (!bl_edition_set_outline (self->edition, &ref, self->photo_id, (guint) atoi (parts[1]), points, &error))
+    bl_editor_report (self, error);
+  bl_edition_settle (self->edition);
+}
+
+static void
+tool_changed (BlPhotoView *view, BlEditor *self)
+{
+  if (bl_editor_get_tool (self) == BL_PHOTO_TOOL_NONE)
+    bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
+}
+
+void
+bl_editor_photo_connect (BlEditor *self)
+{
+  self->cancellable = g_cancellable_new ();
+  g_signal_connect (self->photo, "point-activated", G_CALLBACK (point_activated), self);
+  g_signal_connect (self->photo, "outline-activated", G_CALLBACK (outline_activated), self);
+  g_signal_connect (self->photo, "clicked", G_CALLBACK (clicked), self);
+  g_signal_connect (self->photo, "point-dragged", G_CALLBACK (point_dragged), self);
+  g_signal_connect (self->photo, "outline-drawn", G_CALLBACK (outline_drawn), self);
+  g_signal_connect (self->photo, "outline-changed", G_CALLBACK (outline_changed), self);
+  g_signal_connect (self->photo, "tool-changed", G_CALLBACK (tool_changed), self);
+}
