@@ -17,10 +17,11 @@
 #include <sys/mman.h>
 #include <unistd.h>
 
+#include "bl-image-check.h"
+
 #define LEAST_WIDTH 512
 #define MAX_LEVELS 12
 #define USED_UP 64 /* rows of the decoded file after which their memory goes back */
-#define MAX_PIXELS (200.0 * 1000 * 1000)
 
 struct BlPhotoSurface
 {
@@ -179,17 +180,16 @@ static GdkPixbuf *
 decode (GBytes *image, GCancellable *cancellable, GError **error)
 {
   g_autoptr (GInputStream) stream = g_memory_input_stream_new_from_bytes (image);
-  g_autoptr (GdkPixbuf) pixbuf = gdk_pixbuf_new_from_stream (stream, cancellable, error);
+  guint width = 0, height = 0;
 
-  if (pixbuf == NULL)
-    return NULL;
-  if ((double) gdk_pixbuf_get_width (pixbuf) * gdk_pixbuf_get_height (pixbuf) > MAX_PIXELS)
+  /* Before it is decoded: a file of some kilobytes can unpack to more than the memory holds. */
+  if (bl_image_size (image, &width, &height) && (double) width * height > BL_IMAGE_MAX_PIXELS)
     {
       g_set_error (error, G_IO_ERROR, G_IO_ERROR_NOT_SUPPORTED,
-                   _("the photo has more than %.0f megapixels"), MAX_PIXELS / 1e6);
+                   _("the photo has more than %.0f megapixels"), BL_IMAGE_MAX_PIXELS / 1e6);
       return NULL;
     }
-  return g_steal_pointer (&pixbuf);
+  return gdk_pixbuf_new_from_stream (stream, cancellable, error);
 }
 
 BlPhotoSurface *

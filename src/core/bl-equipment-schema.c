@@ -112,6 +112,38 @@ bl_equipment_free (BlEquipment *equipment)
   bl_schema_free (&bl_equipment_schema, equipment);
 }
 
+BlEquipment *
+bl_equipment_new (void)
+{
+  return bl_schema_new (&bl_equipment_schema);
+}
+
+BlEquipment *
+bl_equipment_copy (const BlEquipment *equipment)
+{
+  return bl_schema_copy (&bl_equipment_schema, equipment);
+}
+
+BlEquipment *
+bl_equipment_read (const char *text, gssize length, GPtrArray *problems, GError **error)
+{
+  g_return_val_if_fail (text != NULL, NULL);
+  g_autoptr (GPtrArray) own = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
+  g_auto (BlReport) report;
+  g_autoptr (BlEquipment) equipment = bl_equipment_new ();
+  const BlPath root = BL_PATH_ROOT;
+  bl_report_init (&report, problems != NULL ? problems : own);
+  bl_document_read (text, length, "benchlore-equipment", &bl_equipment_schema, equipment, &report, &root);
+  return bl_report_finish (&report, error) ? g_steal_pointer (&equipment) : NULL;
+}
+
+char *
+bl_equipment_write (const BlEquipment *equipment)
+{
+  g_return_val_if_fail (equipment != NULL, NULL);
+  return bl_document_write_as ("benchlore-equipment", &bl_equipment_schema, equipment);
+}
+
 /* --- Roles ------------------------------------------------------------------------------------ */
 
 static void

@@ -27,6 +27,9 @@
 
 #include "bl-check.h"
 
+/* Each is copied into the joined one: a short document must not name one board so often that memory ends. */
+#define MAX_BOARDS 64
+
 typedef struct
 {
   BlEquipment *equipment;
@@ -269,6 +272,11 @@ join_members (Join *join, BlCheck *check, BlDocumentLoad load, gpointer data)
   bl_check_ids (check, members, "role", &boards);
   if (bl_len (members) == 0)
     bl_report_error (join->report, &boards, _("an equipment has at least one board"));
+  if (bl_len (members) > MAX_BOARDS)
+    {
+      bl_report_error (join->report, &boards, _("an equipment joins at most %d boards"), MAX_BOARDS);
+      return;
+    }
   for (guint i = 0; i < bl_len (members); i++)
     {
       const BlMember *member = bl_at (members, i);

@@ -5,7 +5,8 @@
 
 G_BEGIN_DECLS
 
-/* Private to core: the equipment document as it is written, before its boards are joined. */
+/* The equipment document as it is written, before its boards are joined. Who wants to diagnose asks for the
+ * joined board, bl_equipment_parse (). */
 
 typedef struct
 {
@@ -48,8 +49,17 @@ extern const BlSchema bl_equipment_schema;
 /* The key of all conductors and cables together among the shares. */
 #define BL_SHARE_OF_PARTS "conductors"
 
+BlEquipment *bl_equipment_new (void);
 void bl_equipment_free (BlEquipment *equipment);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlEquipment, bl_equipment_free)
+/* A deep copy. Returns: (transfer full). */
+BlEquipment *bl_equipment_copy (const BlEquipment *equipment);
+
+/* Reads the document alone: its keys and their types, not whether what it refers to is there, which only
+ * its boards can tell. problems as in bl_document_parse (). (transfer full) */
+BlEquipment *bl_equipment_read (const char *text, gssize length, GPtrArray *problems, GError **error);
+/* Writes it as bl_document_write () does a board. Returns: (transfer full). */
+char *bl_equipment_write (const BlEquipment *equipment);
 
 /* Puts role and a slash before every id of board, and before what refers to one. States keep
  * theirs: they are the same across the boards. */

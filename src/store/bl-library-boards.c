@@ -298,6 +298,7 @@ bl_library_delete_board (BlLibrary *library, gint64 id, GError **error)
   g_return_val_if_fail (library != NULL, FALSE);
   if (!bl_database_begin (library->database, doing, error))
     return FALSE;
-  ok = check_no_jobs (library, id, error) && delete_row (library, id, error);
+  ok = check_no_jobs (library, id, error) && bl_library_leave_equipments (library, id, error) &&
+       delete_row (library, id, error);
   return bl_database_end (library->database, ok, doing, error);
 }

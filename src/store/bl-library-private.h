@@ -21,6 +21,10 @@ gboolean bl_library_require (BlLibrary *library,
                              gint64 id,
                              GError **error);
 
+/* Before a board is deleted: FALSE with the reason while an equipment needs it. One that was removed is
+ * forgotten. */
+gboolean bl_library_leave_equipments (BlLibrary *library, gint64 board, GError **error);
+
 /* UTC, microseconds since 1970. */
 gint64 bl_library_now (void);
 

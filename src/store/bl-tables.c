@@ -158,11 +158,40 @@ static const char version_4[] =
     "  PRIMARY KEY (board, measurement)"
     ") STRICT;";
 
+/* Equipments. Which board has a role is the library's, for in the document it is the path of a file; a removed
+ * equipment keeps its row, so that removing can be undone. */
+static const char version_5[] =
+    "CREATE TABLE equipment ("
+    "  id INTEGER PRIMARY KEY,"
+    "  uid TEXT NOT NULL UNIQUE CHECK (uid <> ''),"
+    "  title TEXT,"
+    "  n_conductors INTEGER NOT NULL, n_cables INTEGER NOT NULL, n_measurements INTEGER NOT NULL,"
+    "  document TEXT NOT NULL,"
+    "  removed INTEGER NOT NULL DEFAULT 0 CHECK (removed IN (0, 1)),"
+    "  changed INTEGER NOT NULL"
+    ") STRICT;"
+    "CREATE TABLE equipment_board ("
+    "  equipment INTEGER NOT NULL REFERENCES equipment (id) ON DELETE CASCADE,"
+    "  role TEXT NOT NULL,"
+    "  place INTEGER NOT NULL," /* among the document's boards */
+    "  board INTEGER NOT NULL REFERENCES board (id) ON DELETE RESTRICT,"
+    "  PRIMARY KEY (equipment, role)"
+    ") STRICT;"
+    "CREATE INDEX equipment_board_board ON equipment_board (board);"
+    "CREATE TABLE equipment_photo ("
+    "  equipment INTEGER NOT NULL REFERENCES equipment (id) ON DELETE CASCADE,"
+    "  photo TEXT NOT NULL,"
+    "  mime TEXT NOT NULL,"
+    "  image BLOB NOT NULL,"
+    "  PRIMARY KEY (equipment, photo)"
+    ") STRICT;";
+
 static const BlMigration steps_of_library[] = {
   { 1, version_1, NULL },
   { 2, version_2, NULL },
   { 3, version_3, NULL },
   { 4, version_4, NULL },
+  { 5, version_5, NULL },
 };
 
 const BlMigration *

@@ -6,6 +6,7 @@
 #include "bl-bundle.h"
 #include "bl-document.h"
 #include "bl-zip.h"
+#include "pictures.h"
 #include "sample.h"
 #include "scratch.h"
 
@@ -13,8 +14,6 @@
 
 #define MUTANTS 1500
 
-static const char jpeg[] = "\xff\xd8\xff\xe0 not much of a picture";
-static const char png[] = "\x89PNG\r\n\x1a\n nor this";
 
 /* What a document may be cut up with. */
 static const char *const pieces[] = { "{",        "}",
@@ -94,7 +93,7 @@ write_bundle (const char *path, const char *document, gsize length, const char *
 
   g_hash_table_insert (entries, (gpointer) names[0], g_bytes_new (document, length));
   g_hash_table_insert (entries, (gpointer) names[1], g_bytes_new (photo, photo_length));
-  g_hash_table_insert (entries, (gpointer) names[2], g_bytes_new (png, sizeof png));
+  g_hash_table_insert (entries, (gpointer) names[2], g_bytes_new (picture_png, sizeof picture_png));
   bl_zip_write (path, names, entries, &error);
   g_assert_no_error (error);
 }
@@ -102,7 +101,7 @@ write_bundle (const char *path, const char *document, gsize length, const char *
 static void
 write_mutant (const char *path, guint number, GRand *rand)
 {
-  g_autoptr (GString) document = g_string_new (SAMPLE_DOCUMENT), photo = g_string_new_len (jpeg, sizeof jpeg),
+  g_autoptr (GString) document = g_string_new (SAMPLE_DOCUMENT), photo = g_string_new_len ((const char *) picture_jpg, sizeof picture_jpg),
                       whole = NULL;
   g_autofree char *data = NULL;
   gsize length;
@@ -120,7 +119,7 @@ write_mutant (const char *path, guint number, GRand *rand)
   else if (number % 4 == 3)
     {
       g_string_free (g_steal_pointer (&photo), TRUE);
-      photo = mutate (jpeg, sizeof jpeg, rand);
+      photo = mutate ((const char *) picture_jpg, sizeof picture_jpg, rand);
     }
   write_bundle (path, document->str, document->len, "photos/front.jpg", photo->str, photo->len);
   if (number % 4 != 0)
@@ -222,7 +221,8 @@ test_deep (void)
       g_autoptr (GError) error = NULL;
       for (guint depth = 0; depth < 200000; depth++)
         g_string_append (text, openings[i]);
-      write_bundle (path, text->str, text->len, "photos/front.jpg", jpeg, sizeof jpeg);
+      write_bundle (path, text->str, text->len, "photos/front.jpg", (const char *) picture_jpg,
+                    sizeof picture_jpg);
       g_autoptr (BlBundle) bundle = bl_bundle_read (path, NULL, &error);
       g_assert_null (bundle);
       g_assert_nonnull (error);

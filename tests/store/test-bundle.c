@@ -6,14 +6,15 @@
 #include "bl-bundle.h"
 #include "bl-zip.h"
 
+#include "pictures.h"
 #include "sample.h"
 #include "scratch.h"
 
 #include <string.h>
 #include <unistd.h>
 
-#define JPEG "\xff\xd8\xff\xe0 front"
-#define PNG "\x89PNG\r\n\x1a\n back"
+#define JPEG PICTURE_JPEG
+#define PNG PICTURE_PNG
 
 typedef struct
 {
@@ -49,7 +50,7 @@ make_zip (const char *path, ...)
     {
       text = va_arg (arguments, const char *);
       g_ptr_array_add (names, (gpointer) name);
-      g_hash_table_insert (entries, (gpointer) name, g_bytes_new (text, strlen (text)));
+      g_hash_table_insert (entries, (gpointer) name, picture_or_text (text));
     }
   va_end (arguments);
   g_ptr_array_add (names, NULL);
@@ -59,7 +60,9 @@ make_zip (const char *path, ...)
 static void
 write_text (const char *path, const char *text)
 {
-  g_assert_true (g_file_set_contents (path, text, -1, NULL));
+  g_autoptr (GBytes) bytes = picture_or_text (text);
+
+  g_assert_true (g_file_set_contents (path, g_bytes_get_data (bytes, NULL), (gssize) g_bytes_get_size (bytes), NULL));
 }
 
 static BlLibrary *
@@ -101,7 +104,7 @@ test_round_trip (Fixture *f, gconstpointer data)
   image = bl_library_get_board_photo (library, id, "back", &mime, &error);
   g_assert_no_error (error);
   g_assert_cmpstr (mime, ==, "image/png");
-  g_assert_cmpmem (g_bytes_get_data (image, NULL), g_bytes_get_size (image), PNG, strlen (PNG));
+  g_assert_cmpmem (g_bytes_get_data (image, NULL), g_bytes_get_size (image), picture_png, sizeof picture_png);
 
   out = bl_library_export (library, id, &error);
   g_assert_no_error (error);
@@ -296,8 +299,8 @@ test_mime (void)
   static const struct
   {
     const char *data, *mime;
-  } cases[] = { { JPEG, "image/jpeg" },
-                { PNG, "image/png" },
+  } cases[] = { { "\xff\xd8\xff\xe0 front", "image/jpeg" },
+                { "\x89PNG\r\n\x1a\n back", "image/png" },
                 { "RIFF1234WEBPVP8 ", "image/webp" },
                 { "1234ftypheic", "image/heif" },
                 { "1234ftypavif", "image/avif" },
