@@ -25,6 +25,7 @@ typedef struct
 
 /* One table per group, ended by a command without a name. A new group is added in main.c. */
 extern const BlCommand bl_board_commands[];   /* check-board, coverage, simulate: cmd-board.c */
+extern const BlCommand bl_compare_commands[]; /* compare: cmd-compare.c */
 extern const BlCommand bl_judge_commands[];   /* judge: cmd-judge.c */
 extern const BlCommand bl_tree_commands[];    /* tree: cmd-tree.c */
 extern const BlCommand bl_diagnose_commands[]; /* diagnose: cmd-diagnose.c */

@@ -206,7 +206,7 @@ place_text (const json_t *element)
   const char *photo = json_string_value (json_object_get (element, "photo"));
   if (x == NULL || y == NULL)
     return g_strdup (photo);
-  return g_strdup_printf ("%s%s%.15g, %.15g", photo != NULL ? photo : "", photo != NULL ? " " : "",
+  return g_strdup_printf ("%s%s%.6g, %.6g", photo != NULL ? photo : "", photo != NULL ? " " : "",
                           json_number_value (x), json_number_value (y));
 }
 

@@ -26,7 +26,8 @@ static const struct
   { "from", N_ ("from") },
   { "need", N_ ("need") },
   { "passes", N_ ("passes") },
-  { "outlines", N_ ("outlines") },
+  { "outlines", N_ ("outline") },
+  { "points", N_ ("corners") },
   { "test_s", N_ ("effort to test") },
   { "replace_s", N_ ("effort to replace") },
   { "factor", N_ ("fails so many times as often") },
@@ -137,10 +138,26 @@ append_number (GString *text, const BlField *field, double value, const char *un
     g_string_append_printf (text, "%.15g%s", value, plain_unit (field));
 }
 
+/* An outline by its middle: nobody reads its corners. */
+static void
+append_corners (GString *text, const json_t *points)
+{
+  double x = 0, y = 0;
+  gsize n = json_array_size (points);
+  for (gsize i = 0; i < n; i++)
+    {
+      x += json_number_value (json_array_get (json_array_get (points, i), 0)) / (double) n;
+      y += json_number_value (json_array_get (json_array_get (points, i), 1)) / (double) n;
+    }
+  g_string_append_printf (text, ngettext ("%u around %.0f, %.0f", "%u around %.0f, %.0f", (gulong) n), (guint) n, x, y);
+}
+
 static void
 append_value (GString *text, const BlField *field, const json_t *value, const char *unit)
 {
-  if (json_is_string (value))
+  if (field != NULL && field->kind == BL_FIELD_POINTS && field->unit == NULL)
+    append_corners (text, value);
+  else if (json_is_string (value))
     g_string_append (text, json_string_value (value));
   else if (json_is_number (value))
     append_number (text, field, json_number_value (value), unit_of (field, unit));
