@@ -11,6 +11,7 @@
 #include "bl-board-edit.h"
 #include "bl-document.h"
 #include "bl-kinds.h"
+#include "bl-usual-effects.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
@@ -539,10 +540,16 @@ bl_edition_remove_part (BlEdition *self, const BlRef *ref, GError **error)
 
 /* --- usual modes --- */
 
-static gboolean
-is_total (const char *mode)
+/* What common practice says of this failure, marked so until somebody accepts it. */
+static void
+propose_effect (BlMode *mode, const char *kind)
 {
-  return strcmp (mode, "open") == 0 || strcmp (mode, "short") == 0;
+  const char *is = bl_usual_effect (kind, mode->mode);
+
+  if (is == NULL)
+    return;
+  add_effect (mode, is);
+  ((BlEffect *) bl_at (mode->effects, 0))->notes = g_strdup (BL_PROPOSED);
 }
 
 gboolean
@@ -568,9 +575,7 @@ bl_edition_add_usual_modes (BlEdition *self, const char *id, guint *n_added, GEr
     {
       if (bl_component_mode (component, usual[i]) != NULL)
         continue;
-      BlMode *mode = add_mode (component, usual[i]);
-      if (is_total (usual[i]))
-        add_effect (mode, "absent");
+      propose_effect (add_mode (component, usual[i]), component->kind);
       n++;
     }
   if (n_added != NULL)

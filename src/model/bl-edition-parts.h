@@ -20,8 +20,8 @@ gboolean bl_edition_add_part (BlEdition *self, const BlRef *parent, BlElement el
 gboolean bl_edition_remove_part (BlEdition *self, const BlRef *ref, GError **error);
 
 /* Adds the failure modes which the table of kinds has for this component and it has not yet; n_added may
- * be NULL. "open" and "short" get the effect 'absent' on the component's own stage as a first guess,
- * the others none. Refused where the table has none. */
+ * be NULL. Effects that common practice knows of are proposed (bl-usual-effects.h, bl_mode_is_proposed ()), the
+ * others have none. Refused where the table has none. */
 gboolean bl_edition_add_usual_modes (BlEdition *self, const char *component, guint *n_added, GError **error);
 
 /* Puts a test point, component or landmark (which stays on its own) on a photo. Steps of one drag merge until
