@@ -131,6 +131,17 @@ draw_readings (const BlBoard *board, const BlResponse *response, const guint8 *a
 }
 
 GPtrArray *
+bl_simulate_active (const BlBoard *board, const BlResponse *response, const guint8 *active, guint32 seed)
+{
+  g_return_val_if_fail (board != NULL && response != NULL && active != NULL, NULL);
+  GRand *random = g_rand_new_with_seed (seed);
+  GPtrArray *list = draw_readings (board, response, active, random);
+
+  g_rand_free (random);
+  return list;
+}
+
+GPtrArray *
 bl_simulate (const BlBoard *board, const char *const *faults, guint32 seed, const char *condition, GError **error)
 {
   g_autoptr (BlResponse) response = NULL;

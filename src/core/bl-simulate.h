@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-evidence.h"
+#include "bl-response.h"
 
 G_BEGIN_DECLS
 
@@ -11,5 +12,9 @@ G_BEGIN_DECLS
  * The same seed gives the same readings. Returns: (transfer full) GPtrArray of BlEntry. */
 GPtrArray *bl_simulate (const BlBoard *board, const char *const *faults, guint32 seed, const char *condition,
                         GError **error);
+
+/* The same with exactly these modes active (one flag a mode of the response, which is of this board): nothing but
+ * the values is drawn. Returns: (transfer full) GPtrArray of BlEntry, one a measurement in the board's order. */
+GPtrArray *bl_simulate_active (const BlBoard *board, const BlResponse *response, const guint8 *active, guint32 seed);
 
 G_END_DECLS
