@@ -9,6 +9,7 @@
 #include "bl-edition-parts.h"
 
 #include "bl-board-edit.h"
+#include "bl-designator.h"
 #include "bl-document.h"
 #include "bl-kinds.h"
 #include "bl-usual-effects.h"
@@ -119,16 +120,11 @@ add_stage (BlBoard *board, const BlRef *parent, BlRef *added)
 static char *
 next_designator (const BlBoard *board, const char *last)
 {
-  gsize digits = strlen (last);
+  g_autoptr (GHashTable) taken = bl_designator_set_new ();
 
-  while (digits > 0 && g_ascii_isdigit (last[digits - 1]))
-    digits--;
-  for (guint64 n = g_ascii_strtoull (last + digits, NULL, 10) + 1;; n++)
-    {
-      g_autofree char *id = g_strdup_printf ("%.*s%" G_GUINT64_FORMAT, (int) digits, last, n);
-      if (!bl_board_has (board, BL_KIND_COMPONENT, id))
-        return g_steal_pointer (&id);
-    }
+  for (guint i = 0; i < bl_len (board->components); i++)
+    bl_designator_set_add (taken, ((const BlComponent *) bl_at (board->components, i))->id);
+  return bl_designator_free (last, taken);
 }
 
 /* Parts of a kind are described one after the other: the new one goes on where the last one ended. */

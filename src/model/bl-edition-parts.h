@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-edition.h"
+#include "bl-outline-edit.h"
 #include "bl-slot.h"
 
 G_BEGIN_DECLS
@@ -36,6 +37,9 @@ gboolean bl_edition_add_outline (BlEdition *self, const BlRef *ref, const char *
                                  GError **error);
 gboolean bl_edition_set_outline (BlEdition *self, const BlRef *ref, const char *photo, guint index,
                                  const GArray *points, GError **error);
+/* The same; what was done says what undo calls it. */
+gboolean bl_edition_change_outline (BlEdition *self, const BlRef *ref, const char *photo, guint index,
+                                    const GArray *points, BlOutlineChange change, GError **error);
 gboolean bl_edition_remove_outlines (BlEdition *self, const BlRef *ref, const char *photo, GError **error);
 
 /* The next change begins a new step of undo, whatever its merge key. */

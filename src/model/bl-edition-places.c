@@ -113,14 +113,38 @@ bl_edition_add_outline (BlEdition *self, const BlRef *ref, const char *photo, co
   return bl_edition_commit (self, error);
 }
 
+static const char *
+change_label (BlOutlineChange change)
+{
+  switch (change)
+    {
+    case BL_OUTLINE_CORNER_ADDED:
+      return _ ("Add corner to outline");
+    case BL_OUTLINE_CORNER_REMOVED:
+      return _ ("Remove corner of outline");
+    case BL_OUTLINE_MOVED:
+      return _ ("Move outline");
+    case BL_OUTLINE_CORNER_MOVED:
+    default:
+      return _ ("Move corner of outline");
+    }
+}
+
 gboolean
 bl_edition_set_outline (BlEdition *self, const BlRef *ref, const char *photo, guint index, const GArray *points,
                         GError **error)
 {
+  return bl_edition_change_outline (self, ref, photo, index, points, BL_OUTLINE_CORNER_MOVED, error);
+}
+
+gboolean
+bl_edition_change_outline (BlEdition *self, const BlRef *ref, const char *photo, guint index, const GArray *points,
+                           BlOutlineChange change, GError **error)
+{
   g_return_val_if_fail (BL_IS_EDITION (self) && ref != NULL && points != NULL, FALSE);
   g_autofree char *base = bl_ref_key (ref);
-  g_autofree char *key = g_strdup_printf ("outline %s %s %u", base, photo, index);
-  BlBoard *draft = bl_edition_begin (self, _ ("Move corner of outline"), key);
+  g_autofree char *key = g_strdup_printf ("outline %d %s %s %u", change, base, photo, index);
+  BlBoard *draft = bl_edition_begin (self, change_label (change), key);
   GPtrArray **outlines = outlines_of (draft, ref);
 
   for (guint i = 0; outlines != NULL && i < bl_len (*outlines); i++)
