@@ -234,6 +234,13 @@ open_list (BlChooser *self)
 }
 
 void
+bl_chooser_open (BlChooser *self)
+{
+  g_return_if_fail (BL_IS_CHOOSER (self));
+  open_list (self);
+}
+
+void
 bl_chooser_show (BlChooser *self, const char *value, const char *words, gboolean faint)
 {
   g_return_if_fail (BL_IS_CHOOSER (self) && words != NULL);

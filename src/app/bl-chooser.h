@@ -17,6 +17,8 @@ G_DECLARE_FINAL_TYPE (BlChooser, bl_chooser, BL, CHOOSER, GtkWidget)
 GtkWidget *bl_chooser_new (const char *name, gboolean several);
 /* The word shown, and the value it stands for; faint: nothing is said. */
 void bl_chooser_show (BlChooser *self, const char *value, const char *words, gboolean faint);
+/* As if its word were pressed. */
+void bl_chooser_open (BlChooser *self);
 /* While filling. */
 void bl_chooser_add (BlChooser *self, const char *value, const char *words);
 const char *bl_chooser_get_value (BlChooser *self);

@@ -254,7 +254,7 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
 
   if (g_str_has_prefix (act, "part-"))
     bl_editor_set_part (self, (BlEditorPart) (act[5] - '0'));
-  else if (bl_editor_template_act (self, act))
+  else if (bl_editor_template_act (self, act) || bl_editor_entry_act (self, act))
     return;
   else if (g_str_has_prefix (act, "add-"))
     add_part (self, (BlElement) atoi (act + 4), ref);
@@ -343,7 +343,7 @@ bl_editor_key (BlEditor *self, guint keyval, GdkModifierType state)
       && !GTK_IS_TEXT (focus) && (focus == NULL || gtk_widget_get_ancestor (focus, GTK_TYPE_DROP_DOWN) == NULL))
     act = "template-insert";
   if (act == NULL)
-    return FALSE;
+    return bl_editor_entry_typed (self, focus, keyval, state);
   if (GTK_IS_TEXT (focus) && is_typing (focus)
       && (g_str_equal (act, "undo") || g_str_equal (act, "redo") || g_str_equal (act, "escape")))
     return FALSE;

@@ -218,6 +218,7 @@ make_right (BlEditor *self)
   self->entry = bl_measurement_entry_new ();
   g_signal_connect (self->entry, "added", G_CALLBACK (entry_added), self);
   g_signal_connect (self->entry, "skipped", G_CALLBACK (entry_skipped), self);
+  g_signal_connect_swapped (self->entry, "said", G_CALLBACK (bl_editor_photo_refresh), self);
   gtk_box_append (GTK_BOX (panel), self->hand_scroll);
   gtk_box_append (GTK_BOX (panel), self->entry);
   gtk_widget_add_css_class (panel, "focus-panel");

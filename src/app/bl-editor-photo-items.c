@@ -28,6 +28,8 @@ static void
 add_points (BlEditor *self, GPtrArray *items)
 {
   const BlBoard *board = bl_edition_get_board (self->edition);
+  const char *black = self->has_selected && gtk_widget_get_visible (self->entry)
+                        ? bl_measurement_entry_get_black (BL_MEASUREMENT_ENTRY (self->entry)) : NULL;
 
   for (guint i = 0; i < bl_len (board->test_points); i++)
     {
@@ -35,7 +37,8 @@ add_points (BlEditor *self, GPtrArray *items)
       BlPhotoItem *item;
       if (g_strcmp0 (point->photo, self->photo_id) != 0 || isnan (point->x))
         continue;
-      item = bl_photo_item_new (BL_PHOTO_POINT, point->id, point->id, point->x, point->y);
+      item = bl_photo_item_new (g_strcmp0 (point->id, black) == 0 ? BL_PHOTO_BLACK : BL_PHOTO_POINT, point->id,
+                                point->id, point->x, point->y);
       item->in_hand = point_in_hand (self, point->id);
       g_ptr_array_add (items, item);
     }

@@ -108,6 +108,13 @@ void bl_editor_photo_connect (BlEditor *self);
 /* Takes the distance typed between the two places. */
 void bl_editor_photo_scale (GtkEntry *entry, BlEditor *self);
 
+/* bl-editor-entry.c */
+/* FALSE: not one of its acts. */
+gboolean bl_editor_entry_act (BlEditor *self, const char *act);
+/* A key while the photo has the focus that begins the line of the point in hand. FALSE: it is none. */
+gboolean bl_editor_entry_typed (BlEditor *self, GtkWidget *focus, guint keyval, GdkModifierType state);
+void bl_editor_entry_black_pressed (BlPhotoView *view, BlPhotoItemKind kind, const char *id, BlEditor *self);
+
 /* What the sheets say, one for each part. */
 void bl_editor_points_hand (BlEditor *self, BlSheet *sheet);
 void bl_editor_points_list (BlEditor *self, BlSheet *sheet);

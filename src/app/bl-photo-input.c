@@ -295,6 +295,19 @@ press (BlPhotoView *self, double x, double y)
     g_signal_emit_by_name (self, "clicked", ix, iy);
 }
 
+/* With the secondary button, which moves the photo when dragged. */
+static void
+press_other (BlPhotoView *self, double x, double y)
+{
+  int item = hit_item (self, x, y);
+
+  if (item < 0)
+    return;
+  BlPhotoItem *hit = g_ptr_array_index (self->items, item);
+  g_autofree char *id = g_strdup (hit->id);
+  g_signal_emit_by_name (self, "point-pressed-other", hit->kind, id);
+}
+
 static void
 drag_end (GtkGestureDrag *gesture, double dx, double dy, BlPhotoView *self)
 {
@@ -313,6 +326,8 @@ drag_end (GtkGestureDrag *gesture, double dx, double dy, BlPhotoView *self)
     move_corner (self, x, y, TRUE);
   else if (!self->moving && act != ACT_NONE && button == GDK_BUTTON_PRIMARY)
     press (self, x, y);
+  else if (!self->moving && act != ACT_NONE && button == GDK_BUTTON_SECONDARY)
+    press_other (self, x, y);
 }
 
 static gboolean

@@ -19,6 +19,7 @@
 enum
 {
   POINT_ACTIVATED,
+  POINT_PRESSED_OTHER,
   OUTLINE_ACTIVATED,
   CLICKED,
   POINT_DRAGGED,
@@ -297,6 +298,8 @@ add_signals (GType type)
 {
   signals[POINT_ACTIVATED] = g_signal_new ("point-activated", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
                                            G_TYPE_NONE, 2, G_TYPE_INT, G_TYPE_STRING);
+  signals[POINT_PRESSED_OTHER] = g_signal_new ("point-pressed-other", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                               G_TYPE_NONE, 2, G_TYPE_INT, G_TYPE_STRING);
   signals[OUTLINE_ACTIVATED] = g_signal_new ("outline-activated", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL,
                                              NULL, G_TYPE_NONE, 2, G_TYPE_INT, G_TYPE_STRING);
   signals[CLICKED] = g_signal_new ("clicked", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2,

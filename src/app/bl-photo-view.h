@@ -64,6 +64,7 @@ typedef enum
  * Property "editable" (gboolean): points and corners of selected outlines can be dragged.
  * Signals (coordinates in photo pixels):
  *   "point-activated" (BlPhotoItemKind kind, const char *id): pressed
+ *   "point-pressed-other" (BlPhotoItemKind kind, const char *id): pressed with the secondary button
  *   "outline-activated" (BlPhotoOutlineKind kind, const char *id): pressed on its name or its line
  *   "clicked" (double x, double y): pressed where nothing stands
  *   "point-dragged" (BlPhotoItemKind kind, const char *id, double x, double y, gboolean finished)

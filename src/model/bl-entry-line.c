@@ -4,8 +4,7 @@
  * or another class are taken out wherever they stand, and what is left is the value, which bl-entry-value.c reads.
  * A line is one field of a form: some forty characters, 200 at most.
  *
- * Words name states and stages by their id or the beginning of a word of their title. An id wins over the beginning
- * of one, that over a title; what fits two is refused, never guessed.
+ * What fits two things is refused, never guessed.
  */
 #include "config.h"
 
@@ -84,76 +83,6 @@ cut (Reader *self, guint from, guint to)
       if (at > begin)
         g_array_append_val (self->words, ((BlSpan){ begin, at - begin }));
     }
-}
-
-/* --- names of the board --- */
-
-static gboolean
-begins (const char *text, const char *word)
-{
-  return g_ascii_strncasecmp (text, word, strlen (word)) == 0;
-}
-
-static gboolean
-title_has (const char *title, const char *word)
-{
-  g_auto (GStrv) words = g_strsplit_set (title != NULL ? title : "", " ,.:;()/", -1);
-
-  for (guint i = 0; words[i] != NULL; i++)
-    if (begins (words[i], word))
-      return TRUE;
-  return FALSE;
-}
-
-/* How well a word names something: 3 its id, 2 the beginning of that, 1 of a word of its title, 0 not. */
-static int
-fits (const char *word, const char *id, const char *title)
-{
-  if (g_ascii_strcasecmp (id, word) == 0)
-    return 3;
-  if (strlen (word) >= 2 && begins (id, word))
-    return 2;
-  return strlen (word) >= 3 && title_has (title, word) ? 1 : 0;
-}
-
-/* The one element of a list that a word names best. *several: another fits as well. Elements begin with their id;
- * title_of gives the rest. */
-static gconstpointer
-named (const GPtrArray *list, const char *(*title_of) (gconstpointer), const char *word, gconstpointer *several)
-{
-  gconstpointer best = NULL;
-  int most = 0;
-
-  *several = NULL;
-  for (guint i = 0; i < bl_len (list); i++)
-    {
-      gconstpointer element = bl_at (list, i);
-      int fit = fits (word, *(char *const *) element, title_of (element));
-      if (fit == 0 || fit < most)
-        continue;
-      *several = fit == most ? best : NULL;
-      best = element;
-      most = fit;
-    }
-  return best;
-}
-
-static const char *
-state_title (gconstpointer state)
-{
-  return ((const BlState *) state)->title;
-}
-
-static const char *
-stage_title (gconstpointer stage)
-{
-  return ((const BlStage *) stage)->title;
-}
-
-static gboolean
-is_none (const char *word)
-{
-  return g_ascii_strcasecmp (word, "none") == 0 || strcmp (word, "-") == 0 || strcmp (word, _ ("none")) == 0;
 }
 
 /* --- single words --- */
@@ -283,6 +212,12 @@ is_lamp (Reader *self, guint i, const char *word)
 /* --- words with something behind them --- */
 
 static gboolean
+is_none (const char *word)
+{
+  return g_ascii_strcasecmp (word, "none") == 0 || strcmp (word, "-") == 0 || strcmp (word, _ ("none")) == 0;
+}
+
+static gboolean
 take_black (Reader *self, guint *i, GError **error)
 {
   g_autofree char *word = word_at (self, *i + 1);
@@ -307,7 +242,7 @@ static gboolean
 take_reads (Reader *self, guint *i, GError **error)
 {
   g_autofree char *word = word_at (self, *i + 1);
-  gconstpointer several;
+  const BlStage *several;
 
   if (word == NULL)
     return fail (self, span_at (self, *i), error, _ ("it reads which stage?"));
@@ -315,11 +250,11 @@ take_reads (Reader *self, guint *i, GError **error)
   self->reads_said = TRUE;
   if (is_none (word))
     return TRUE;
-  self->reads = named (self->board->stages, stage_title, word, &several);
+  self->reads = bl_entry_name_stage (self->board, word, &several);
   if (self->reads == NULL)
     return fail (self, span_at (self, *i), error, _ ("“%s” is no stage of this board"), word);
   if (several != NULL)
-    return fail (self, span_at (self, *i), error, _ ("“%s” could be %s or %s"), word, ((const BlStage *) several)->id,
+    return fail (self, span_at (self, *i), error, _ ("“%s” could be %s or %s"), word, several->id,
                  self->reads->id);
   return TRUE;
 }
@@ -370,7 +305,7 @@ take_state (Reader *self, guint *i, GError **error)
 {
   g_autofree char *word = word_at (self, *i);
   BlSpan place = span_at (self, *i);
-  gconstpointer several;
+  const BlState *several;
 
   if (g_ascii_strcasecmp (word, "in") == 0 && *i + 1 < self->words->len)
     {
@@ -379,11 +314,11 @@ take_state (Reader *self, guint *i, GError **error)
       word = word_at (self, *i);
       place = span_at (self, *i);
     }
-  const BlState *state = named (self->board->states, state_title, word, &several);
+  const BlState *state = bl_entry_name_state (self->board, word, &several);
   if (state == NULL)
     return fail (self, place, error, _ ("“%s” is no kind, no state of this board and no unit"), word);
   if (several != NULL)
-    return fail (self, place, error, _ ("“%s” could be the state %s or %s"), word, ((const BlState *) several)->id,
+    return fail (self, place, error, _ ("“%s” could be the state %s or %s"), word, several->id,
                  state->id);
   if (self->state != NULL && self->state != state)
     return fail (self, place, error, _ ("it is in %s already"), self->state->id);

@@ -16,4 +16,8 @@ gboolean bl_entry_value_read (BlMeasurement *measurement, const char *value, cha
 /* The kind a value is of when no word says it. FALSE with the reason. */
 gboolean bl_entry_value_kind (const BlEntryHabit *habit, const char *value, BlMeasures *measures, GError **error);
 
+/* bl-entry-names.c: the state or stage a word names best, NULL: none; *several: another that it names as well. */
+const BlState *bl_entry_name_state (const BlBoard *board, const char *word, const BlState **several);
+const BlStage *bl_entry_name_stage (const BlBoard *board, const char *word, const BlStage **several);
+
 G_END_DECLS

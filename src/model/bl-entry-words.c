@@ -77,6 +77,13 @@ title_of (const char *title, const char *id)
   return title != NULL && *title != '\0' ? title : id;
 }
 
+/* A state's title may tell how the load is made up: too long for a line with everything else. */
+static const char *
+short_title (const BlState *state)
+{
+  return state->title != NULL && *state->title != '\0' && g_utf8_strlen (state->title, -1) <= 32 ? state->title : state->id;
+}
+
 static void
 add_reads (GString *words, const BlBoard *board, const BlEntryLine *self)
 {
@@ -110,7 +117,7 @@ bl_entry_line_words (const BlBoard *board, const BlEntryLine *self)
     g_string_append_printf (words, "%s · ", self->title);
   add_value (words, self);
   if (state != NULL)
-    g_string_append_printf (words, _ (" · in %s"), title_of (state->title, state->id));
+    g_string_append_printf (words, _ (" · in %s"), short_title (state));
   if (measurement->black != NULL)
     g_string_append_printf (words, _ (" · black %s"), measurement->black);
   if (self->ground != NULL)
@@ -145,11 +152,11 @@ bl_entry_line_doubt (const BlBoard *board, const BlEntryLine *self)
     return g_strdup_printf (_ ("%s is on %s ground and %s on %s: a lead between them can kill the meter and the board"),
                             at->id, _ (at->ground), black->id, _ (black->ground));
   if (state != NULL && state->live == 0 && expects_power (measurement))
-    return g_strdup_printf (_ ("%s has no power"), title_of (state->title, state->id));
+    return g_strdup_printf (_ ("%s has no power"), short_title (state));
   if (state != NULL && state->live != 0
       && (bl_measures_is_resistive (measurement->measures) || measurement->measures == BL_MEASURES_F))
     return g_strdup_printf (_ ("%s is read without power, and %s is live"), _ (bl_measures_name (measurement->measures)),
-                            title_of (state->title, state->id));
+                            short_title (state));
   if (bl_quantity_is_set (&measurement->expected.nominal) && measurement->expected.tolerance == NULL
       && !bl_quantity_is_set (&measurement->expected.low) && !bl_quantity_is_set (&measurement->expected.high))
     return g_strdup (_ ("without limits a reading cannot be judged: add ±5 % or low..high"));

@@ -263,6 +263,55 @@ test_coverage (Fixture *fixture, gconstpointer unused)
   settle ();
 }
 
+static GtkWidget *
+find_entry (GtkWidget *widget)
+{
+  GtkWidget *found = GTK_IS_ENTRY (widget) ? widget : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = find_entry (child);
+  return found;
+}
+
+/* A line typed for the point in hand, begun on the photo; what it says stays said for the next. */
+static void
+test_quick_entry (Fixture *fixture, gconstpointer unused)
+{
+  BlEditor *editor = BL_EDITOR (fixture->editor);
+  BlRef tp5 = bl_ref (BL_ELEMENT_TEST_POINT, "TP5");
+  guint n = bl_len (bl_edition_get_board (edition (fixture))->measurements);
+
+  bl_editor_go_to (editor, &tp5);
+  settle ();
+  gtk_widget_grab_focus (editor->photo);
+  g_assert_true (bl_editor_key (editor, GDK_KEY_4, 0));
+  GtkEditable *entry = GTK_EDITABLE (find_entry (editor->entry));
+  g_assert_cmpstr (gtk_editable_get_text (entry), ==, "4");
+  enter (entry, "4.8..5,2 V run black TP0 reads rail5");
+  const BlBoard *board = bl_edition_get_board (edition (fixture));
+  g_assert_cmpuint (bl_len (board->measurements), ==, n + 1);
+  const BlMeasurement *added = bl_at (board->measurements, n);
+  g_assert_cmpstr (added->at, ==, "TP5");
+  g_assert_cmpstr (added->black, ==, "TP0");
+  g_assert_cmpstr (added->state, ==, "run");
+  g_assert_cmpstr (added->reads, ==, "rail5");
+  g_assert_cmpfloat (added->expected.high.value, ==, 5.2);
+  /* Ohms go to the unpowered state, the lead stays. */
+  enter (entry, "45..80 ohm");
+  added = bl_at (bl_edition_get_board (edition (fixture))->measurements, n + 1);
+  g_assert_cmpint (added->measures, ==, BL_MEASURES_OHM);
+  g_assert_cmpstr (added->state, ==, "off");
+  g_assert_cmpstr (added->black, ==, "TP0");
+  /* What is wrong stays for mending. */
+  enter (entry, "12 V ±0.5");
+  g_assert_cmpuint (bl_len (bl_edition_get_board (edition (fixture))->measurements), ==, n + 2);
+  g_assert_cmpstr (gtk_editable_get_text (entry), ==, "12 V ±0.5");
+  bl_editor_act (editor, "undo", NULL);
+  settle ();
+  g_assert_cmpuint (bl_len (bl_edition_get_board (edition (fixture))->measurements), ==, n + 1);
+}
+
 int
 main (int argc, char *argv[])
 {
@@ -278,6 +327,7 @@ main (int argc, char *argv[])
 #define ADD(name, function) g_test_add (name, Fixture, NULL, set_up, function, tear_down)
   ADD ("/app/editor/parts", test_parts);
   ADD ("/app/editor/entry", test_entry);
+  ADD ("/app/editor/quick-entry", test_quick_entry);
   ADD ("/app/editor/rename", test_rename);
   ADD ("/app/editor/undo", test_undo);
   ADD ("/app/editor/list", test_list);
