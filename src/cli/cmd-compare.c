@@ -23,48 +23,11 @@ static const char *const kinds[BL_N_DIFFERENCES] = {
   [BL_DIFFERENCE_RENAMED] = "renamed",
 };
 
-/* --- Text ------------------------------------------------------------------------------------- */
-
-/* One line for the element and one for each field; of what is added or gone the title says enough. */
-static void
-append_difference (GString *out, const BlDifference *difference)
-{
-  gboolean is_head = difference->list[0] == '\0';
-  if (!is_head)
-    g_string_append_printf (out, "  %s: %s%s%s%s%s\n", bl_difference_kind_words (difference->kind),
-                            difference->old_id != NULL ? difference->old_id : "",
-                            difference->old_id != NULL ? " → " : "", difference->id,
-                            difference->title != NULL ? "  " : "",
-                            difference->title != NULL ? difference->title : "");
-  if (difference->kind == BL_DIFFERENCE_ADDED || difference->kind == BL_DIFFERENCE_REMOVED)
-    return;
-  for (guint i = 0; i < difference->fields->len; i++)
-    {
-      const BlDifferenceField *field = bl_at (difference->fields, i);
-      g_string_append_printf (out, "%s%s: %s → %s\n", is_head ? "  " : "      ", field->words,
-                              field->mine != NULL ? field->mine : "–", field->theirs != NULL ? field->theirs : "–");
-    }
-}
-
 static int
 print_text (const GPtrArray *differences)
 {
-  g_autoptr (GString) out = g_string_new (NULL);
-  const char *list = NULL;
-  if (differences->len == 0)
-    g_string_append (out, _ ("Both documents say the same.\n"));
-  for (guint i = 0; i < differences->len; i++)
-    {
-      const BlDifference *difference = bl_at (differences, i);
-      if (g_strcmp0 (list, difference->list) != 0)
-        {
-          list = difference->list;
-          g_string_append_printf (out, "%s%s (%u)\n", i > 0 ? "\n" : "", bl_difference_list_words (list),
-                                  bl_differences_count (differences, BL_N_DIFFERENCES, list));
-        }
-      append_difference (out, difference);
-    }
-  return bl_cli_print (out->str);
+  g_autofree char *text = bl_differences_to_text (differences);
+  return bl_cli_print (text);
 }
 
 /* --- JSON ------------------------------------------------------------------------------------- */

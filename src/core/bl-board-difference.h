@@ -75,6 +75,9 @@ guint bl_differences_take_along (GPtrArray *differences);
 BlBoard *bl_board_merge (const BlBoard *mine, const BlBoard *theirs, const GPtrArray *differences,
                          GError **error);
 
+/* All of it as lines of text, grouped by list, for printing or pasting elsewhere. Returns: (transfer full). */
+char *bl_differences_to_text (const GPtrArray *differences);
+
 /* The list in words, plural: "test points", "indications"; of "" "head of the document". (transfer none) */
 const char *bl_difference_list_words (const char *list);
 /* "added", "gone", "changed", "renamed". (transfer none) */

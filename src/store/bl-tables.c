@@ -186,12 +186,29 @@ static const char version_5[] =
     "  PRIMARY KEY (equipment, photo)"
     ") STRICT;";
 
+/* Which edition an edition was copied from, and what of it was looked at on a real board since. Beside the documents:
+ * neither is a property of the board. name: what the other one was called then, for it may be deleted. */
+static const char version_6[] =
+    "CREATE TABLE origin ("
+    "  board INTEGER PRIMARY KEY REFERENCES board (id) ON DELETE CASCADE,"
+    "  copied_from INTEGER REFERENCES board (id) ON DELETE SET NULL,"
+    "  name TEXT NOT NULL,"
+    "  time INTEGER NOT NULL"
+    ") STRICT;"
+    "CREATE TABLE looked_at ("
+    "  board INTEGER NOT NULL REFERENCES board (id) ON DELETE CASCADE,"
+    "  part TEXT NOT NULL," /* list and id in the document: "components/R12" */
+    "  time INTEGER NOT NULL,"
+    "  PRIMARY KEY (board, part)"
+    ") STRICT;";
+
 static const BlMigration steps_of_library[] = {
   { 1, version_1, NULL },
   { 2, version_2, NULL },
   { 3, version_3, NULL },
   { 4, version_4, NULL },
   { 5, version_5, NULL },
+  { 6, version_6, NULL },
 };
 
 const BlMigration *
