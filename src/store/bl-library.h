@@ -25,6 +25,11 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlLibrary, bl_library_close)
 const char *bl_library_path (BlLibrary *library);
 gboolean bl_library_is_read_only (BlLibrary *library);
 
+/* Several changes as one, all or none: begin, the changes, end with ok TRUE where each was made. They nest. doing:
+ * what is being done, for the message of an error. end returns TRUE when all of it is kept. */
+gboolean bl_library_begin (BlLibrary *library, const char *doing, GError **error);
+gboolean bl_library_end (BlLibrary *library, gboolean ok, const char *doing, GError **error);
+
 /* --- boards --- */
 
 typedef struct
