@@ -316,6 +316,14 @@ bl_fault_shown_taps_words (BlFaultShown *self, guint lamp)
                                     "%u taps: go on over the pause, with the next group too", n), n);
 }
 
+guint
+bl_fault_shown_count (BlFaultShown *self, guint lamp)
+{
+  g_return_val_if_fail (self != NULL && lamp < self->lamps->len, 0);
+  const BlLampPattern *seen = at (self, lamp)->seen;
+  return seen != NULL && !isnan (seen->blinks) ? (guint) seen->blinks : 0;
+}
+
 gboolean
 bl_fault_shown_is_seen (BlFaultShown *self, guint lamp)
 {
@@ -403,12 +411,19 @@ bl_fault_shown_match_words (BlFaultShown *self, const BlIndicationMatch *match)
   return g_strdup_printf (_ ("%s · edition %s"), fit, match->edition);
 }
 
+gboolean
+bl_fault_shown_is_own_board (BlFaultShown *self, const BlIndicationMatch *match)
+{
+  g_return_val_if_fail (self != NULL && match != NULL, FALSE);
+  return match->board == bl_at (self->boards, 0);
+}
+
 char *
 bl_fault_shown_earlier (BlFaultShown *self, const BlIndicationMatch *match, gint64 job)
 {
   g_return_val_if_fail (self != NULL && match != NULL, NULL);
 
-  if (match->board != bl_at (self->boards, 0))
+  if (!bl_fault_shown_is_own_board (self, match))
     return NULL;
   g_autoptr (GPtrArray) causes
     = bl_library_causes_with (self->library, self->board, job, match->indication->symptom, NULL);

@@ -38,6 +38,8 @@ guint bl_fault_shown_n_taps (BlFaultShown *self, guint lamp);
 char *bl_fault_shown_words (BlFaultShown *self, guint lamp);
 /* What the taps say so far: "5 flashes: tap another group"; NULL: no taps. Returns: (transfer full). */
 char *bl_fault_shown_taps_words (BlFaultShown *self, guint lamp);
+/* Flashes in a group that were seen; 0: another thing, or nothing. */
+guint bl_fault_shown_count (BlFaultShown *self, guint lamp);
 gboolean bl_fault_shown_is_seen (BlFaultShown *self, guint lamp);
 /* All lamps that were looked at, for the log: "operation flashes 5 times, economy lit"; NULL: none. (transfer full) */
 char *bl_fault_shown_summary (BlFaultShown *self);
@@ -47,6 +49,8 @@ GPtrArray *bl_fault_shown_matches (BlFaultShown *self);
 /* How an entry fits: "fits", "fits so far: look at economy too", "nearly: economy would be lit"; and whose table it
  * is where it is not that of the board on the bench. Returns: (transfer full). */
 char *bl_fault_shown_match_words (BlFaultShown *self, const BlIndicationMatch *match);
+/* The entry stands in the document of the board on the bench, so that its symptom can be taken. */
+gboolean bl_fault_shown_is_own_board (BlFaultShown *self, const BlIndicationMatch *match);
 /* What cured earlier jobs of this board with the entry's symptom: "K1 4, C12 2, of 7 repairs"; NULL: none is known, or the
  * entry is of another board. job: the one on the bench, which does not count. Returns: (transfer full). */
 char *bl_fault_shown_earlier (BlFaultShown *self, const BlIndicationMatch *match, gint64 job);
