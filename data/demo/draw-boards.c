@@ -262,13 +262,38 @@ describe_groups (const Studio *s, GHashTable *group_of, gboolean drawn)
   return groups;
 }
 
+/* What both sides show at the same place of the board: screw holes, and two corners. */
+static json_t *
+describe_landmarks (const Studio *s, gboolean back)
+{
+  const DrawLayout *layout = s->layout;
+  guint holes = layout->holes->len;
+  json_t *landmarks = json_array ();
+
+  for (guint i = 0; i < holes + 2; i++)
+    {
+      const DrawPoint *hole = (const DrawPoint *) (gpointer) layout->holes->data + 2 * i;
+      double x = i < holes ? hole->x : i == holes ? 0 : layout->w;
+      double y = i < holes ? hole->y : i == holes ? 0 : layout->h;
+      g_autofree char *id = g_strdup_printf ("L%u", i + 1);
+      double px, py;
+
+      project (s, back, x, y, 0, &px, &py);
+      json_array_append_new (landmarks,
+                             json_pack ("{s:s, s:f, s:f, s:s}", "id", id, "x", tenth (px), "y", tenth (py), "notes",
+                                        i < holes ? "screw hole" : "corner of the board"));
+    }
+  return landmarks;
+}
+
 static gboolean
 describe (const Studio *s, const char *path, GError **error)
 {
   const DrawCamera *c = s->camera;
-  json_t *root = json_pack ("{s:{s:[i,i], s:[i,i]}, s:f, s:o, s:o, s:o, s:o, s:o}", "image",
+  json_t *root = json_pack ("{s:{s:[i,i], s:[i,i]}, s:f, s:{s:o, s:o}, s:o, s:o, s:o, s:o, s:o}", "image",
                             "front", c[0].w, c[0].h, "back", c[1].w, c[1].h, "mm_per_px",
-                            floor (1e5 / s->px_per_mm + 0.5) / 1e5, "parts", describe_parts (s),
+                            floor (1e5 / s->px_per_mm + 0.5) / 1e5, "landmarks", "front",
+                            describe_landmarks (s, FALSE), "back", describe_landmarks (s, TRUE), "parts", describe_parts (s),
                             "pads", describe_pads (s), "test_points", describe_points (s),
                             "sections", describe_groups (s, s->layout->section_of, TRUE), "stages",
                             describe_groups (s, s->layout->stage_of, FALSE));

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Puts the coordinates of a board picture into the board document: photo, x and y of components and
-test points, outlines of sections and stages. Run again whenever the picture changes.
+"""Puts the coordinates of a board picture into the board document: landmarks of the photos, photo, x and y of
+components and test points, outlines of sections and stages. Run again whenever the picture changes.
 
   place.py DOCUMENT.json LAYOUT.json PARTS.csv
 
@@ -63,6 +63,8 @@ def put(target, photo, x, y):
 
 def place(document, layout, parts):
     missing = []
+    for photo in document["photos"]:
+        photo["landmarks"] = layout.get("landmarks", {}).get(photo["side"], [])
     where = layout.get("parts", {})
     for component in document["components"]:
         entry = where.get(component["id"])

@@ -31,6 +31,7 @@ bl_editor_set_tool (BlEditor *self, gboolean placing, BlPhotoTool tool)
   self->placing_selected = FALSE;
   self->picking = FALSE;
   self->scaling = FALSE;
+  bl_editor_landmarks_forget (self);
   if (bl_editor_get_tool (self) != tool)
     bl_photo_view_set_tool (BL_PHOTO_VIEW (self->photo), tool);
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->tool_point), placing);
@@ -140,17 +141,6 @@ first_slot (BlElement element)
     }
 }
 
-/* The photo it is on is shown, the next press places it. */
-static void
-place_landmark (BlEditor *self, const BlRef *ref)
-{
-  bl_editor_photo_show (self, ref->id);
-  bl_editor_select (self, ref);
-  bl_editor_photo_refresh (self);
-  bl_editor_set_tool (self, TRUE, BL_PHOTO_TOOL_NONE);
-  self->placing_selected = TRUE;
-}
-
 static void
 add_part (BlEditor *self, BlElement element, const BlRef *parent)
 {
@@ -165,11 +155,6 @@ add_part (BlEditor *self, BlElement element, const BlRef *parent)
   if (element == BL_ELEMENT_SECTION || element == BL_ELEMENT_STAGE || element == BL_ELEMENT_COMPONENT
       || element == BL_ELEMENT_PORT)
     bl_editor_select (self, &added);
-  if (element == BL_ELEMENT_LANDMARK)
-    {
-      place_landmark (self, &added);
-      return;
-    }
   gboolean in_hand = self->part == BL_EDITOR_POINTS || self->part == BL_EDITOR_STRUCTURE;
   bl_sheet_focus (BL_SHEET (in_hand ? self->hand : self->list), &added, first_slot (element));
 }
@@ -254,7 +239,8 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
 
   if (g_str_has_prefix (act, "part-"))
     bl_editor_set_part (self, (BlEditorPart) (act[5] - '0'));
-  else if (bl_editor_template_act (self, act) || bl_editor_entry_act (self, act))
+  else if (bl_editor_template_act (self, act) || bl_editor_entry_act (self, act)
+           || bl_editor_photos_act (self, act, ref))
     return;
   else if (g_str_has_prefix (act, "add-"))
     add_part (self, (BlElement) atoi (act + 4), ref);
@@ -265,8 +251,6 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
       bl_editor_set_tool (self, TRUE, BL_PHOTO_TOOL_NONE);
       self->placing_selected = TRUE;
     }
-  else if (g_str_equal (act, "place-landmark"))
-    place_landmark (self, ref);
   else if (g_str_equal (act, "scale"))
     begin_scale (self, ref);
   else if (g_str_has_prefix (act, "tool-"))

@@ -15,7 +15,8 @@
 #define POINTS (1 << BL_EDITOR_POINTS)
 #define STRUCTURE (1 << BL_EDITOR_STRUCTURE)
 #define GOOD (1 << BL_EDITOR_GOOD)
-#define ALL 0x3f
+#define PHOTOS (1 << BL_EDITOR_PHOTOS)
+#define ALL 0x7f
 
 static const struct
 {
@@ -36,20 +37,26 @@ static const struct
   { GDK_KEY_a, 0, TRUE, GOOD, "good-accept", N_ ("A"), N_ ("accept its band") },
   { GDK_KEY_w, 0, TRUE, GOOD, "good-accept-without", N_ ("W"), N_ ("accept without outlier") },
   { GDK_KEY_r, 0, TRUE, GOOD, "good-refuse", N_ ("R"), N_ ("refuse") },
+  { GDK_KEY_l, 0, TRUE, PHOTOS, "landmarks", N_ ("L"), N_ ("set landmarks") },
+  { GDK_KEY_s, 0, TRUE, PHOTOS, "landmark-skip", N_ ("S"), N_ ("skip one") },
+  { GDK_KEY_x, 0, TRUE, PHOTOS, "photo-swap", N_ ("X"), N_ ("exchange the photos") },
+  { GDK_KEY_b, 0, TRUE, PHOTOS, "photo-beside", N_ ("B"), N_ ("another beside it") },
+  { GDK_KEY_o, 0, TRUE, POINTS | STRUCTURE, "far", N_ ("O"), N_ ("other side") },
   { GDK_KEY_F2, 0, FALSE, POINTS | STRUCTURE, "rename", N_ ("F2"), N_ ("rename") },
-  { GDK_KEY_Delete, 0, TRUE, POINTS | STRUCTURE, "delete", N_ ("Del"), N_ ("delete") },
   { GDK_KEY_F6, 0, FALSE, POINTS, "entry-kind", NULL, NULL },
   { GDK_KEY_F7, 0, FALSE, POINTS, "entry-state", NULL, NULL },
   { GDK_KEY_F8, 0, FALSE, POINTS, "entry-black", NULL, NULL },
+  { GDK_KEY_Delete, 0, TRUE, POINTS | STRUCTURE | PHOTOS, "delete", N_ ("Del"), N_ ("delete") },
   { GDK_KEY_F3, 0, FALSE, ALL, "side", N_ ("F3"), N_ ("front, back") },
   { GDK_KEY_z, C, FALSE, ALL, "undo", N_ ("Ctrl Z"), N_ ("undo") },
   { GDK_KEY_z, C | S, FALSE, ALL, "redo", N_ ("Ctrl Shift Z"), N_ ("redo") },
-  { GDK_KEY_1, A, FALSE, ALL, "part-0", N_ ("Alt 1–6"), N_ ("parts") },
+  { GDK_KEY_1, A, FALSE, ALL, "part-0", N_ ("Alt 1–7"), N_ ("parts") },
   { GDK_KEY_2, A, FALSE, ALL, "part-1", NULL, NULL },
   { GDK_KEY_3, A, FALSE, ALL, "part-2", NULL, NULL },
   { GDK_KEY_4, A, FALSE, ALL, "part-3", NULL, NULL },
   { GDK_KEY_5, A, FALSE, ALL, "part-4", NULL, NULL },
   { GDK_KEY_6, A, FALSE, ALL, "part-5", NULL, NULL },
+  { GDK_KEY_7, A, FALSE, ALL, "part-6", NULL, NULL },
   { GDK_KEY_z, 0, TRUE, ALL, "fit", N_ ("Z"), N_ ("whole board") },
   { GDK_KEY_0, C, FALSE, ALL, "fit", NULL, NULL },
   { GDK_KEY_plus, C, FALSE, ALL, "larger", NULL, NULL },

@@ -12,7 +12,8 @@
 #include "bl-style.h"
 
 static const char *const part_titles[BL_N_EDITOR_PARTS]
-  = { N_ ("Points"), N_ ("Structure"), N_ ("States, symptoms"), N_ ("Board"), N_ ("Checks"), N_ ("Known-good") };
+  = { N_ ("Points"), N_ ("Structure"), N_ ("States, symptoms"), N_ ("Board"), N_ ("Checks"), N_ ("Known-good"),
+      N_ ("Photos") };
 
 /* --- signals of the sheets --- */
 
@@ -173,7 +174,7 @@ make_left (BlEditor *self)
   gtk_widget_set_hexpand (self->photo, TRUE);
   gtk_widget_set_vexpand (self->photo, TRUE);
   bl_photo_view_set_editable (BL_PHOTO_VIEW (self->photo), TRUE);
-  gtk_box_append (GTK_BOX (left), self->photo);
+  gtk_box_append (GTK_BOX (left), bl_editor_landmarks_build (self));
   gtk_widget_set_hexpand (left, TRUE);
   return left;
 }

@@ -7,6 +7,8 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-photo-far.h"
+
 static gboolean
 is_selected (BlEditor *self, BlElement element, const char *id)
 {
@@ -82,19 +84,10 @@ add_components (BlEditor *self, GPtrArray *items)
     }
 }
 
-/* Landmarks and the ends of a distance, both as crosses with their name. */
+/* The ends of a distance. */
 static void
-add_landmarks (BlEditor *self, GPtrArray *items)
+add_scale_places (BlEditor *self, GPtrArray *items)
 {
-  const BlPhoto *photo
-    = self->photo_id != NULL ? bl_board_photo (bl_edition_get_board (self->edition), self->photo_id) : NULL;
-
-  for (guint i = 0; photo != NULL && i < bl_len (photo->landmarks); i++)
-    {
-      const BlLandmark *landmark = bl_at (photo->landmarks, i);
-      if (!isnan (landmark->x) && !isnan (landmark->y))
-        g_ptr_array_add (items, bl_photo_item_new (BL_PHOTO_MARK, NULL, landmark->id, landmark->x, landmark->y));
-    }
   for (guint i = 0; self->scaling && i < self->scale_places; i++)
     g_ptr_array_add (items, bl_photo_item_new (BL_PHOTO_MARK, NULL, i == 0 ? _ ("from here") : _ ("to here"),
                                                self->scale_at[2 * i], self->scale_at[2 * i + 1]));
@@ -123,10 +116,74 @@ add_outlines (BlEditor *self, GPtrArray *outlines, const GPtrArray *from, BlElem
     }
 }
 
+/* --- what is on other photos --- */
+
+static BlPhotoFar
+far_of (const BlFar *far)
+{
+  return far->opposite ? BL_PHOTO_BEHIND : BL_PHOTO_BESIDE;
+}
+
+static GArray *
+far_things (BlEditor *self, guint kinds)
+{
+  BlPhotoSurface *surface = self->photo_id != NULL ? g_hash_table_lookup (self->surfaces, self->photo_id) : NULL;
+
+  return bl_board_far (bl_edition_get_board (self->edition), self->far_hidden ? NULL : self->photo_id, kinds,
+                       surface != NULL ? bl_photo_surface_width (surface) : 0,
+                       surface != NULL ? bl_photo_surface_height (surface) : 0);
+}
+
+static void
+add_far_items (BlEditor *self, GPtrArray *items, BlFarKind kind)
+{
+  g_autoptr (GArray) found = far_things (self, 1u << kind);
+
+  for (guint i = 0; i < found->len; i++)
+    {
+      const BlFar *far = &g_array_index (found, BlFar, i);
+      const BlComponent *component
+        = kind == BL_FAR_COMPONENT ? bl_board_component (bl_edition_get_board (self->edition), far->id) : NULL;
+      BlPhotoItem *item = bl_photo_item_new (kind == BL_FAR_COMPONENT ? BL_PHOTO_COMPONENT : BL_PHOTO_POINT, far->id,
+                                             far->id, far->x, far->y);
+      item->far = far_of (far);
+      item->in_hand = kind == BL_FAR_COMPONENT ? is_selected (self, BL_ELEMENT_COMPONENT, far->id)
+                                               : point_in_hand (self, far->id);
+      if (component != NULL && !is_near (self, component))
+        g_clear_pointer (&item->name, g_free);
+      g_ptr_array_add (items, item);
+    }
+}
+
 static const char *
 title_or_id (const char *title, const char *id)
 {
   return title != NULL && *title != '\0' ? title : id;
+}
+
+static void
+add_far_outlines (BlEditor *self, GPtrArray *outlines)
+{
+  const BlBoard *board = bl_edition_get_board (self->edition);
+  g_autoptr (GArray) found
+    = far_things (self, 1u << BL_FAR_SECTION | (self->part == BL_EDITOR_STRUCTURE ? 1u << BL_FAR_STAGE : 0));
+
+  for (guint i = 0; i < found->len; i++)
+    {
+      const BlFar *far = &g_array_index (found, BlFar, i);
+      gboolean section = far->kind == BL_FAR_SECTION;
+      const BlSection *of_section = section ? bl_board_section (board, far->id) : NULL;
+      const BlStage *stage = section ? NULL : bl_board_stage (board, far->id);
+      gboolean named = section || is_selected (self, BL_ELEMENT_STAGE, far->id)
+                       || is_selected (self, BL_ELEMENT_SECTION, stage->section);
+      g_autofree char *key = g_strdup_printf ("%s\t%u", far->id, far->index);
+      BlPhotoOutline *shown
+        = bl_photo_outline_new (section ? BL_PHOTO_SECTION : BL_PHOTO_STAGE, key,
+                                named ? title_or_id (section ? of_section->title : stage->title, far->id) : NULL,
+                                far->corners);
+      shown->far = far_of (far);
+      g_ptr_array_add (outlines, shown);
+    }
 }
 
 GPtrArray *
@@ -135,6 +192,9 @@ bl_editor_photo_outlines (BlEditor *self)
   const BlBoard *board = bl_edition_get_board (self->edition);
   GPtrArray *outlines = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_photo_outline_free);
 
+  if (self->landmarking) /* the board itself is looked at */
+    return outlines;
+  add_far_outlines (self, outlines);
   for (guint i = 0; i < bl_len (board->sections); i++)
     {
       const BlSection *section = bl_at (board->sections, i);
@@ -157,11 +217,20 @@ bl_editor_photo_items (BlEditor *self)
 {
   GPtrArray *items = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_photo_item_free);
 
-  if (self->part == BL_EDITOR_BOARD)
-    add_landmarks (self, items);
+  if (self->part == BL_EDITOR_PHOTOS)
+    {
+      bl_editor_landmarks_items (self, items, self->photo_id);
+      add_scale_places (self, items);
+    }
   else if (self->part == BL_EDITOR_STRUCTURE)
-    add_components (self, items);
-  else
-    add_points (self, items);
+    {
+      add_far_items (self, items, BL_FAR_COMPONENT);
+      add_components (self, items);
+    }
+  else if (self->part != BL_EDITOR_BOARD)
+    {
+      add_far_items (self, items, BL_FAR_TEST_POINT);
+      add_points (self, items);
+    }
   return items;
 }

@@ -15,11 +15,39 @@ point_activated (BlPhotoView *view, BlPhotoItemKind kind, const char *id, BlEdit
 
   if (kind == BL_PHOTO_MARK || id == NULL)
     return;
+  if (kind == BL_PHOTO_LANDMARK)
+    {
+      bl_editor_landmarks_choose (self, self->photo_id, id);
+      return;
+    }
   self->on_thing = TRUE;
   if (self->picking && kind != BL_PHOTO_COMPONENT)
     bl_editor_pick_followed (self, id);
   else
-    bl_editor_select (self, &ref);
+    {
+      bl_editor_select (self, &ref);
+      bl_editor_photo_reveal (self, &ref); /* it may be on the other side */
+    }
+}
+
+/* The photo that has an outline of it: this one, or the first there is. */
+static const char *
+outline_photo (BlEditor *self, const BlRef *ref)
+{
+  const BlBoard *board = bl_edition_get_board (self->edition);
+  const BlSection *section = ref->element == BL_ELEMENT_SECTION ? bl_board_section (board, ref->id) : NULL;
+  const BlStage *stage = ref->element == BL_ELEMENT_STAGE ? bl_board_stage (board, ref->id) : NULL;
+  const GPtrArray *outlines = section != NULL ? section->outlines : stage != NULL ? stage->outlines : NULL;
+  const char *first = NULL;
+
+  for (guint i = 0; i < bl_len (outlines); i++)
+    {
+      const char *photo = ((const BlOutline *) bl_at (outlines, i))->photo;
+      if (g_strcmp0 (photo, self->photo_id) == 0)
+        return photo;
+      first = first != NULL ? first : photo;
+    }
+  return first;
 }
 
 static void
@@ -30,7 +58,11 @@ outline_activated (BlPhotoView *view, BlPhotoOutlineKind kind, const char *key, 
 
   self->on_thing = self->part == BL_EDITOR_STRUCTURE;
   if (self->on_thing)
-    bl_editor_select (self, &ref);
+    {
+      bl_editor_select (self, &ref);
+      bl_editor_photo_show (self, outline_photo (self, &ref));
+      bl_editor_photo_refresh (self);
+    }
 }
 
 static void
@@ -102,13 +134,17 @@ clicked (BlPhotoView *view, double x, double y, BlEditor *self)
   self->on_thing = FALSE;
   if (self->edition == NULL || self->photo_id == NULL || !self->placing)
     return;
+  if (self->landmarking)
+    {
+      bl_editor_landmarks_press (self, FALSE, x, y);
+      return;
+    }
   if (self->part == BL_EDITOR_POINTS && !self->placing_selected)
     place_point (self, x, y);
   else if (self->scaling)
     take_scale_place (self, x, y);
   else if (self->has_selected
-           && (self->selected.element == BL_ELEMENT_COMPONENT || self->selected.element == BL_ELEMENT_TEST_POINT
-               || self->selected.element == BL_ELEMENT_LANDMARK))
+           && (self->selected.element == BL_ELEMENT_COMPONENT || self->selected.element == BL_ELEMENT_TEST_POINT))
     {
       if (!bl_edition_place (self->edition, &self->selected, self->photo_id, x, y, &error))
         bl_editor_report (self, error);
@@ -130,6 +166,11 @@ point_dragged (BlPhotoView *view, BlPhotoItemKind kind, const char *id, double x
   /* The view moves what it shows; the document gets the end of the drag. */
   if (!finished)
     return;
+  if (kind == BL_PHOTO_LANDMARK)
+    {
+      bl_editor_landmarks_drag (self, self->photo_id, id, x, y);
+      return;
+    }
   if (!bl_edition_place (self->edition, &ref, self->photo_id, x, y, &error))
     bl_editor_report (self, error);
   bl_edition_settle (self->edition);

@@ -1,15 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The photos of the edition: the row of buttons above the one that is shown, which of them it is, and
- * adding one. A board has a few. */
+/* The photos of the edition: the row of buttons above the one that is shown, and which of
+ * them it is. A board has a few. */
 #include "config.h"
 
 #include "bl-editor-private.h"
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-bundle-actions.h"
+#include "bl-photo-join-words.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 static void
 segment_pressed (GtkButton *button, BlEditor *self)
@@ -17,7 +16,7 @@ segment_pressed (GtkButton *button, BlEditor *self)
   const char *photo = g_object_get_data (G_OBJECT (button), "photo");
 
   if (photo == NULL)
-    bl_editor_photo_add (self);
+    bl_editor_photos_add (self, g_object_get_data (G_OBJECT (button), "side"));
   else
     {
       bl_editor_photo_show (self, photo);
@@ -25,18 +24,8 @@ segment_pressed (GtkButton *button, BlEditor *self)
     }
 }
 
-static char *
-photo_words (const BlPhoto *photo)
-{
-  if (photo->title != NULL && *photo->title != '\0')
-    return g_strdup (photo->title);
-  if (g_strcmp0 (photo->id, "front") == 0)
-    return g_strdup (_ ("Front"));
-  return g_strdup (g_strcmp0 (photo->id, "back") == 0 ? _ ("Back") : photo->id);
-}
-
 static void
-add_segment (BlEditor *self, GtkWidget *box, const char *words, const char *photo)
+add_segment (BlEditor *self, GtkWidget *box, const char *words, const char *photo, const char *side)
 {
   GtkWidget *button = photo != NULL ? gtk_toggle_button_new_with_label (words) : gtk_button_new_with_label (words);
 
@@ -45,6 +34,7 @@ add_segment (BlEditor *self, GtkWidget *box, const char *words, const char *phot
   if (photo != NULL)
     gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), g_strcmp0 (photo, self->photo_id) == 0);
   g_object_set_data_full (G_OBJECT (button), "photo", g_strdup (photo), g_free);
+  g_object_set_data (G_OBJECT (button), "side", (gpointer) side);
   g_signal_connect (button, "clicked", G_CALLBACK (segment_pressed), self);
   gtk_box_append (GTK_BOX (box), button);
 }
@@ -66,7 +56,10 @@ bl_editor_photo_sides (BlEditor *self)
   g_autoptr (GString) now = g_string_new (self->photo_id != NULL ? self->photo_id : "");
 
   for (guint i = 0; i < bl_len (board->photos); i++)
-    g_string_append_printf (now, "\n%s", ((BlPhoto *) bl_at (board->photos, i))->id);
+    {
+      g_autofree char *name = bl_photo_name (board, bl_at (board->photos, i));
+      g_string_append_printf (now, "\n%s\t%s", ((BlPhoto *) bl_at (board->photos, i))->id, name);
+    }
   if (g_strcmp0 (g_object_get_data (G_OBJECT (self->segments), "shown"), now->str) == 0)
     {
       g_object_ref_sink (joined);
@@ -79,15 +72,15 @@ bl_editor_photo_sides (BlEditor *self)
   for (guint i = 0; i < bl_len (board->photos); i++)
     {
       const BlPhoto *photo = bl_at (board->photos, i);
-      g_autofree char *words = photo_words (photo);
-      add_segment (self, joined, words, photo->id);
+      g_autofree char *words = bl_photo_name (board, photo);
+      add_segment (self, joined, words, photo->id, NULL);
     }
   if (bl_len (board->photos) > 1)
     gtk_box_append (GTK_BOX (self->segments), bl_key_cap ("F3"));
   if (!has_side (board, "front"))
-    add_segment (self, self->segments, _ ("add front photo…"), NULL);
+    add_segment (self, self->segments, _ ("add front photo…"), NULL, "front");
   else if (!has_side (board, "back"))
-    add_segment (self, self->segments, _ ("add back photo…"), NULL);
+    add_segment (self, self->segments, _ ("add back photo…"), NULL, "back");
 }
 
 void
@@ -118,32 +111,4 @@ bl_editor_photo_side (BlEditor *self)
         break;
       }
   bl_editor_photo_refresh (self);
-}
-
-static void
-photo_chosen (const char *path, gpointer data)
-{
-  BlEditor *self = data;
-  g_autoptr (GBytes) image = NULL, thumbnail = NULL;
-  g_autofree char *mime = NULL, *id = NULL;
-  GError *error = NULL;
-
-  if (self->edition == NULL)
-    return;
-  const char *side = has_side (bl_edition_get_board (self->edition), "front") ? "back" : "front";
-  if (bl_photo_file_read (path, &image, &mime, &thumbnail, &error))
-    id = bl_edition_add_photo (self->edition, side, mime, image, thumbnail, &error);
-  if (id == NULL)
-    {
-      bl_widget_report (GTK_WIDGET (self), _ ("No photo was added"), error);
-      return;
-    }
-  bl_editor_photo_show (self, id);
-  bl_editor_photo_refresh (self);
-}
-
-void
-bl_editor_photo_add (BlEditor *self)
-{
-  bl_photo_file_choose (GTK_WIDGET (self), _ ("Photo of the board"), photo_chosen, self);
 }

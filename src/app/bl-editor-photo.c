@@ -72,12 +72,28 @@ bl_editor_photo_forget (BlEditor *self)
   g_hash_table_remove_all (self->surfaces);
   g_hash_table_remove_all (self->messages);
   g_clear_pointer (&self->photo_id, g_free);
+  g_clear_pointer (&self->beside_id, g_free);
+  g_clear_pointer (&self->skipped, g_ptr_array_unref);
+  bl_editor_landmarks_forget (self);
+  bl_photo_view_set_items (BL_PHOTO_VIEW (self->beside), NULL);
+  bl_photo_view_set_surface (BL_PHOTO_VIEW (self->beside), NULL, NULL);
   bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), NULL);
   bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), NULL);
   bl_photo_view_set_surface (BL_PHOTO_VIEW (self->photo), NULL, NULL);
 }
 
 /* --- showing --- */
+
+BlPhotoSurface *
+bl_editor_photo_surface (BlEditor *self, const char *photo, const char **message)
+{
+  BlPhotoSurface *surface = g_hash_table_lookup (self->surfaces, photo);
+
+  if (surface == NULL && !g_hash_table_contains (self->messages, photo))
+    start_loading (self, photo);
+  *message = g_hash_table_lookup (self->messages, photo);
+  return surface;
+}
 
 void
 bl_editor_photo_refresh (BlEditor *self)
@@ -92,12 +108,7 @@ bl_editor_photo_refresh (BlEditor *self)
   bl_editor_photo_show (self, self->photo_id);
   bl_editor_photo_sides (self);
   if (self->photo_id != NULL)
-    {
-      surface = g_hash_table_lookup (self->surfaces, self->photo_id);
-      if (surface == NULL && !g_hash_table_contains (self->messages, self->photo_id))
-        start_loading (self, self->photo_id);
-      message = g_hash_table_lookup (self->messages, self->photo_id);
-    }
+    surface = bl_editor_photo_surface (self, self->photo_id, &message);
   if (surface == NULL || surface != bl_photo_view_get_surface (BL_PHOTO_VIEW (self->photo)))
     bl_photo_view_set_surface (BL_PHOTO_VIEW (self->photo), surface, message);
   items = bl_editor_photo_items (self);
@@ -106,6 +117,7 @@ bl_editor_photo_refresh (BlEditor *self)
   bl_photo_view_describe (BL_PHOTO_VIEW (self->photo), words);
   bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), items);
   bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), bl_editor_photo_outlines (self));
+  bl_editor_landmarks_refresh (self);
 }
 
 void
@@ -123,6 +135,18 @@ bl_editor_photo_reveal (BlEditor *self, const BlRef *ref)
   double x = point != NULL ? point->x : component != NULL ? component->x : NAN;
   double y = point != NULL ? point->y : component != NULL ? component->y : NAN;
 
+  if (ref->element == BL_ELEMENT_LANDMARK && bl_ref_find (board, ref) != NULL)
+    {
+      const BlLandmark *landmark = bl_ref_find (board, ref);
+      photo = ref->id;
+      x = landmark->x;
+      y = landmark->y;
+    }
+  else if (ref->element == BL_ELEMENT_PHOTO)
+    {
+      bl_editor_photo_show (self, ref->id);
+      bl_editor_photo_refresh (self);
+    }
   if (photo == NULL || isnan (x) || isnan (y))
     return;
   bl_editor_photo_show (self, photo);

@@ -18,6 +18,7 @@ typedef enum
   BL_EDITOR_BOARD,
   BL_EDITOR_CHECKS,
   BL_EDITOR_GOOD,
+  BL_EDITOR_PHOTOS,
   BL_N_EDITOR_PARTS
 } BlEditorPart;
 
@@ -54,6 +55,15 @@ struct _BlEditor
   GtkFileChooserNative *chooser;
   guint refresh_idle;
 
+  /* Another photo beside it while landmarks are set; bl-editor-landmarks.c */
+  GtkWidget *beside_box, *beside_name, *beside_next, *beside;
+  char *beside_id;         /* NULL: to be chosen */
+  gboolean landmarking;    /* presses set landmarks */
+  char *asked_anew;        /* the one that the next press sets again; NULL: the next in order */
+  GPtrArray *skipped;      /* names not to be asked for, NULL-terminated; NULL: none */
+  const char *adding_side; /* of the photo being chosen */
+  gboolean far_hidden;     /* what is on other photos is not shown */
+
   BlKnownGood *good;          /* NULL: to be read anew */
   guint good_generation;
   BlCoverage *coverage;       /* NULL: not known yet */
@@ -89,6 +99,8 @@ BlPhotoTool bl_editor_get_tool (BlEditor *self);
 void bl_editor_set_tool (BlEditor *self, gboolean placing, BlPhotoTool tool);
 
 /* bl-editor-photo.c */
+/* Opens a photo if need be; NULL with a message why it is not there (yet). (transfer none) */
+BlPhotoSurface *bl_editor_photo_surface (BlEditor *self, const char *photo, const char **message);
 void bl_editor_photo_refresh (BlEditor *self);
 void bl_editor_photo_forget (BlEditor *self);
 void bl_editor_photo_reveal (BlEditor *self, const BlRef *ref);
@@ -101,7 +113,6 @@ GPtrArray *bl_editor_photo_outlines (BlEditor *self);
 void bl_editor_photo_sides (BlEditor *self);
 void bl_editor_photo_side (BlEditor *self);
 void bl_editor_photo_show (BlEditor *self, const char *photo);
-void bl_editor_photo_add (BlEditor *self);
 
 /* bl-editor-photo-press.c */
 void bl_editor_photo_connect (BlEditor *self);
@@ -114,6 +125,30 @@ gboolean bl_editor_entry_act (BlEditor *self, const char *act);
 /* A key while the photo has the focus that begins the line of the point in hand. FALSE: it is none. */
 gboolean bl_editor_entry_typed (BlEditor *self, GtkWidget *focus, guint keyval, GdkModifierType state);
 void bl_editor_entry_black_pressed (BlPhotoView *view, BlPhotoItemKind kind, const char *id, BlEditor *self);
+
+/* bl-editor-landmarks.c */
+/* Holds the photo and the one beside it. (transfer floating) */
+GtkWidget *bl_editor_landmarks_build (BlEditor *self);
+/* The photo beside the one shown, NULL: none. (transfer none) */
+const BlPhoto *bl_editor_landmarks_beside (BlEditor *self);
+/* The landmark the next press on the photo shown sets; NULL: a new one. (transfer none) */
+const char *bl_editor_landmarks_asked (BlEditor *self);
+void bl_editor_landmarks_items (BlEditor *self, GPtrArray *items, const char *photo);
+void bl_editor_landmarks_refresh (BlEditor *self);
+void bl_editor_landmarks_press (BlEditor *self, gboolean on_beside, double x, double y);
+void bl_editor_landmarks_drag (BlEditor *self, const char *photo, const char *id, double x, double y);
+void bl_editor_landmarks_choose (BlEditor *self, const char *photo, const char *id);
+/* FALSE: not one of its acts. */
+gboolean bl_editor_landmarks_act (BlEditor *self, const char *act, const BlRef *ref);
+/* Presses set no landmarks any more. */
+void bl_editor_landmarks_forget (BlEditor *self);
+
+/* bl-editor-photos.c */
+void bl_editor_photos_hand (BlEditor *self, BlSheet *sheet);
+void bl_editor_photos_list (BlEditor *self, BlSheet *sheet);
+/* side: "front" or "back", static */
+void bl_editor_photos_add (BlEditor *self, const char *side);
+gboolean bl_editor_photos_act (BlEditor *self, const char *act, const BlRef *ref);
 
 /* What the sheets say, one for each part. */
 void bl_editor_points_hand (BlEditor *self, BlSheet *sheet);

@@ -139,48 +139,9 @@ board_line (BlSheet *sheet, BlSlot slot, int chars)
   bl_sheet_slot (sheet, &root, slot, chars, FALSE);
 }
 
-/* Scale and landmarks of one photo: what another photo of the same board is laid over it by. */
-static void
-photo_lines (BlEditor *self, BlSheet *sheet, const BlPhoto *photo)
-{
-  BlRef ref = bl_ref (BL_ELEMENT_PHOTO, photo->id);
-  g_autofree char *act = g_strdup_printf ("add-%d", BL_ELEMENT_LANDMARK);
-
-  bl_sheet_line (sheet, "form-line", 0, NULL, NULL);
-  bl_sheet_words (sheet, "", "muted form-label");
-  bl_sheet_button (sheet, _ ("set the scale on the photo"), NULL,
-                   _ ("Press two places on the photo and say how far apart they are"), "scale", &ref);
-  bl_sheet_button (sheet, _ ("+ landmark"), NULL,
-                   _ ("Add a place that every board of this kind has, as a screw hole: press on the photo"), act, &ref);
-  for (guint i = 0; i < bl_len (photo->landmarks); i++)
-    {
-      BlRef landmark = bl_ref_at (BL_ELEMENT_LANDMARK, photo->id, i);
-      bl_sheet_line (sheet, "form-line", 0, &landmark, NULL);
-      bl_sheet_words (sheet, _ ("landmark"), "muted form-label");
-      bl_sheet_slot (sheet, &landmark, BL_SLOT_ID, 8, FALSE);
-      bl_sheet_slot (sheet, &landmark, BL_SLOT_NOTES, -1, TRUE);
-      bl_sheet_button (sheet, _ ("place it"), NULL, _ ("Place this landmark: press on the photo"), "place-landmark",
-                       &landmark);
-      bl_sheet_button (sheet, "✕", NULL, _ ("Delete this landmark"), "remove", &landmark);
-    }
-  if (!self->scaling || g_strcmp0 (photo->id, self->photo_id) != 0 || self->scale_places < 2)
-    return;
-  GtkWidget *entry = gtk_entry_new ();
-  gtk_entry_set_placeholder_text (GTK_ENTRY (entry), _ ("how far apart, mm"));
-  bl_widget_name (entry, _ ("How far apart the two places are, mm"));
-  gtk_editable_set_width_chars (GTK_EDITABLE (entry), 18);
-  g_signal_connect (entry, "activate", G_CALLBACK (bl_editor_photo_scale), self);
-  bl_sheet_line (sheet, "form-line", 0, NULL, NULL);
-  bl_sheet_words (sheet, _ ("scale"), "muted form-label");
-  bl_sheet_widget (sheet, "scale-entry", entry);
-  bl_sheet_words (sheet, _ ("between the two places pressed; Enter keeps it"), "muted stretch");
-}
-
 void
 bl_editor_board_list (BlEditor *self, BlSheet *sheet)
 {
-  const BlBoard *board = bl_edition_get_board (self->edition);
-
   heading (sheet, _ ("The board"), _ ("what is printed on it"));
   board_line (sheet, BL_SLOT_MAKER, -1);
   board_line (sheet, BL_SLOT_MODEL, -1);
@@ -189,19 +150,6 @@ bl_editor_board_list (BlEditor *self, BlSheet *sheet)
   board_line (sheet, BL_SLOT_MAINS_V, 10);
   board_line (sheet, BL_SLOT_MAINS_HZ, 10);
   board_line (sheet, BL_SLOT_NOTES, -1);
-  if (bl_len (board->photos) > 0)
-    heading (sheet, _ ("Photos"), "");
-  for (guint i = 0; i < bl_len (board->photos); i++)
-    {
-      const BlPhoto *photo = bl_at (board->photos, i);
-      BlRef ref = bl_ref (BL_ELEMENT_PHOTO, photo->id);
-      bl_sheet_line (sheet, "form-line", 0, NULL, NULL);
-      bl_sheet_words (sheet, photo->id, "muted form-label");
-      bl_sheet_slot (sheet, &ref, BL_SLOT_TITLE, -1, FALSE);
-      bl_sheet_slot (sheet, &ref, BL_SLOT_MM_PER_PX, 8, TRUE);
-      bl_sheet_button (sheet, "✕", NULL, _ ("Delete this photo; points on it lose their place"), "remove", &ref);
-      photo_lines (self, sheet, photo);
-    }
   bl_sheet_line (sheet, "list-head block", 0, NULL, NULL);
   bl_sheet_words (sheet, _ ("Odds before anything is measured"), "heading stretch");
   bl_sheet_button (sheet, self->odds_shown ? _ ("fold") : _ ("unfold"), NULL, _ ("Show or fold the odds"), "odds",

@@ -61,6 +61,7 @@ static void
 show_hand (BlEditor *self)
 {
   gboolean points = self->part == BL_EDITOR_POINTS, structure = self->part == BL_EDITOR_STRUCTURE;
+  gboolean photos = self->part == BL_EDITOR_PHOTOS;
   const char *point =
       points && self->has_selected && self->selected.element == BL_ELEMENT_TEST_POINT ? self->selected.id : NULL;
   const BlMeasurement *measurement = points && self->has_selected && self->selected.element == BL_ELEMENT_MEASUREMENT
@@ -69,7 +70,7 @@ show_hand (BlEditor *self)
 
   if (measurement != NULL)
     point = measurement->at;
-  gtk_widget_set_visible (gtk_widget_get_parent (gtk_widget_get_parent (self->hand_scroll)), points || structure);
+  gtk_widget_set_visible (gtk_widget_get_parent (gtk_widget_get_parent (self->hand_scroll)), points || structure || photos);
   gtk_widget_set_visible (self->entry, point != NULL);
   bl_measurement_entry_set (BL_MEASUREMENT_ENTRY (self->entry), self->edition, point);
   bl_sheet_begin (BL_SHEET (self->hand), self->edition);
@@ -77,6 +78,8 @@ show_hand (BlEditor *self)
     bl_editor_points_hand (self, BL_SHEET (self->hand));
   else if (structure)
     bl_editor_structure_hand (self, BL_SHEET (self->hand));
+  else if (photos)
+    bl_editor_photos_hand (self, BL_SHEET (self->hand));
   bl_sheet_end (BL_SHEET (self->hand));
 }
 
@@ -102,6 +105,9 @@ show_list (BlEditor *self)
       break;
     case BL_EDITOR_GOOD:
       bl_editor_good_list (self, sheet);
+      break;
+    case BL_EDITOR_PHOTOS:
+      bl_editor_photos_list (self, sheet);
       break;
     case BL_EDITOR_CHECKS:
     case BL_N_EDITOR_PARTS:
@@ -212,9 +218,10 @@ part_of (const BlRef *ref)
     case BL_ELEMENT_INDICATION:
     case BL_ELEMENT_LAMP:
       return BL_EDITOR_STATES;
-    case BL_ELEMENT_BOARD:
     case BL_ELEMENT_PHOTO:
     case BL_ELEMENT_LANDMARK:
+      return BL_EDITOR_PHOTOS;
+    case BL_ELEMENT_BOARD:
     case BL_N_ELEMENTS:
     default:
       return BL_EDITOR_BOARD;
@@ -242,7 +249,7 @@ bl_editor_go_to (BlEditor *self, const BlRef *ref)
 
   if (part != self->part)
     bl_editor_set_part (self, part);
-  if (part == BL_EDITOR_POINTS || part == BL_EDITOR_STRUCTURE)
+  if (part == BL_EDITOR_POINTS || part == BL_EDITOR_STRUCTURE || part == BL_EDITOR_PHOTOS)
     {
       bl_editor_select (self, &holder);
       bl_editor_photo_reveal (self, &holder);

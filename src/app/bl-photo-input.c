@@ -25,20 +25,25 @@ view_distance (BlPhotoView *self, double ix, double iy, double x, double y)
   return hypot (vx - x, vy - y);
 }
 
-/* Index of the item nearest to the view point within reach, later ones first; -1: none. */
+/* Index of the item nearest to the view point within reach, later ones first; -1: none. What is on another photo
+ * gives way to what is on this one. */
 static int
 hit_item (BlPhotoView *self, double x, double y)
 {
   double nearest = REACH * self->mark_scale;
+  gboolean far = TRUE;
   int found = -1;
 
   for (int i = (self->items != NULL ? (int) self->items->len : 0) - 1; i >= 0; i--)
     {
       const BlPhotoItem *item = g_ptr_array_index (self->items, i);
       double distance = view_distance (self, item->x, item->y, x, y);
-      if (distance < nearest)
+      if (item->foretold || distance >= REACH * self->mark_scale || (!far && item->far != BL_PHOTO_HERE))
+        continue;
+      if (distance < nearest || (far && item->far == BL_PHOTO_HERE))
         {
           nearest = distance;
+          far = item->far != BL_PHOTO_HERE;
           found = i;
         }
     }
@@ -196,7 +201,7 @@ drag_begin (GtkGestureDrag *gesture, double x, double y, BlPhotoView *self)
     self->act = ACT_DRAW;
   else if (self->editable && hit_corner (self, x, y, &self->hit, &self->corner))
     self->act = ACT_CORNER;
-  else if (self->editable && item >= 0)
+  else if (self->editable && item >= 0 && ((BlPhotoItem *) g_ptr_array_index (self->items, item))->far == BL_PHOTO_HERE)
     {
       self->act = ACT_ITEM;
       self->hit = (guint) item;

@@ -102,7 +102,7 @@ bl_photo_names_item (const BlPhotoPaint *paint, guint item)
 static double
 name_px (const BlPhotoPaint *paint, const BlPhotoItem *item)
 {
-  return (item->in_hand ? 13 : 11.5) * paint->scale;
+  return (item->in_hand ? 13 : item->far != BL_PHOTO_HERE ? 11 : 11.5) * paint->scale;
 }
 
 /* The higher the sooner it is placed. */
@@ -111,8 +111,11 @@ rank_of (const BlPhotoItem *item)
 {
   if (item->in_hand)
     return 5;
+  if (item->far != BL_PHOTO_HERE)
+    return -1;
   switch (item->kind)
     {
+    case BL_PHOTO_LANDMARK:
     case BL_PHOTO_BLACK:
       return 4;
     case BL_PHOTO_MARK:
@@ -129,6 +132,7 @@ static BlLabel
 label_of (const BlPhotoPaint *paint, const BlPhotoItem *item)
 {
   BlLabel label = { .r = (item->in_hand      ? 17
+                          : item->kind == BL_PHOTO_LANDMARK ? 13
                           : item->shape >= 0 ? 9
                                              : 6) *
                          paint->scale,
@@ -139,7 +143,7 @@ label_of (const BlPhotoPaint *paint, const BlPhotoItem *item)
   if (label.x < -margin || label.y < -margin || label.x > paint->viewport->view_w + margin ||
       label.y > paint->viewport->view_h + margin)
     label.x = NAN;
-  label.gap = (item->in_hand ? 24 : 12) * paint->scale;
+  label.gap = (item->in_hand ? 24 : item->kind == BL_PHOTO_LANDMARK ? 16 : 12) * paint->scale;
   label.below = item->in_hand;
   label.needed = label.rank >= 3;
   if (item->name != NULL && (!item->quiet || item->in_hand))
@@ -292,8 +296,9 @@ bl_photo_names_draw_outlines (const BlPhotoPaint *paint, cairo_t *cr)
         continue;
       if (outline->kind != BL_PHOTO_LIKELY)
         {
-          draw_chip (paint, cr, outline->name, 12 * paint->scale, &box, &dark->chip,
-                     &dark->chip_ink);
+          draw_chip (paint, cr, outline->name, 12 * paint->scale, &box,
+                     outline->far != BL_PHOTO_HERE ? &dark->hairline : &dark->chip,
+                     outline->far != BL_PHOTO_HERE ? &dark->muted : &dark->chip_ink);
           continue;
         }
       bl_set_source (cr, &dark->chip);
@@ -365,7 +370,7 @@ bl_photo_names_draw_items (const BlPhotoPaint *paint, cairo_t *cr)
           draw_leader (paint, cr, &label);
         else if (pass == 1)
           draw_chip (paint, cr, item->name, name_px (paint, item), &box,
-                     item->in_hand ? &white : &dark->chip,
-                     item->in_hand ? &dark->chip : &dark->chip_ink);
+                     item->in_hand ? &white : item->far != BL_PHOTO_HERE ? &dark->hairline : &dark->chip,
+                     item->in_hand ? &dark->chip : item->far != BL_PHOTO_HERE ? &dark->muted : &dark->chip_ink);
       }
 }

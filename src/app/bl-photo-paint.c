@@ -64,6 +64,24 @@ draw_corners (const BlPhotoPaint *paint, cairo_t *cr, GArray *points)
   cairo_stroke (cr);
 }
 
+/* Drawn so that what is on this photo stands before it. */
+static void
+stroke_far (cairo_t *cr, BlPhotoFar far, double s)
+{
+  static const double dashes[] = { 3, 3 };
+  const BlPalette *dark = bl_palette_get (TRUE);
+
+  cairo_set_dash (cr, NULL, 0, 0);
+  cairo_set_line_width (cr, 3 * s);
+  cairo_set_source_rgba (cr, dark->chip.red, dark->chip.green, dark->chip.blue, 0.55);
+  cairo_stroke_preserve (cr);
+  cairo_set_dash (cr, dashes, far == BL_PHOTO_BEHIND ? 2 : 0, 0);
+  cairo_set_line_width (cr, 1.2 * s);
+  cairo_set_source_rgba (cr, 1, 1, 1, 0.8);
+  cairo_stroke (cr);
+  cairo_set_dash (cr, NULL, 0, 0);
+}
+
 static void
 draw_outline (const BlPhotoPaint *paint, cairo_t *cr, const BlPhotoOutline *outline)
 {
@@ -75,7 +93,9 @@ draw_outline (const BlPhotoPaint *paint, cairo_t *cr, const BlPhotoOutline *outl
     return;
   cairo_new_path (cr);
   path_of (paint, cr, outline->points, TRUE);
-  if (outline->kind == BL_PHOTO_LIKELY)
+  if (outline->far != BL_PHOTO_HERE && outline->kind != BL_PHOTO_LIKELY)
+    stroke_far (cr, outline->far, s);
+  else if (outline->kind == BL_PHOTO_LIKELY)
     stroke_cased (cr, &dark->likely, 4 * s, 8 * s, NULL, 0);
   else if (outline->kind == BL_PHOTO_SECTION)
     stroke_cased (cr, &white, outline->selected ? 2.5 : 1.5, 3.5, dashes, outline->selected ? 0 : 2);
@@ -139,6 +159,44 @@ draw_cross (cairo_t *cr, double x, double y, double s)
     }
 }
 
+/* A ring with four arms and nothing in its middle, so that the place itself stays in sight. */
+static void
+draw_landmark (cairo_t *cr, const BlPhotoItem *item, double x, double y, double s)
+{
+  static const double dashes[] = { 3, 2.5 };
+  double ring = 7 * s, arm = 13 * s, inner = 3 * s;
+
+  cairo_new_path (cr);
+  cairo_arc (cr, x, y, ring, 0, 2 * G_PI);
+  for (int i = 0; i < 4; i++)
+    {
+      double dx = i < 2 ? (i == 0 ? 1 : -1) : 0, dy = i >= 2 ? (i == 2 ? 1 : -1) : 0;
+      cairo_move_to (cr, x + inner * dx, y + inner * dy);
+      cairo_line_to (cr, x + arm * dx, y + arm * dy);
+    }
+  stroke_cased (cr, &white, 1.6 * s, 4 * s, dashes, item->foretold ? 2 : 0);
+}
+
+/* A ring for a point, a lozenge for a part: what is on another photo has no verdict here. */
+static void
+draw_far (cairo_t *cr, const BlPhotoItem *item, double x, double y, double s)
+{
+  double r = 5 * s;
+
+  cairo_new_path (cr);
+  if (item->kind == BL_PHOTO_COMPONENT)
+    {
+      cairo_move_to (cr, x, y - r);
+      cairo_line_to (cr, x + r, y);
+      cairo_line_to (cr, x, y + r);
+      cairo_line_to (cr, x - r, y);
+      cairo_close_path (cr);
+    }
+  else
+    cairo_arc (cr, x, y, r, 0, 2 * G_PI);
+  stroke_far (cr, item->far, s);
+}
+
 static void
 draw_part (cairo_t *cr, double x, double y, double s)
 {
@@ -174,6 +232,13 @@ draw_item (const BlPhotoPaint *paint, cairo_t *cr, const BlPhotoItem *item, doub
 {
   double s = paint->scale;
 
+  if (item->far != BL_PHOTO_HERE)
+    {
+      draw_far (cr, item, x, y, s);
+      if (item->in_hand)
+        draw_brackets (cr, x, y, s);
+      return;
+    }
   switch (item->kind)
     {
     case BL_PHOTO_POINT:
@@ -198,6 +263,11 @@ draw_item (const BlPhotoPaint *paint, cairo_t *cr, const BlPhotoItem *item, doub
       break;
     case BL_PHOTO_COMPONENT:
       draw_part (cr, x, y, s);
+      if (item->in_hand)
+        draw_brackets (cr, x, y, s);
+      break;
+    case BL_PHOTO_LANDMARK:
+      draw_landmark (cr, item, x, y, s);
       if (item->in_hand)
         draw_brackets (cr, x, y, s);
       break;

@@ -15,8 +15,17 @@ typedef enum
   BL_PHOTO_POINT,     /* test point: verdict shape and name */
   BL_PHOTO_BLACK,     /* the black lead: square and name */
   BL_PHOTO_MARK,      /* burn, corrosion ...: a cross and its words */
-  BL_PHOTO_COMPONENT  /* a part: small corner marks and name */
+  BL_PHOTO_COMPONENT, /* a part: small corner marks and name */
+  BL_PHOTO_LANDMARK   /* a place to lay another photo over this one by: ring and cross-hairs, name */
 } BlPhotoItemKind;
+
+/* What is really on another photo, shown at its place on this one: pressed, never moved. */
+typedef enum
+{
+  BL_PHOTO_HERE,
+  BL_PHOTO_BESIDE, /* another photo of the same side: fainter */
+  BL_PHOTO_BEHIND  /* the other side of the board: fainter and dashed */
+} BlPhotoFar;
 
 typedef struct
 {
@@ -28,6 +37,8 @@ typedef struct
   gboolean in_hand; /* the four brackets; its name inverted */
   gboolean differs; /* stands out: not as on the twin */
   gboolean quiet;   /* its name shows near the pointer only */
+  BlPhotoFar far;
+  gboolean foretold; /* a landmark: where it should be; dashed, cannot be pressed */
 } BlPhotoItem;
 BlPhotoItem *bl_photo_item_new (BlPhotoItemKind kind, const char *id, const char *name, double x, double y);
 void bl_photo_item_free (BlPhotoItem *item);
@@ -46,6 +57,7 @@ typedef struct
   char *name;     /* on the outline, or the words of the tab */
   GArray *points; /* double pairs x, y in photo pixels; closed */
   gboolean selected; /* editor: corners are shown and can be dragged */
+  BlPhotoFar far;
 } BlPhotoOutline;
 BlPhotoOutline *bl_photo_outline_new (BlPhotoOutlineKind kind, const char *id, const char *name, GArray *points);
 void bl_photo_outline_free (BlPhotoOutline *outline);

@@ -195,6 +195,7 @@ add_kind_modes (GPtrArray *choices, const BlBoard *board, const BlRef *ref)
 
 /* Slots of fixed names, those of the format or usual ones. */
 static const char *const grounds[] = { "hot", "isolated", "mains", "earth", NULL };
+static const char *const sides[] = { "front", "back", NULL };
 static const char *const passes[] = { "in band", "absent", "unsteady", "low", "high", NULL };
 static const char *const yes_no[] = { "yes", "no", NULL };
 static const char *const lamps[] = { "operation", "timer", "economy", "fault", "filter", NULL };
@@ -206,6 +207,7 @@ static const struct
   { BL_SLOT_LIVE, yes_no },         { BL_SLOT_SERIES, yes_no },       { BL_SLOT_STEADY, yes_no },
   { BL_SLOT_PASS_ABSENT, passes },  { BL_SLOT_PASS_UNSTEADY, passes }, { BL_SLOT_PASS_LOW, passes },
   { BL_SLOT_PASS_HIGH, passes },    { BL_SLOT_GROUND, grounds },      { BL_SLOT_LAMP, lamps },
+  { BL_SLOT_SIDE, sides },
 };
 
 /* FALSE: the slot has no fixed names. */

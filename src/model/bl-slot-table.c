@@ -41,6 +41,7 @@ static const BlSlotInfo infos[] = {
   ROW (STATE, DEAD_PROOF, CHOICES, LIST, BlState, dead_proof, NULL, N_ ("proof of dead"), NULL),
   SPECIAL (PHOTO, ID, TEXT, N_ ("id"), NULL),
   ROW (PHOTO, TITLE, TEXT, TEXT, BlPhoto, title, NULL, N_ ("title"), NULL),
+  ROW (PHOTO, SIDE, CHOICE, TEXT, BlPhoto, side, NULL, N_ ("side"), N_ ("not said")),
   ROW (PHOTO, MM_PER_PX, TEXT, NUMBER, BlPhoto, mm_per_px, "", N_ ("mm per pixel"), N_ ("not said")),
   SPECIAL (LANDMARK, ID, TEXT, N_ ("landmark"), NULL),
   ROW (LANDMARK, NOTES, TEXT, TEXT, BlLandmark, notes, NULL, N_ ("what it is"), NULL),

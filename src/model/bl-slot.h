@@ -66,6 +66,7 @@ typedef enum
   BL_SLOT_MODEL,
   BL_SLOT_NUMBER,
   BL_SLOT_EDITION,
+  BL_SLOT_SIDE,        /* of a photo */
   BL_SLOT_MM_PER_PX,
   BL_SLOT_MAINS_V,
   BL_SLOT_MAINS_HZ,

@@ -111,7 +111,7 @@ def main():
     app.keys("Escape", "Escape")
 
     # The scale of the photo from two places, and a landmark.
-    app.keys("alt+4")
+    app.keys("alt+7")
     app.click(app.find("Press two places on the photo and say how far apart they are", "push button"))
     app.click_at(left + 0.2 * width, top + 0.5 * height)
     app.click_at(left + 0.8 * width, top + 0.5 * height)
@@ -119,9 +119,11 @@ def main():
     app.type("48 mm")
     app.keys("Return")
     app.find("undo: Set scale", "push button")
-    app.click(app.find("Add a place that every board of this kind has…", "push button"))
+    app.click(app.find("Photo with…"))
+    app.keys("l")
     app.click_at(left + 0.5 * width, top + 0.5 * height)
     app.find("landmark of landmark L1", "text")
+    app.keys("Escape")
     if len(sys.argv) > 2:
         app.picture(sys.argv[2])
 
