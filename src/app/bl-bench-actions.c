@@ -38,6 +38,7 @@ bl_bench_actions_update (BlBenchPage *self)
       enable (self, "tree-find", bl_len (board->stages) > 0 || bl_len (board->components) > 0);
       enable (self, "part", bl_len (board->components) > 0);
       enable (self, "symptom", bl_len (board->symptoms) > 0);
+      enable (self, "shown", bl_len (board->symptoms) > 0);
       enable (self, "state", bl_len (board->states) > 0);
       enable (self, "keep-edition", self->provisional);
       enable (self, "kind", self->provisional);
@@ -219,6 +220,8 @@ escape (GSimpleAction *action, GVariant *parameter, gpointer data)
 
   if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)))
     bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
+  else if (!bl_bench_page_in_probe (self) && bl_fault_panel_is_open (BL_FAULT_PANEL (self->shown)))
+    bl_fault_panel_close (BL_FAULT_PANEL (self->shown));
   else if (!bl_bench_page_in_probe (self) && bl_why_panel_is_open (BL_WHY_PANEL (self->why)))
     bl_why_panel_close (BL_WHY_PANEL (self->why));
   else if (bl_bench_page_in_probe (self))

@@ -525,6 +525,7 @@ bl_bench_choices_add_actions (BlBenchPage *self)
   g_action_map_add_action_entries (G_ACTION_MAP (self->actions), entries, G_N_ELEMENTS (entries), self);
   bl_bench_states_add_actions (self);
   bl_bench_why_add_actions (self);
+  bl_bench_shown_add_actions (self);
   bl_bench_causes_add_actions (self);
   bl_bench_good_add_actions (self);
 }

@@ -50,7 +50,7 @@ static const BlKey keys[] = {
   { GDK_KEY_Down, 0, N_ ("↓"), N_ ("next measurement"), "bench.following", NULL, FALSE, 0 },
   { GDK_KEY_b, C, N_ ("Ctrl B"), N_ ("fold what is in band"), "bench.fold", NULL, FALSE, 0 },
   { GDK_KEY_r, C, N_ ("Ctrl R"), N_ ("begin a new round"), "bench.round", NULL, FALSE, 0 },
-  { GDK_KEY_g, C, N_ ("Ctrl G"), N_ ("say which symptom shows"), "bench.symptom", NULL, FALSE, 0 },
+  { GDK_KEY_g, C, N_ ("Ctrl G"), N_ ("the fault shown: lamps, symptoms"), "bench.shown", NULL, FALSE, 0 },
   { GDK_KEY_g, C | S, N_ ("Ctrl Shift G"), N_ ("known-good board, or not"), "bench.known-good", NULL, FALSE, 0 },
   { GDK_KEY_m, C, N_ ("Ctrl M"), N_ ("mark on the photo: burn, corrosion ..."), "bench.mark", NULL, FALSE, 0 },
   { GDK_KEY_i, C, N_ ("Ctrl I"), N_ ("add a photo to this job"), "bench.add-photo", NULL, FALSE, 0 },

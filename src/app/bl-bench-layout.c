@@ -99,8 +99,9 @@ arrange (BlBenchLayout *self, int width, int height)
   upper_end = lower > 0 ? self->lower_y - 6 : height - 6;
   set (self, BL_PLACE_STRIP, MARGIN, 8, right_x - GAP - MARGIN, strip_h);
   set (self, BL_PLACE_PHOTO, MARGIN, 12 + strip_h, right_x - GAP - MARGIN, upper_end - 12 - strip_h);
-  if (self->children[BL_PLACE_WHY] != NULL && gtk_widget_get_visible (self->children[BL_PLACE_WHY]))
-    set (self, BL_PLACE_WHY, MARGIN, 8, right_x - GAP - MARGIN, upper_end - 8);
+  for (int i = BL_PLACE_WHY; i <= BL_PLACE_SHOWN; i++)
+    if (self->children[i] != NULL && gtk_widget_get_visible (self->children[i]))
+      set (self, (BlPlace) i, MARGIN, 8, right_x - GAP - MARGIN, upper_end - 8);
   set (self, BL_PLACE_FOCUS, right_x, 8, right_w, focus_h);
   set (self, BL_PLACE_LIST, right_x, 8 + focus_h + 10, right_w, upper_end - focus_h - 18);
   if (lower > 0)

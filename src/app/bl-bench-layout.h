@@ -18,6 +18,7 @@ typedef enum
   BL_PLACE_LOG,
   BL_PLACE_CHART, /* the tree in full, over the lower half, while it is enlarged */
   BL_PLACE_WHY, /* over strip and photo while its child is visible */
+  BL_PLACE_SHOWN, /* the same place, for the fault shown */
   BL_N_PLACES
 } BlPlace;
 

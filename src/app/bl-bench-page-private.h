@@ -6,6 +6,7 @@
 #include "bl-bench-page.h"
 #include "bl-bench-photos.h"
 #include "bl-choice-panel.h"
+#include "bl-fault-panel.h"
 #include "bl-focus-panel.h"
 #include "bl-key-strip.h"
 #include "bl-log-view.h"
@@ -33,7 +34,7 @@ struct _BlBenchPage
   BlBenchCapture *capture;
 
   GtkWidget *overlay, *box, *banner, *stack, *layout, *strip, *segments, *photo, *twin, *chip, *no_job;
-  GtkWidget *focus, *list, *suspects, *next, *tree, *chart, *log, *choice, *why, *probe, *keys;
+  GtkWidget *focus, *list, *suspects, *next, *tree, *chart, *log, *choice, *why, *shown, *probe, *keys;
   char *photo_key, *twin_key; /* NULL: none */
   gboolean provisional;       /* a board from a photo alone: pressing the photo adds a point */
   BlMeasures kind;            /* of points added by pressing the photo */
@@ -97,6 +98,10 @@ void bl_bench_tree_add_item (BlBenchPage *self, GPtrArray *items);
 /* bl-bench-why-acts.c: the panel "why" and what can be done from it. */
 void bl_bench_why_connect (BlBenchPage *self);
 void bl_bench_why_add_actions (BlBenchPage *self);
+
+/* bl-bench-shown.c: the panel "the fault shown". */
+void bl_bench_shown_connect (BlBenchPage *self);
+void bl_bench_shown_add_actions (BlBenchPage *self);
 
 /* bl-bench-cause-choices.c */
 void bl_bench_causes_add_actions (BlBenchPage *self);

@@ -268,6 +268,7 @@ build_layout (BlBenchPage *self)
   self->log = bl_log_view_new ();
   self->choice = bl_choice_panel_new ();
   self->why = bl_why_panel_new ();
+  self->shown = bl_fault_panel_new ();
   bl_bench_layout_put (layout, BL_PLACE_STRIP, photo_strip (self));
   bl_bench_layout_put (layout, BL_PLACE_PHOTO, photo_place (self));
   bl_bench_layout_put (layout, BL_PLACE_FOCUS, self->focus);
@@ -283,6 +284,8 @@ build_layout (BlBenchPage *self)
   bl_bench_tree_connect (self);
   bl_bench_layout_put (layout, BL_PLACE_WHY, self->why);
   bl_bench_why_connect (self);
+  bl_bench_layout_put (layout, BL_PLACE_SHOWN, self->shown);
+  bl_bench_shown_connect (self);
   g_signal_connect (self->focus, "entered", G_CALLBACK (value_entered), self);
   g_signal_connect (self->focus, "preview", G_CALLBACK (previewed), self);
   g_signal_connect_swapped (self->choice, "chosen", G_CALLBACK (bl_bench_choices_chosen), self);
@@ -436,6 +439,7 @@ forget_job (BlBenchPage *self)
   bl_key_strip_set_note (BL_KEY_STRIP (self->keys), "");
   bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
   bl_why_panel_close (BL_WHY_PANEL (self->why));
+  bl_fault_panel_close (BL_FAULT_PANEL (self->shown));
 }
 
 /* The measurement read last, whatever was noted since; NULL: none was. */
@@ -580,7 +584,8 @@ bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state)
     return FALSE;
   if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)))
     return bl_choice_panel_key (BL_CHOICE_PANEL (self->choice), keyval, state);
-  if (bl_why_panel_key (BL_WHY_PANEL (self->why), keyval, state))
+  if (bl_fault_panel_key (BL_FAULT_PANEL (self->shown), keyval, state)
+      || bl_why_panel_key (BL_WHY_PANEL (self->why), keyval, state))
     return TRUE;
   if (bl_bench_capture_key (self->capture, keyval, state))
     return TRUE;

@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* `import`, `export`, `boards`, `jobs`, `report`, `point-sheet`: the library without the screens.
- *
- * What is to be read is read and checked before the library is opened, so that wrong input leaves
- * no new library behind. */
+/* `export`, `boards`, `jobs`, `report`, `point-sheet`, `equipments`: the library without the screens. `import` is
+ * cmd-import.c's. */
 #include "config.h"
 
-#include "bl-bundle.h"
-#include "bl-document.h"
+#include "bl-library-equipment.h"
 #include "bl-point-sheet-draw.h"
 #include "bl-point-sheet-fill.h"
 #include "bl-report-gather.h"
@@ -17,17 +14,17 @@
 
 #include <glib/gi18n.h>
 
-static int run_import (int argc, char **argv);
 static int run_export (int argc, char **argv);
 static int run_boards (int argc, char **argv);
 static int run_jobs (int argc, char **argv);
 static int run_report (int argc, char **argv);
 static int run_point_sheet (int argc, char **argv);
+static int run_equipments (int argc, char **argv);
 
 const BlCommand bl_library_commands[] = {
-  { "import", "FILE [--library FILE]", N_ ("add a board document or bundle to the library"),
-    run_import },
-  { "export", "BOARD FILE [--library FILE]", N_ ("write a board of the library as a bundle"),
+  { "import", "FILE [--merge [--theirs] | --keep-both] [--library FILE]",
+    N_ ("add a board or an equipment, a document or bundle, to the library"), bl_cli_run_import },
+  { "export", "BOARD FILE [--library FILE]", N_ ("write a board or an equipment of the library as a bundle"),
     run_export },
   { "boards", "[--library FILE]", N_ ("list the boards of the library"), run_boards },
   { "jobs", "[--library FILE]", N_ ("list the jobs of the library, newest first"), run_jobs },
@@ -35,6 +32,7 @@ const BlCommand bl_library_commands[] = {
     run_report },
   { "point-sheet", "BOARD FILE.pdf [--library FILE]", N_ ("write the test points of a board, photo by photo, as PDF"),
     run_point_sheet },
+  { "equipments", "[--library FILE]", N_ ("list the equipments of the library, their boards by role"), run_equipments },
   { NULL },
 };
 
@@ -61,44 +59,7 @@ or_dash (const char *text)
   return text != NULL && text[0] != '\0' ? text : "-";
 }
 
-/* --- import and export --- */
-
-static void
-print_warnings (GPtrArray *problems, const char *file)
-{
-  for (guint i = 0; i < problems->len; i++)
-    {
-      const BlProblem *problem = bl_at (problems, i);
-      if (problem->warning)
-        g_printerr (_ ("%s: %s: warning: %s\n"), file, problem->path, problem->message);
-    }
-}
-
-static int
-run_import (int argc, char **argv)
-{
-  g_autofree char *path = NULL, *line = NULL;
-  g_auto (GStrv) rest = NULL;
-  g_autoptr (GPtrArray) problems =
-      g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
-  g_autoptr (BlBundle) bundle = NULL;
-  g_autoptr (BlLibrary) library = NULL;
-  g_autoptr (GError) error = NULL;
-  gint64 id;
-
-  if (!read_arguments (&bl_library_commands[0], argc, argv, 1, &path, &rest))
-    return BL_EXIT_USAGE;
-  bundle = bl_bundle_read (rest[0], problems, &error);
-  if (bundle == NULL)
-    return bl_cli_fail (rest[0], error);
-  library = bl_library_open (path, TRUE, &error);
-  id = library != NULL ? bl_library_import (library, bundle, &error) : 0;
-  if (id == 0)
-    return bl_cli_fail (path, error);
-  print_warnings (problems, rest[0]);
-  line = g_strdup_printf (_ ("board %" G_GINT64_FORMAT " added\n"), id);
-  return bl_cli_print (line);
-}
+/* --- export --- */
 
 static gboolean
 row_is (const BlBoardRow *row, const char *name)
@@ -140,6 +101,30 @@ find_board (BlLibrary *library, const char *name, GError **error)
   return 0;
 }
 
+/* An equipment by its uid or title, or "equipment:ID"; 0: none. */
+static gint64
+find_equipment (BlLibrary *library, const char *name)
+{
+  g_autoptr (GPtrArray) rows = bl_library_equipments (library, NULL);
+
+  for (guint i = 0; i < bl_len (rows); i++)
+    {
+      const BlEquipmentRow *row = bl_at (rows, i);
+      g_autofree char *id = g_strdup_printf ("equipment:%" G_GINT64_FORMAT, row->id);
+      if (g_str_equal (name, id) || g_strcmp0 (row->uid, name) == 0 || g_strcmp0 (row->title, name) == 0)
+        return row->id;
+    }
+  return 0;
+}
+
+static gboolean
+export_equipment (BlLibrary *library, gint64 id, const char *path, GError **error)
+{
+  g_autoptr (BlDelivery) delivery = bl_library_export_equipment (library, id, error);
+
+  return delivery != NULL && bl_delivery_write (delivery, path, error);
+}
+
 static int
 run_export (int argc, char **argv)
 {
@@ -148,11 +133,14 @@ run_export (int argc, char **argv)
   g_autoptr (BlLibrary) library = NULL;
   g_autoptr (BlBundle) bundle = NULL;
   g_autoptr (GError) error = NULL;
-  gint64 id;
+  gint64 id, equipment;
 
   if (!read_arguments (&bl_library_commands[1], argc, argv, 2, &path, &rest))
     return BL_EXIT_USAGE;
   library = bl_library_open (path, FALSE, &error);
+  equipment = library != NULL ? find_equipment (library, rest[0]) : 0;
+  if (equipment != 0)
+    return export_equipment (library, equipment, rest[1], &error) ? BL_EXIT_DONE : bl_cli_fail (rest[1], error);
   id = library != NULL ? find_board (library, rest[0], &error) : 0;
   bundle = id != 0 ? bl_library_export (library, id, &error) : NULL;
   if (bundle == NULL)
@@ -316,4 +304,54 @@ run_point_sheet (int argc, char **argv)
   if (sheet == NULL)
     return bl_cli_fail (path, error);
   return bl_point_sheet_write_pdf (sheet, rest[1], &error) ? BL_EXIT_DONE : bl_cli_fail (rest[1], error);
+}
+
+/* --- equipments --- */
+
+/* "inside: RB-17/C, outside: RB-18/A" */
+static char *
+roles_words (BlLibrary *library, const BlEquipmentRow *row)
+{
+  g_autoptr (GString) words = g_string_new (NULL);
+
+  for (guint i = 0; i < row->boards->len; i++)
+    {
+      const BlEquipmentBoard *item = bl_at (row->boards, i);
+      g_autoptr (BlBoard) board = bl_library_load_board (library, item->board, NULL);
+      g_string_append_printf (words, "%s%s: %s/%s", i > 0 ? ", " : "", item->role,
+                              board != NULL ? or_dash (board->board_number) : "-",
+                              board != NULL ? or_dash (board->edition) : "-");
+    }
+  return g_string_free (g_steal_pointer (&words), FALSE);
+}
+
+static int
+run_equipments (int argc, char **argv)
+{
+  static const char *const head[] = { N_ ("id"), N_ ("title"), N_ ("boards"), N_ ("conductors"), N_ ("uid"), NULL };
+  static const gboolean right[] = { TRUE, FALSE, FALSE, TRUE, FALSE };
+  g_autofree char *path = NULL;
+  g_auto (GStrv) rest = NULL;
+  g_autoptr (BlCliTable) table = bl_cli_table_new (G_N_ELEMENTS (right), right);
+  g_autoptr (BlLibrary) library = NULL;
+  g_autoptr (GPtrArray) rows = NULL;
+  g_autoptr (GError) error = NULL;
+
+  if (!read_arguments (&bl_library_commands[6], argc, argv, 0, &path, &rest))
+    return BL_EXIT_USAGE;
+  library = bl_library_open (path, FALSE, &error);
+  rows = library != NULL ? bl_library_equipments (library, &error) : NULL;
+  if (rows == NULL)
+    return bl_cli_fail (path, error);
+  add_head (table, head);
+  for (guint i = 0; i < rows->len; i++)
+    {
+      const BlEquipmentRow *row = bl_at (rows, i);
+      bl_cli_table_add (table, g_strdup_printf ("equipment:%" G_GINT64_FORMAT, row->id));
+      bl_cli_table_add (table, g_strdup (or_dash (row->title)));
+      bl_cli_table_add (table, roles_words (library, row));
+      bl_cli_table_add (table, g_strdup_printf ("%u", row->n_conductors));
+      bl_cli_table_add (table, g_strdup (row->uid));
+    }
+  return print_table (table);
 }

@@ -355,7 +355,7 @@ build (Demo *demo, GError **error)
   gboolean ok = root != NULL || fail (error, "%s:%d: %s", path, reason.line, reason.text);
   gsize i;
 
-  ok = ok && add_other_boards (demo, error);
+  ok = ok && add_other_boards (demo, error) && demo_add_equipments (demo, error);
   json_array_foreach (json_object_get (root, "jobs"), i, job) ok = ok && add_job (demo, job, error);
   json_decref (root);
   return ok && demo_add_known_good (demo, error);

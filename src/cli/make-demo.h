@@ -24,4 +24,7 @@ BlRecord *demo_record (const BlEntry *entry, GPtrArray *judged);
 /* The known-good boards that known-good.json describes, if there is one. */
 gboolean demo_add_known_good (Demo *demo, GError **error);
 
+/* Each pair*.json of the folder. */
+gboolean demo_add_equipments (Demo *demo, GError **error);
+
 G_END_DECLS

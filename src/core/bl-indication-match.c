@@ -142,19 +142,24 @@ compare_matches (gconstpointer a, gconstpointer b)
   return x->fit != y->fit ? (gint) x->fit - (gint) y->fit : y->own - x->own;
 }
 
-/* What fits on the edition on the bench says what the pattern means there. */
-static void
-find_other_meanings (GPtrArray *matches)
+/* What fits on the edition on the bench says what the pattern may mean there. */
+static gboolean
+has_other_meaning (const GPtrArray *matches, const BlIndicationMatch *match)
 {
+  gboolean any = FALSE;
+
+  if (match->own || match->fit == BL_INDICATION_NEAR)
+    return FALSE;
   for (guint i = 0; i < matches->len; i++)
     {
-      BlIndicationMatch *match = matches->pdata[i];
-      for (guint j = 0; j < matches->len && !match->own && match->fit != BL_INDICATION_NEAR; j++)
-        {
-          const BlIndicationMatch *own = matches->pdata[j];
-          match->other_meaning |= own->own && own->fit != BL_INDICATION_NEAR && !same_word (own->meaning, match->meaning);
-        }
+      const BlIndicationMatch *own = bl_at (matches, i);
+      if (!own->own || own->fit == BL_INDICATION_NEAR)
+        continue;
+      if (same_word (own->meaning, match->meaning))
+        return FALSE;
+      any = TRUE;
     }
+  return any;
 }
 
 GPtrArray *
@@ -179,7 +184,11 @@ bl_indication_matches (const BlBoard *const *boards, guint n_boards, const GPtrA
         match->own = known && boards[i] == own && (match->edition == NULL || same_word (match->edition, edition));
         g_ptr_array_add (matches, match);
       }
-  find_other_meanings (matches);
+  for (guint i = 0; i < matches->len; i++)
+    {
+      BlIndicationMatch *match = bl_at (matches, i);
+      match->other_meaning = has_other_meaning (matches, match);
+    }
   g_ptr_array_sort (matches, compare_matches); /* stable: GLib sorts by merging */
   return matches;
 }

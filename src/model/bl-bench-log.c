@@ -418,6 +418,18 @@ bl_bench_symptom (BlBench *self, const char *symptom, gboolean shown, GError **e
 }
 
 gboolean
+bl_bench_fault_shown (BlBench *self, const char *symptom, const char *seen, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  g_autofree char *text = g_strdup_printf (_ ("shown: %s"), seen);
+  g_autoptr (BlRecord) note = bl_record_new (BL_RECORD_NOTE, NULL, text);
+  g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_SYMPTOM, symptom, "yes");
+  BlRecord *records[] = { note, record };
+
+  return append_those (self, records, G_N_ELEMENTS (records), error);
+}
+
+gboolean
 bl_bench_note (BlBench *self, const char *text, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);

@@ -109,6 +109,8 @@ BlCauseSaid bl_bench_cause_said (BlBench *self, const char *component, const cha
 gboolean bl_bench_end_job (BlBench *self, gboolean ended, GError **error);
 gboolean bl_bench_begin_round (BlBench *self, const char *condition, GError **error);
 gboolean bl_bench_symptom (BlBench *self, const char *symptom, gboolean shown, GError **error);
+/* The symptom was matched by what lamps show; seen: what that was, in words, kept as a note before it. */
+gboolean bl_bench_fault_shown (BlBench *self, const char *symptom, const char *seen, GError **error);
 gboolean bl_bench_note (BlBench *self, const char *text, GError **error);
 gboolean bl_bench_mark (BlBench *self, const char *text, const char *photo, double x, double y, GError **error);
 /* The meter from now on: an accuracy as bl_meter_parse () reads it, or one of the shop's, whose ranges then say

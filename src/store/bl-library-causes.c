@@ -16,12 +16,22 @@ static const char causes_sql[] =
     "  SELECT r.id, r.job, r.time, r.kind, r.subject, r.text,"
     "         row_number () OVER (PARTITION BY r.job, r.subject ORDER BY r.time DESC, r.id DESC) AS place"
     "  FROM record r JOIN job j ON j.id = r.job"
-    "  WHERE j.board = ?1 AND j.id <> ?2 AND r.kind IN ('cause', 'no cause') AND r.subject IS NOT NULL"
+    "  WHERE j.board = ?1 AND j.id <> ?2"
+    "    AND (?3 IS NULL OR EXISTS ("
+    "      SELECT 1 FROM record s WHERE s.job = j.id AND s.kind = 'symptom' AND s.subject = ?3 AND s.text = 'yes'"
+    "        AND coalesce ((SELECT struck FROM strike WHERE record = s.id ORDER BY id DESC LIMIT 1), 0) = 0))"
+    "    AND r.kind IN ('cause', 'no cause') AND r.subject IS NOT NULL"
     "    AND coalesce ((SELECT struck FROM strike WHERE record = r.id ORDER BY id DESC LIMIT 1), 0) = 0)"
     " WHERE place = 1 AND kind = 'cause' ORDER BY time, id";
 
 GPtrArray *
 bl_library_causes (BlLibrary *library, gint64 board, gint64 except, GError **error)
+{
+  return bl_library_causes_with (library, board, except, NULL, error);
+}
+
+GPtrArray *
+bl_library_causes_with (BlLibrary *library, gint64 board, gint64 except, const char *symptom, GError **error)
 {
   g_autoptr (GPtrArray) causes =
       g_ptr_array_new_with_free_func ((GDestroyNotify) bl_found_cause_free);
@@ -35,6 +45,7 @@ bl_library_causes (BlLibrary *library, gint64 board, gint64 except, GError **err
     return NULL;
   bl_statement_bind_int (statement, 1, board);
   bl_statement_bind_int (statement, 2, except);
+  bl_statement_bind_text (statement, 3, symptom);
   while ((step = bl_statement_step (statement, error)) == BL_STEP_ROW)
     {
       g_autofree char *component = bl_statement_dup_text (statement, 1);

@@ -77,6 +77,20 @@ bl_library_is_read_only (BlLibrary *library)
 }
 
 gboolean
+bl_library_begin (BlLibrary *library, const char *doing, GError **error)
+{
+  g_return_val_if_fail (library != NULL, FALSE);
+  return bl_database_begin (library->database, doing, error);
+}
+
+gboolean
+bl_library_end (BlLibrary *library, gboolean ok, const char *doing, GError **error)
+{
+  g_return_val_if_fail (library != NULL, FALSE);
+  return bl_database_end (library->database, ok, doing, error);
+}
+
+gboolean
 bl_library_not_found (BlLibrary *library, const char *what, gint64 id, GError **error)
 {
   /* Translators: file, what was looked for ("job"), its number. */

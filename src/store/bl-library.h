@@ -25,6 +25,11 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlLibrary, bl_library_close)
 const char *bl_library_path (BlLibrary *library);
 gboolean bl_library_is_read_only (BlLibrary *library);
 
+/* Several changes as one, all or none: begin, the changes, end with ok TRUE where each was made. They nest. doing:
+ * what is being done, for the message of an error. end returns TRUE when all of it is kept. */
+gboolean bl_library_begin (BlLibrary *library, const char *doing, GError **error);
+gboolean bl_library_end (BlLibrary *library, gboolean ok, const char *doing, GError **error);
+
 /* --- boards --- */
 
 typedef struct
@@ -168,6 +173,8 @@ GPtrArray *bl_library_records (BlLibrary *library, gint64 job, GError **error);
  * job counts, unless it was struck. except: a job left out, since it must not speak for itself; 0: none.
  * No customer is in it. (transfer full) GPtrArray of BlFoundCause */
 GPtrArray *bl_library_causes (BlLibrary *library, gint64 board, gint64 except, GError **error);
+/* ... of those of its jobs in which this symptom was seen; NULL: of all. */
+GPtrArray *bl_library_causes_with (BlLibrary *library, gint64 board, gint64 except, const char *symptom, GError **error);
 
 /* How many confirmed causes the document's own weights count as for this board; NAN in *strength: nobody
  * said. set: above 0, or NAN to take it back. */

@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The demo's equipments: each document pair*.json of the folder, with its boards as they are in the library. */
+#include "config.h"
+
+#include "make-demo.h"
+
+#include "bl-library-equipment.h"
+
+static gboolean
+add_equipment (Demo *demo, const char *name, GError **error)
+{
+  g_autofree char *path = g_build_filename (demo->folder, name, NULL), *text = NULL;
+  g_autoptr (BlEquipment) equipment = NULL;
+  g_autofree gint64 *boards = NULL;
+  gsize length = 0;
+
+  if (!g_file_get_contents (path, &text, &length, error))
+    return FALSE;
+  equipment = bl_equipment_read (text, (gssize) length, NULL, error);
+  if (equipment == NULL)
+    {
+      g_prefix_error (error, "%s: ", path);
+      return FALSE;
+    }
+  boards = g_new0 (gint64, bl_len (equipment->members) + 1);
+  for (guint i = 0; i < bl_len (equipment->members); i++)
+    {
+      boards[i] = demo_need_board (demo, ((BlMember *) bl_at (equipment->members, i))->board, error);
+      if (boards[i] == 0)
+        return FALSE;
+    }
+  return bl_library_put_equipment (demo->library, 0, equipment, boards, error) != 0;
+}
+
+gboolean
+demo_add_equipments (Demo *demo, GError **error)
+{
+  g_autoptr (GDir) dir = g_dir_open (demo->folder, 0, error);
+  const char *name;
+
+  if (dir == NULL)
+    return FALSE;
+  while ((name = g_dir_read_name (dir)) != NULL)
+    if (g_str_has_prefix (name, "pair") && g_str_has_suffix (name, ".json") && !add_equipment (demo, name, error))
+      return FALSE;
+  return TRUE;
+}
