@@ -27,6 +27,7 @@ bl_editor_set_tool (BlEditor *self, gboolean placing, BlPhotoTool tool)
 {
   if (placing)
     tool = BL_PHOTO_TOOL_PLACE;
+  bl_editor_placing_end (self);
   self->placing = placing;
   self->placing_selected = FALSE;
   self->picking = FALSE;
@@ -62,16 +63,20 @@ toggle_tool (BlEditor *self, const char *act)
     hint = _ ("This board has no photo yet: add one first");
   else if (!point && !has_outline (self))
     hint = _ ("Choose the section or stage to be outlined first");
-  else if (point && self->part == BL_EDITOR_STRUCTURE
-           && !(self->has_selected && self->selected.element == BL_ELEMENT_COMPONENT))
-    hint = _ ("Choose the component to be placed first");
+  else if (point && self->part == BL_EDITOR_STRUCTURE && bl_len (bl_edition_get_board (self->edition)->stages) == 0)
+    hint = _ ("A component belongs to a stage: add a section and a stage first");
   if (hint != NULL)
     {
       bl_widget_notify (GTK_WIDGET (self), hint);
       bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
     }
   else if (point)
-    bl_editor_set_tool (self, !self->placing, BL_PHOTO_TOOL_NONE);
+    {
+      if (self->placing)
+        bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
+      else
+        bl_editor_placing_begin (self, FALSE);
+    }
   else
     bl_editor_set_tool (self, FALSE, bl_editor_get_tool (self) == tool ? BL_PHOTO_TOOL_NONE : tool);
 }
@@ -159,6 +164,16 @@ add_part (BlEditor *self, BlElement element, const BlRef *parent)
   bl_sheet_focus (BL_SHEET (in_hand ? self->hand : self->list), &added, first_slot (element));
 }
 
+/* All that have no place yet, one after the other. */
+static void
+place_waiting (BlEditor *self)
+{
+  if (self->photo_id == NULL)
+    bl_widget_notify (GTK_WIDGET (self), _ ("This board has no photo yet: add one first"));
+  else
+    bl_editor_placing_begin (self, TRUE);
+}
+
 static void
 begin_scale (BlEditor *self, const BlRef *ref)
 {
@@ -239,7 +254,7 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
 
   if (g_str_has_prefix (act, "part-"))
     bl_editor_set_part (self, (BlEditorPart) (act[5] - '0'));
-  else if (bl_editor_template_act (self, act) || bl_editor_entry_act (self, act)
+  else if (bl_editor_template_act (self, act) || bl_editor_entry_act (self, act) || bl_editor_find_act (self, act)
            || bl_editor_photos_act (self, act, ref))
     return;
   else if (g_str_has_prefix (act, "add-"))
@@ -251,6 +266,8 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
       bl_editor_set_tool (self, TRUE, BL_PHOTO_TOOL_NONE);
       self->placing_selected = TRUE;
     }
+  else if (g_str_equal (act, "place-waiting"))
+    place_waiting (self);
   else if (g_str_equal (act, "scale"))
     begin_scale (self, ref);
   else if (g_str_has_prefix (act, "tool-"))
@@ -260,7 +277,7 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
   else if (g_str_equal (act, "delete"))
     {
       BlRef selected = self->selected;
-      if (self->has_selected)
+      if (!bl_photo_view_remove_corner (BL_PHOTO_VIEW (self->photo)) && self->has_selected)
         remove_part (self, &selected);
     }
   else if (g_str_equal (act, "go"))
@@ -317,7 +334,12 @@ bl_editor_key (BlEditor *self, guint keyval, GdkModifierType state)
   GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (gtk_widget_get_root (GTK_WIDGET (self))));
   const char *act;
 
-  if (self->edition == NULL || (focus != NULL && gtk_widget_get_ancestor (focus, GTK_TYPE_POPOVER) != NULL))
+  if (self->edition == NULL)
+    return FALSE;
+  if (bl_layers_panel_key (BL_LAYERS_PANEL (self->layers), keyval, state)
+      || bl_editor_placing_key (self, focus, keyval, state))
+    return TRUE;
+  if ((focus != NULL && gtk_widget_get_ancestor (focus, GTK_TYPE_POPOVER) != NULL))
     return FALSE;
   if (keyval == GDK_KEY_Delete && BL_IS_FOLLOWS_PLOT (focus))
     return FALSE; /* a point of the line, not the measurement */

@@ -26,11 +26,19 @@ static const struct
   guint parts;
   const char *act;
   const char *cap, *label; /* NULL: not in the strip */
+  gboolean on_button;      /* its key stands over the photo: in the list of keys only */
 } keys[] = {
-  { GDK_KEY_p, 0, TRUE, POINTS, "tool-point", N_ ("P"), N_ ("place points") },
-  { GDK_KEY_p, 0, TRUE, STRUCTURE, "tool-point", N_ ("P"), N_ ("place the component") },
-  { GDK_KEY_r, 0, TRUE, STRUCTURE, "tool-rectangle", N_ ("R"), N_ ("rectangle") },
-  { GDK_KEY_g, 0, TRUE, STRUCTURE, "tool-polygon", N_ ("G"), N_ ("polygon") },
+  { GDK_KEY_p, 0, TRUE, POINTS, "tool-point", N_ ("P"), N_ ("place points"), TRUE },
+  { GDK_KEY_p, 0, TRUE, STRUCTURE, "tool-point", N_ ("P"), N_ ("place components"), TRUE },
+  { GDK_KEY_p, S, TRUE, POINTS | STRUCTURE, "place-waiting", N_ ("Shift P"), N_ ("place what waits") },
+  { GDK_KEY_slash, 0, TRUE, ALL, "find", N_ ("/"), N_ ("find on the board"), TRUE },
+  { GDK_KEY_slash, S, TRUE, ALL, "find", NULL, NULL },
+  { GDK_KEY_f, C, FALSE, ALL, "find", NULL, NULL },
+  { GDK_KEY_j, C, FALSE, ALL, "find", NULL, NULL },
+  { GDK_KEY_l, 0, TRUE, ALL, "layers", N_ ("L"), N_ ("layers of the photo on and off"), TRUE },
+  { GDK_KEY_l, A, FALSE, ALL, "layers", NULL, NULL },
+  { GDK_KEY_r, 0, TRUE, STRUCTURE, "tool-rectangle", N_ ("R"), N_ ("rectangle"), TRUE },
+  { GDK_KEY_g, 0, TRUE, STRUCTURE, "tool-polygon", N_ ("G"), N_ ("polygon"), TRUE },
   { GDK_KEY_t, 0, TRUE, STRUCTURE, "templates", N_ ("T"), N_ ("section from a template") },
   { GDK_KEY_Down, 0, TRUE, GOOD, "good-next", N_ ("↑ ↓"), N_ ("measurement") },
   { GDK_KEY_Up, 0, TRUE, GOOD, "good-previous", NULL, NULL },
@@ -86,7 +94,7 @@ bl_editor_keys_show (GtkWidget *box, BlEditorPart part)
   for (guint i = 0; i < G_N_ELEMENTS (keys); i++)
     {
       GtkWidget *key;
-      if (keys[i].cap == NULL || (keys[i].parts & (1u << part)) == 0)
+      if (keys[i].cap == NULL || keys[i].on_button || (keys[i].parts & (1u << part)) == 0)
         continue;
       key = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
       gtk_box_append (GTK_BOX (key), bl_key_cap (_ (keys[i].cap)));
@@ -103,7 +111,10 @@ static const struct
   { N_ ("Ctrl + −"), N_ ("larger, smaller") },
   { N_ ("Ctrl 0"), N_ ("whole board") },
   { N_ ("two presses"), N_ ("rename a point, stage or component") },
-  { N_ ("drag"), N_ ("move a point, component or corner") },
+  { N_ ("drag"), N_ ("move a point, component or corner; an edge makes a corner") },
+  { N_ ("Shift drag"), N_ ("move an outline whole") },
+  { N_ ("Ctrl held"), N_ ("draw without catching on corners and edges") },
+  { N_ ("Backspace"), N_ ("take the last one placed back") },
   { N_ ("Enter"), N_ ("keep what is typed; close a polygon") },
   { N_ ("0–9 < >"), N_ ("begin the measurement of the point in hand") },
   { N_ ("F6 F7 F8"), N_ ("its kind, state, black lead") },

@@ -154,12 +154,10 @@ static GtkWidget *
 make_left (BlEditor *self)
 {
   GtkWidget *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *strip = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *gap = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
   self->segments = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
   gtk_box_append (GTK_BOX (strip), self->segments);
-  gtk_widget_set_hexpand (gap, TRUE);
-  gtk_box_append (GTK_BOX (strip), gap);
+  gtk_widget_set_hexpand (self->segments, TRUE);
   self->tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
   self->tool_point = make_button (self, gtk_toggle_button_new (), "segment", _ ("place"), _ ("P"), "tool-point");
   self->tool_rectangle
@@ -168,13 +166,18 @@ make_left (BlEditor *self)
   gtk_box_append (GTK_BOX (self->tools), self->tool_point);
   gtk_box_append (GTK_BOX (self->tools), self->tool_rectangle);
   gtk_box_append (GTK_BOX (self->tools), self->tool_polygon);
+  GtkWidget *find = make_button (self, gtk_button_new (), "act", _ ("find"), "/", "find");
+  gtk_widget_set_margin_start (find, 8);
+  gtk_box_append (GTK_BOX (self->tools), find);
+  gtk_box_append (GTK_BOX (self->tools), make_button (self, gtk_button_new (), "act", _ ("layers"), _ ("L"), "layers"));
   gtk_box_append (GTK_BOX (strip), self->tools);
+  gtk_box_append (GTK_BOX (strip), bl_editor_placing_build (self));
   gtk_box_append (GTK_BOX (left), strip);
   self->photo = bl_photo_view_new ();
   gtk_widget_set_hexpand (self->photo, TRUE);
   gtk_widget_set_vexpand (self->photo, TRUE);
   bl_photo_view_set_editable (BL_PHOTO_VIEW (self->photo), TRUE);
-  gtk_box_append (GTK_BOX (left), bl_editor_landmarks_build (self));
+  gtk_box_append (GTK_BOX (left), bl_editor_find_build (self, bl_editor_landmarks_build (self)));
   gtk_widget_set_hexpand (left, TRUE);
   return left;
 }

@@ -78,7 +78,7 @@ add_components (BlEditor *self, GPtrArray *items)
       item = bl_photo_item_new (BL_PHOTO_COMPONENT, component->id, component->id, component->x, component->y);
       item->in_hand = is_selected (self, BL_ELEMENT_COMPONENT, component->id);
       /* Sixty names would hide the board: with something in hand, only those that belong to it. */
-      if (!is_near (self, component))
+      if (self->part == BL_EDITOR_STRUCTURE && !is_near (self, component))
         g_clear_pointer (&item->name, g_free);
       g_ptr_array_add (items, item);
     }
@@ -149,7 +149,7 @@ add_far_items (BlEditor *self, GPtrArray *items, BlFarKind kind)
       item->far = far_of (far);
       item->in_hand = kind == BL_FAR_COMPONENT ? is_selected (self, BL_ELEMENT_COMPONENT, far->id)
                                                : point_in_hand (self, far->id);
-      if (component != NULL && !is_near (self, component))
+      if (component != NULL && self->part == BL_EDITOR_STRUCTURE && !is_near (self, component))
         g_clear_pointer (&item->name, g_free);
       g_ptr_array_add (items, item);
     }
@@ -201,7 +201,7 @@ bl_editor_photo_outlines (BlEditor *self)
       add_outlines (self, outlines, section->outlines, BL_ELEMENT_SECTION, section->id,
                     title_or_id (section->title, section->id));
     }
-  for (guint i = 0; self->part == BL_EDITOR_STRUCTURE && i < bl_len (board->stages); i++)
+  for (guint i = 0; i < bl_len (board->stages); i++)
     {
       const BlStage *stage = bl_at (board->stages, i);
       gboolean named = is_selected (self, BL_ELEMENT_STAGE, stage->id)
@@ -216,18 +216,22 @@ GPtrArray *
 bl_editor_photo_items (BlEditor *self)
 {
   GPtrArray *items = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_photo_item_free);
+  BlLayers layers = bl_editor_layers (self);
 
   if (self->part == BL_EDITOR_PHOTOS)
     {
       bl_editor_landmarks_items (self, items, self->photo_id);
       add_scale_places (self, items);
+      return items;
     }
-  else if (self->part == BL_EDITOR_STRUCTURE)
+  if (self->part == BL_EDITOR_BOARD)
+    return items;
+  if (self->part == BL_EDITOR_STRUCTURE || (layers & BL_LAYER_COMPONENTS) != 0)
     {
       add_far_items (self, items, BL_FAR_COMPONENT);
       add_components (self, items);
     }
-  else if (self->part != BL_EDITOR_BOARD)
+  if (self->part != BL_EDITOR_STRUCTURE || (layers & BL_LAYER_POINTS) != 0)
     {
       add_far_items (self, items, BL_FAR_TEST_POINT);
       add_points (self, items);

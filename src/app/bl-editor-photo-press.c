@@ -24,10 +24,7 @@ point_activated (BlPhotoView *view, BlPhotoItemKind kind, const char *id, BlEdit
   if (self->picking && kind != BL_PHOTO_COMPONENT)
     bl_editor_pick_followed (self, id);
   else
-    {
-      bl_editor_select (self, &ref);
-      bl_editor_photo_reveal (self, &ref); /* it may be on the other side */
-    }
+    bl_editor_go_to (self, &ref); /* it may be on the other side, or belong to the other part */
 }
 
 /* The photo that has an outline of it: this one, or the first there is. */
@@ -63,24 +60,6 @@ outline_activated (BlPhotoView *view, BlPhotoOutlineKind kind, const char *key, 
       bl_editor_photo_show (self, outline_photo (self, &ref));
       bl_editor_photo_refresh (self);
     }
-}
-
-static void
-place_point (BlEditor *self, double x, double y)
-{
-  GError *error = NULL;
-  g_autofree char *id = bl_edition_add_test_point (self->edition, self->photo_id, x, y, &error);
-
-  if (id == NULL)
-    {
-      bl_editor_report (self, error);
-      return;
-    }
-  BlRef ref = bl_ref (BL_ELEMENT_TEST_POINT, id);
-  bl_editor_select (self, &ref);
-  gtk_widget_set_visible (self->entry, TRUE);
-  bl_measurement_entry_set (BL_MEASUREMENT_ENTRY (self->entry), self->edition, id);
-  bl_measurement_entry_focus (BL_MEASUREMENT_ENTRY (self->entry));
 }
 
 /* The second place ends the pressing; the distance is asked for on the sheet. */
@@ -139,8 +118,8 @@ clicked (BlPhotoView *view, double x, double y, BlEditor *self)
       bl_editor_landmarks_press (self, FALSE, x, y);
       return;
     }
-  if (self->part == BL_EDITOR_POINTS && !self->placing_selected)
-    place_point (self, x, y);
+  if (bl_editor_placing_is_on (self))
+    bl_editor_placing_press (self, x, y);
   else if (self->scaling)
     take_scale_place (self, x, y);
   else if (self->has_selected
@@ -190,8 +169,8 @@ outline_drawn (BlPhotoView *view, GArray *points, BlEditor *self)
 }
 
 static void
-outline_changed (BlPhotoView *view, BlPhotoOutlineKind kind, const char *key, GArray *points, gboolean finished,
-                 BlEditor *self)
+outline_changed (BlPhotoView *view, BlPhotoOutlineKind kind, const char *key, GArray *points, BlOutlineChange change,
+                 gboolean finished, BlEditor *self)
 {
   g_auto (GStrv) parts = g_strsplit (key, "\t", 2);
   BlRef ref = bl_ref (kind == BL_PHOTO_SECTION ? BL_ELEMENT_SECTION : BL_ELEMENT_STAGE, parts[0]);
@@ -199,9 +178,16 @@ outline_changed (BlPhotoView *view, BlPhotoOutlineKind kind, const char *key, GA
 
   if (!finished || parts[1] == NULL)
     return;
-  if (!bl_edition_set_outline (self->edition, &ref, self->photo_id, (guint) atoi (parts[1]), points, &error))
+  if (!bl_edition_change_outline (self->edition, &ref, self->photo_id, (guint) atoi (parts[1]), points, change,
+                                  &error))
     bl_editor_report (self, error);
   bl_edition_settle (self->edition);
+}
+
+static void
+pointed (BlPhotoView *view, double x, double y, BlEditor *self)
+{
+  bl_editor_placing_pointed (self, x, y);
 }
 
 static void
@@ -222,5 +208,7 @@ bl_editor_photo_connect (BlEditor *self)
   g_signal_connect (self->photo, "point-dragged", G_CALLBACK (point_dragged), self);
   g_signal_connect (self->photo, "outline-drawn", G_CALLBACK (outline_drawn), self);
   g_signal_connect (self->photo, "outline-changed", G_CALLBACK (outline_changed), self);
+  g_signal_connect (self->photo, "pointed", G_CALLBACK (pointed), self);
+  bl_editor_snap_connect (self);
   g_signal_connect (self->photo, "tool-changed", G_CALLBACK (tool_changed), self);
 }

@@ -98,7 +98,8 @@ bl_editor_photo_surface (BlEditor *self, const char *photo, const char **message
 void
 bl_editor_photo_refresh (BlEditor *self)
 {
-  GPtrArray *items;
+  GPtrArray *items, *outlines;
+  BlLayers layers;
   BlPhotoSurface *surface = NULL;
   const char *message = _ ("This board has no photo yet");
 
@@ -112,12 +113,17 @@ bl_editor_photo_refresh (BlEditor *self)
   if (surface == NULL || surface != bl_photo_view_get_surface (BL_PHOTO_VIEW (self->photo)))
     bl_photo_view_set_surface (BL_PHOTO_VIEW (self->photo), surface, message);
   items = bl_editor_photo_items (self);
+  outlines = bl_editor_photo_outlines (self);
+  layers = bl_editor_layers (self);
+  bl_layers_apply (layers, items, outlines);
   g_autofree char *words =
       g_strdup_printf (ngettext ("Photo with %u thing on it", "Photo with %u things on it", items->len), items->len);
   bl_photo_view_describe (BL_PHOTO_VIEW (self->photo), words);
   bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), items);
-  bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), bl_editor_photo_outlines (self));
+  bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), outlines);
+  bl_photo_view_set_dimmed (BL_PHOTO_VIEW (self->photo), (layers & BL_LAYER_DIMMED) != 0);
   bl_editor_landmarks_refresh (self);
+  bl_editor_fly_arrive (self);
 }
 
 void

@@ -211,6 +211,9 @@ waiting_lines (BlSheet *sheet, const BlBoard *board)
                                                n - MOST_WAITING);
       bl_sheet_words (sheet, more, "muted");
     }
+  if (n > 1)
+    bl_sheet_button (sheet, _ ("one after the other"), _ ("Shift P"),
+                     _ ("Place them all: the name of the next goes with the pointer"), "place-waiting", NULL);
 }
 
 void

@@ -3,7 +3,9 @@
 
 #include "bl-coverage-ask.h"
 #include "bl-editor.h"
+#include "bl-finder.h"
 #include "bl-known-good.h"
+#include "bl-layers.h"
 #include "bl-measurement-entry.h"
 #include "bl-photo-view.h"
 #include "bl-sheet.h"
@@ -21,6 +23,8 @@ typedef enum
   BL_EDITOR_PHOTOS,
   BL_N_EDITOR_PARTS
 } BlEditorPart;
+
+typedef struct _BlEditorPlacing BlEditorPlacing;
 
 struct _BlEditor
 {
@@ -48,6 +52,10 @@ struct _BlEditor
   GtkWidget *segments, *tools, *photo, *parts[BL_N_EDITOR_PARTS], *hand, *hand_scroll, *entry, *list, *list_scroll;
   GtkWidget *keys;
   GtkWidget *tool_point, *tool_rectangle, *tool_polygon;
+  GtkWidget *finder, *layers;
+  BlEditorPlacing *run;    /* placing one after the other */
+  char *fly_photo;         /* to fly to a place on it once it is there; NULL: none */
+  double fly_to[4];        /* x0, y0, x1, y1 in photo pixels */
   char *photo_id;          /* shown; NULL: the board has none */
   GHashTable *surfaces;    /* photo id -> BlPhotoSurface */
   GHashTable *messages;    /* photo id -> why it cannot be shown, or that it is being opened */
@@ -149,6 +157,35 @@ void bl_editor_photos_list (BlEditor *self, BlSheet *sheet);
 /* side: "front" or "back", static */
 void bl_editor_photos_add (BlEditor *self, const char *side);
 gboolean bl_editor_photos_act (BlEditor *self, const char *act, const BlRef *ref);
+/* bl-editor-snap.c */
+void bl_editor_snap_connect (BlEditor *self);
+
+/* bl-editor-find.c */
+/* Holds what holds the photo, and over it search and layers. (transfer floating) */
+GtkWidget *bl_editor_find_build (BlEditor *self, GtkWidget *photos);
+/* FALSE: not one of its acts. */
+gboolean bl_editor_find_act (BlEditor *self, const char *act);
+/* Moves the photo there, turned over where need be; says so where nobody has said where it is. */
+void bl_editor_fly_to (BlEditor *self, const BlRef *ref);
+/* After the photo was shown anew: ends what could not be done before. */
+void bl_editor_fly_arrive (BlEditor *self);
+BlLayersOf bl_editor_layers_of (BlEditor *self);
+/* What the photo shows in this part. */
+BlLayers bl_editor_layers (BlEditor *self);
+
+/* bl-editor-placing.c: one thing after the other, in the parts Points and Structure. */
+/* Makes the strip that stands there meanwhile. (transfer floating) */
+GtkWidget *bl_editor_placing_build (BlEditor *self);
+void bl_editor_placing_free (BlEditor *self);
+/* waiting: only what the document has already and what has no place yet. */
+void bl_editor_placing_begin (BlEditor *self, gboolean waiting);
+void bl_editor_placing_end (BlEditor *self);
+gboolean bl_editor_placing_is_on (BlEditor *self);
+void bl_editor_placing_press (BlEditor *self, double x, double y);
+void bl_editor_placing_pointed (BlEditor *self, double x, double y);
+/* The document or what is in hand has changed. */
+void bl_editor_placing_refresh (BlEditor *self);
+gboolean bl_editor_placing_key (BlEditor *self, GtkWidget *focus, guint keyval, GdkModifierType state);
 
 /* What the sheets say, one for each part. */
 void bl_editor_points_hand (BlEditor *self, BlSheet *sheet);

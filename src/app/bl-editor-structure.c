@@ -7,6 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-edition-placing.h"
 #include "bl-format.h"
 
 #include "bl-kinds.h"
@@ -49,16 +50,20 @@ outline_line (BlEditor *self, BlSheet *sheet, const GPtrArray *outlines, const B
   else
     {
       g_autofree char *words
-        = g_strdup_printf (ngettext ("%u outline on this photo; drag its corners",
-                                     "%u outlines on this photo; drag their corners", n),
-                           n);
+        = g_strdup_printf (ngettext ("%u outline on this photo", "%u outlines on this photo", n), n);
       bl_sheet_words (sheet, words, "muted");
     }
   bl_sheet_button (sheet, _ ("rectangle"), "R", _ ("Draw a rectangle"), "tool-rectangle", ref);
   bl_sheet_button (sheet, _ ("polygon"), "G", _ ("Draw a polygon: press corner after corner, Enter closes it"),
                    "tool-polygon", ref);
-  if (n > 0)
-    bl_sheet_button (sheet, _ ("delete outline"), NULL, NULL, "remove-outlines", ref);
+  if (n == 0)
+    return;
+  bl_sheet_button (sheet, _ ("delete outline"), NULL, NULL, "remove-outlines", ref);
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  bl_sheet_words (sheet,
+                  _ ("Drag a corner; drag an edge to make a corner there; press a corner, Del takes it out. Its name, or "
+                     "Shift, drags it whole. Ctrl does not catch."),
+                  "muted small wrap");
 }
 
 /* --- sections, ports --- */
@@ -264,8 +269,11 @@ component_hand (BlEditor *self, BlSheet *sheet, const BlComponent *component)
   bl_sheet_slot (sheet, &ref, BL_SLOT_STAGE, 0, TRUE);
   bl_sheet_line (sheet, NULL, 0, NULL, NULL);
   bl_sheet_slot (sheet, &ref, BL_SLOT_WEIGHT, 12, TRUE);
-  bl_sheet_button (sheet, component->photo != NULL ? _ ("place anew") : _ ("place on the photo"), "P", NULL,
-                   "tool-point", &ref);
+  if (component->photo != NULL)
+    bl_sheet_button (sheet, _ ("place anew"), NULL, _ ("Place this component elsewhere: press on the photo"),
+                     "place-selected", &ref);
+  else
+    bl_sheet_button (sheet, _ ("place on the photo"), "P", NULL, "tool-point", &ref);
   bl_sheet_line (sheet, NULL, 0, NULL, NULL);
   bl_sheet_slot (sheet, &ref, BL_SLOT_FACTOR, 5, TRUE);
   bl_sheet_slot (sheet, &ref, BL_SLOT_FACTOR_REASON, -1, TRUE);
@@ -280,6 +288,25 @@ component_hand (BlEditor *self, BlSheet *sheet, const BlComponent *component)
   add_button (sheet, BL_ELEMENT_MODE, _ ("+ failure mode"), NULL, &ref);
   for (guint i = 0; i < bl_len (component->modes); i++)
     mode_lines (sheet, bl_edition_get_board (self->edition), component, bl_at (component->modes, i));
+}
+
+/* Components on the photo, one after the other: new ones, and those that the document has already. */
+static void
+placing_line (BlSheet *sheet, const BlBoard *board)
+{
+  g_autoptr (GPtrArray) waiting = bl_placing_waiting (board, BL_ELEMENT_COMPONENT);
+
+  bl_sheet_line (sheet, NULL, 0, NULL, NULL);
+  bl_sheet_button (sheet, _ ("place components"), "P",
+                   _ ("Press after press: R12, R13 …; the stage is the one whose outline is pressed"), "tool-point",
+                   NULL);
+  if (waiting->len == 0)
+    return;
+  g_autofree char *words = g_strdup_printf (ngettext ("place the %u without a place", "place the %u without a place",
+                                                      waiting->len),
+                                            waiting->len);
+  bl_sheet_button (sheet, words, _ ("Shift P"), _ ("One after the other; the name of the next goes with the pointer"),
+                   "place-waiting", NULL);
 }
 
 void
@@ -309,6 +336,8 @@ bl_editor_structure_hand (BlEditor *self, BlSheet *sheet)
                          "component belongs to a stage and says what the stage does when it fails. Choose one below, "
                          "or add one."),
                       "muted wrap");
+      if (bl_len (board->stages) > 0)
+        placing_line (sheet, board);
     }
 }
 

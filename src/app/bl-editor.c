@@ -148,10 +148,29 @@ edition_changed (BlEditor *self)
 {
   self->changed = TRUE;
   bl_editor_photo_refresh (self);
+  bl_editor_placing_refresh (self);
   bl_editor_queue_refresh (self);
 }
 
 /* --- selecting --- */
+
+/* Brings the row of what is in hand into view; a test point's is that of its first measurement. */
+static void
+reveal_row (BlEditor *self, const BlRef *ref)
+{
+  const BlBoard *board = bl_edition_get_board (self->edition);
+  BlRef row = *ref;
+
+  for (guint i = 0; ref->element == BL_ELEMENT_TEST_POINT && i < bl_len (board->measurements); i++)
+    {
+      const BlMeasurement *measurement = bl_at (board->measurements, i);
+      if (g_strcmp0 (measurement->at, ref->id) != 0)
+        continue;
+      row = bl_ref (BL_ELEMENT_MEASUREMENT, measurement->id);
+      break;
+    }
+  bl_sheet_reveal (BL_SHEET (self->list), &row);
+}
 
 void
 bl_editor_select (BlEditor *self, const BlRef *ref)
@@ -163,7 +182,11 @@ bl_editor_select (BlEditor *self, const BlRef *ref)
     bl_editor_template_leave (self);
   if (ref != NULL)
     self->selected = *ref;
+  bl_photo_view_drop_corner (BL_PHOTO_VIEW (self->photo));
   bl_editor_photo_refresh (self);
+  bl_editor_placing_refresh (self);
+  if (ref != NULL)
+    reveal_row (self, ref);
   bl_editor_queue_refresh (self);
 }
 
@@ -185,6 +208,7 @@ bl_editor_set_part (BlEditor *self, BlEditorPart part)
   gtk_widget_set_size_request (self->hand_scroll, -1, part == BL_EDITOR_STRUCTURE ? 300 : 196);
   bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
   bl_editor_keys_show (self->keys, part);
+  bl_layers_panel_set_of (BL_LAYERS_PANEL (self->layers), bl_editor_layers_of (self));
   self->has_selected = FALSE;
   scroll_to_top (self->list_scroll);
   scroll_to_top (self->hand_scroll);
@@ -252,6 +276,7 @@ bl_editor_go_to (BlEditor *self, const BlRef *ref)
   if (part == BL_EDITOR_POINTS || part == BL_EDITOR_STRUCTURE || part == BL_EDITOR_PHOTOS)
     {
       bl_editor_select (self, &holder);
+      reveal_row (self, &holder);
       bl_editor_photo_reveal (self, &holder);
     }
   else if (bl_slot_exists (holder.element, BL_SLOT_TITLE))
@@ -281,6 +306,10 @@ bl_editor_close (BlEditor *self)
     return;
   g_signal_handlers_disconnect_by_data (self->edition, self);
   g_clear_handle_id (&self->refresh_idle, g_source_remove);
+  bl_editor_placing_end (self);
+  bl_finder_close (BL_FINDER (self->finder));
+  bl_layers_panel_close (BL_LAYERS_PANEL (self->layers));
+  g_clear_pointer (&self->fly_photo, g_free);
   bl_editor_photo_forget (self);
   bl_editor_checks_forget (self);
   bl_editor_good_forget (self);
@@ -357,7 +386,9 @@ bl_editor_finalize (GObject *object)
   g_hash_table_unref (self->messages);
   g_clear_object (&self->cancellable);
   bl_editor_template_leave (self);
+  bl_editor_placing_free (self);
   g_free (self->photo_id);
+  g_free (self->fly_photo);
   G_OBJECT_CLASS (bl_editor_parent_class)->finalize (object);
 }
 

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Pointer and keys on the photo: zoom, pan, press, moving what may be moved, drawing outlines.
+/* Pointer and keys on the photo: zoom, pan, press, moving points. What is done to outlines is in
+ * bl-photo-outlines.c.
  *
  * One drag gesture does all pointer work, so that press, pan and moving a point cannot compete: what it
  * does is decided at the press and begins after four pixels. Hits are looked for in reverse drawing
@@ -16,8 +17,8 @@
 
 /* --- finding what was pressed --- */
 
-static double
-view_distance (BlPhotoView *self, double ix, double iy, double x, double y)
+double
+bl_photo_view_distance (BlPhotoView *self, double ix, double iy, double x, double y)
 {
   double vx, vy;
 
@@ -37,7 +38,7 @@ hit_item (BlPhotoView *self, double x, double y)
   for (int i = (self->items != NULL ? (int) self->items->len : 0) - 1; i >= 0; i--)
     {
       const BlPhotoItem *item = g_ptr_array_index (self->items, i);
-      double distance = view_distance (self, item->x, item->y, x, y);
+      double distance = bl_photo_view_distance (self, item->x, item->y, x, y);
       if (item->foretold || distance >= REACH * self->mark_scale || (!far && item->far != BL_PHOTO_HERE))
         continue;
       if (distance < nearest || (far && item->far == BL_PHOTO_HERE))
@@ -48,53 +49,6 @@ hit_item (BlPhotoView *self, double x, double y)
         }
     }
   return found;
-}
-
-static gboolean
-hit_corner (BlPhotoView *self, double x, double y, guint *outline, guint *corner)
-{
-  for (int i = (self->outlines != NULL ? (int) self->outlines->len : 0) - 1; i >= 0; i--)
-    {
-      const BlPhotoOutline *o = g_ptr_array_index (self->outlines, i);
-      for (guint k = 0; o->selected && k + 1 < o->points->len; k += 2)
-        if (view_distance (self, g_array_index (o->points, double, k),
-                           g_array_index (o->points, double, k + 1), x, y) < 10)
-          {
-            *outline = (guint) i;
-            *corner = k / 2;
-            return TRUE;
-          }
-    }
-  return FALSE;
-}
-
-/* Distance of (x, y) to the segment from a to b, all in view px. */
-static double
-segment_distance (double ax, double ay, double bx, double by, double x, double y)
-{
-  double dx = bx - ax, dy = by - ay, l2 = dx * dx + dy * dy;
-  double t = l2 > 0 ? CLAMP (((x - ax) * dx + (y - ay) * dy) / l2, 0, 1) : 0;
-
-  return hypot (ax + t * dx - x, ay + t * dy - y);
-}
-
-static gboolean
-on_line (BlPhotoView *self, GArray *points, double x, double y)
-{
-  guint n = points->len / 2;
-
-  for (guint i = 0; i < n; i++)
-    {
-      guint j = (i + 1) % n;
-      double ax, ay, bx, by;
-      bl_viewport_to_view (&self->viewport, g_array_index (points, double, 2 * i),
-                           g_array_index (points, double, 2 * i + 1), &ax, &ay);
-      bl_viewport_to_view (&self->viewport, g_array_index (points, double, 2 * j),
-                           g_array_index (points, double, 2 * j + 1), &bx, &by);
-      if (segment_distance (ax, ay, bx, by, x, y) < 5)
-        return TRUE;
-    }
-  return FALSE;
 }
 
 static int
@@ -110,74 +64,10 @@ hit_outline (BlPhotoView *self, double x, double y)
       if (bl_photo_names_outline_box (&paint, (guint) i, &box)
           && graphene_rect_contains_point (&box, &GRAPHENE_POINT_INIT ((float) x, (float) y)))
         return i;
-      if (on_line (self, outline->points, x, y))
+      if (bl_photo_outline_edge (self, outline->points, x, y) >= 0)
         return i;
     }
   return -1;
-}
-
-/* --- drawing outlines --- */
-
-void
-bl_photo_view_drop_draft (BlPhotoView *self)
-{
-  g_clear_pointer (&self->draft, g_array_unref);
-  gtk_widget_queue_draw (GTK_WIDGET (self));
-}
-
-static void
-finish_draft (BlPhotoView *self)
-{
-  g_autoptr (GArray) points = g_steal_pointer (&self->draft);
-
-  self->tool = BL_PHOTO_TOOL_NONE;
-  if (points != NULL && points->len >= 6)
-    g_signal_emit_by_name (self, "outline-drawn", points);
-  g_signal_emit_by_name (self, "tool-changed");
-  gtk_widget_queue_draw (GTK_WIDGET (self));
-}
-
-static void
-add_draft_corner (BlPhotoView *self, double x, double y)
-{
-  gint64 now = g_get_monotonic_time ();
-  double ix, iy;
-
-  if (self->draft == NULL)
-    self->draft = g_array_new (FALSE, FALSE, sizeof (double));
-  if (self->draft->len >= 6
-      && (now - self->last_press < 300000
-          || view_distance (self, g_array_index (self->draft, double, 0),
-                            g_array_index (self->draft, double, 1), x, y) < 10))
-    {
-      finish_draft (self);
-      return;
-    }
-  self->last_press = now;
-  bl_viewport_to_image (&self->viewport, x, y, &ix, &iy);
-  ix = CLAMP (ix, 0, self->viewport.image_w);
-  iy = CLAMP (iy, 0, self->viewport.image_h);
-  g_array_append_val (self->draft, ix);
-  g_array_append_val (self->draft, iy);
-  gtk_widget_queue_draw (GTK_WIDGET (self));
-}
-
-static void
-draft_rectangle (BlPhotoView *self, double x0, double y0, double x1, double y1)
-{
-  double ax, ay, bx, by;
-
-  bl_viewport_to_image (&self->viewport, x0, y0, &ax, &ay);
-  bl_viewport_to_image (&self->viewport, x1, y1, &bx, &by);
-  ax = CLAMP (ax, 0, self->viewport.image_w);
-  bx = CLAMP (bx, 0, self->viewport.image_w);
-  ay = CLAMP (ay, 0, self->viewport.image_h);
-  by = CLAMP (by, 0, self->viewport.image_h);
-  const double corners[] = { ax, ay, bx, ay, bx, by, ax, by };
-  g_clear_pointer (&self->draft, g_array_unref);
-  self->draft = g_array_new (FALSE, FALSE, sizeof (double));
-  g_array_append_vals (self->draft, corners, G_N_ELEMENTS (corners));
-  gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
 /* --- pointer --- */
@@ -186,6 +76,7 @@ static void
 drag_begin (GtkGestureDrag *gesture, double x, double y, BlPhotoView *self)
 {
   guint button = gtk_gesture_single_get_current_button (GTK_GESTURE_SINGLE (gesture));
+  GdkModifierType modifiers = gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (gesture));
   int item = hit_item (self, x, y);
 
   bl_photo_view_stop_glide (self);
@@ -197,11 +88,9 @@ drag_begin (GtkGestureDrag *gesture, double x, double y, BlPhotoView *self)
   self->act = self->surface != NULL ? ACT_PAN : ACT_NONE;
   if (button != GDK_BUTTON_PRIMARY || self->surface == NULL)
     return;
-  if (self->tool == BL_PHOTO_TOOL_RECTANGLE || self->tool == BL_PHOTO_TOOL_POLYGON)
-    self->act = ACT_DRAW;
-  else if (self->editable && hit_corner (self, x, y, &self->hit, &self->corner))
-    self->act = ACT_CORNER;
-  else if (self->editable && item >= 0 && ((BlPhotoItem *) g_ptr_array_index (self->items, item))->far == BL_PHOTO_HERE)
+  if (bl_photo_outlines_begin (self, x, y, modifiers, item >= 0))
+    return;
+  if (self->editable && item >= 0 && ((BlPhotoItem *) g_ptr_array_index (self->items, item))->far == BL_PHOTO_HERE)
     {
       self->act = ACT_ITEM;
       self->hit = (guint) item;
@@ -225,23 +114,6 @@ move_item (BlPhotoView *self, double x, double y, gboolean finished)
 }
 
 static void
-move_corner (BlPhotoView *self, double x, double y, gboolean finished)
-{
-  g_return_if_fail (self->outlines != NULL && self->hit < self->outlines->len);
-  BlPhotoOutline *outline = g_ptr_array_index (self->outlines, self->hit);
-  g_return_if_fail (2 * self->corner + 1 < outline->points->len);
-  g_autofree char *id = g_strdup (outline->id);
-  double ix, iy;
-
-  bl_viewport_to_image (&self->viewport, x, y, &ix, &iy);
-  g_array_index (outline->points, double, 2 * self->corner) = CLAMP (ix, 0, self->viewport.image_w);
-  g_array_index (outline->points, double, 2 * self->corner + 1) = CLAMP (iy, 0, self->viewport.image_h);
-  g_autoptr (GArray) points = g_array_copy (outline->points);
-  g_signal_emit_by_name (self, "outline-changed", outline->kind, id, points, finished);
-  gtk_widget_queue_draw (GTK_WIDGET (self));
-}
-
-static void
 drag_update (GtkGestureDrag *gesture, double dx, double dy, BlPhotoView *self)
 {
   double x = self->start_x + dx, y = self->start_y + dy;
@@ -261,11 +133,11 @@ drag_update (GtkGestureDrag *gesture, double dx, double dy, BlPhotoView *self)
       move_item (self, x, y, FALSE);
       break;
     case ACT_CORNER:
-      move_corner (self, x, y, FALSE);
-      break;
+    case ACT_EDGE:
+    case ACT_OUTLINE:
     case ACT_DRAW:
-      if (self->tool == BL_PHOTO_TOOL_RECTANGLE)
-        draft_rectangle (self, self->start_x, self->start_y, x, y);
+      bl_photo_outlines_drag (
+          self, x, y, gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (gesture)));
       break;
     case ACT_NONE:
     default:
@@ -320,19 +192,25 @@ drag_end (GtkGestureDrag *gesture, double dx, double dy, BlPhotoView *self)
   guint button = gtk_gesture_single_get_current_button (GTK_GESTURE_SINGLE (gesture));
   Act act = self->act;
 
-  self->act = ACT_NONE;
-  if (act == ACT_DRAW && self->tool == BL_PHOTO_TOOL_POLYGON)
-    add_draft_corner (self, x, y);
-  else if (act == ACT_DRAW && self->moving)
-    finish_draft (self);
-  else if (act == ACT_ITEM && self->moving)
+  if (act == ACT_ITEM && self->moving)
     move_item (self, x, y, TRUE);
-  else if (act == ACT_CORNER && self->moving)
-    move_corner (self, x, y, TRUE);
-  else if (!self->moving && act != ACT_NONE && button == GDK_BUTTON_PRIMARY)
-    press (self, x, y);
+  else if (act == ACT_DRAW || (self->moving && (act == ACT_CORNER || act == ACT_EDGE || act == ACT_OUTLINE)))
+    bl_photo_outlines_end (self, x, y,
+                           gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (gesture)));
   else if (!self->moving && act != ACT_NONE && button == GDK_BUTTON_SECONDARY)
-    press_other (self, x, y);
+    {
+      if (!bl_photo_outlines_press_other (self, x, y))
+        press_other (self, x, y);
+    }
+  else if (!self->moving && act == ACT_CORNER)
+    bl_photo_outlines_take_corner (self);
+  else if (!self->moving && act != ACT_NONE && button == GDK_BUTTON_PRIMARY)
+    {
+      bl_photo_outlines_cancel (self);
+      bl_photo_view_drop_corner (self);
+      press (self, x, y);
+    }
+  self->act = ACT_NONE;
 }
 
 static gboolean
@@ -352,8 +230,17 @@ pointer_moved (GtkEventControllerMotion *controller, double x, double y, BlPhoto
 {
   self->pointer_x = x;
   self->pointer_y = y;
-  /* Names that had no room appear near the pointer. */
-  if (self->items != NULL && self->items->len > 12)
+  if (self->act == ACT_NONE)
+    bl_photo_outlines_hover (
+        self, x, y, gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (controller)));
+  if (self->tool == BL_PHOTO_TOOL_PLACE)
+    {
+      double ix, iy;
+      bl_viewport_to_image (&self->viewport, x, y, &ix, &iy);
+      g_signal_emit_by_name (self, "pointed", ix, iy);
+    }
+  /* Names that had no room appear near the pointer, and the name of what is placed goes with it. */
+  if ((self->items != NULL && self->items->len > 12) || self->pointer_name != NULL)
     gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
@@ -403,13 +290,15 @@ key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, Gdk
     case GDK_KEY_KP_Enter:
       if (self->tool != BL_PHOTO_TOOL_POLYGON || self->draft == NULL)
         return GDK_EVENT_PROPAGATE;
-      finish_draft (self);
+      bl_photo_outlines_finish_draft (self);
       return GDK_EVENT_STOP;
+    case GDK_KEY_BackSpace:
+      return bl_photo_outlines_take_back (self) ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
     case GDK_KEY_Escape:
       if (self->tool == BL_PHOTO_TOOL_NONE)
         return GDK_EVENT_PROPAGATE;
       bl_photo_view_drop_draft (self);
-      finish_draft (self);
+      bl_photo_outlines_finish_draft (self);
       return GDK_EVENT_STOP;
     default:
       return GDK_EVENT_PROPAGATE;

@@ -62,5 +62,6 @@ bl_photo_view_draw_marks (BlPhotoView *self, cairo_t *cr)
       bl_photo_view_fill_paint (self, &paint);
       bl_photo_paint (&paint, cr);
     }
+  bl_photo_hint_draw (self, cr);
   self->drawn = self->viewport;
 }

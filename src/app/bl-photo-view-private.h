@@ -12,6 +12,8 @@ typedef enum
   ACT_PAN,
   ACT_ITEM,
   ACT_CORNER,
+  ACT_EDGE,    /* a corner of its own once it moves */
+  ACT_OUTLINE, /* as a whole */
   ACT_DRAW
 } Act;
 
@@ -40,7 +42,19 @@ struct _BlPhotoView
   Act act;
   gboolean moving;
   guint hit;                  /* item or outline of the act */
-  guint corner;
+  guint corner;               /* of it; of an EDGE the corner where it begins */
+  gboolean adding;            /* the corner was made by this drag */
+  GArray *before;             /* corners of the outline before the drag */
+  char *corner_of;            /* outline with a corner in hand, NULL: none */
+  guint corner_at;
+  BlPhotoSnapFunc snap_func;
+  gpointer snap_data;
+  BlSnapField *snap_field;    /* during a movement, or while drawing */
+  BlSnap snap;                /* what was caught; NONE: nothing */
+  double fixed_x, fixed_y;    /* first corner of a rectangle, photo px */
+  double hover_x, hover_y;    /* where the next corner would go, photo px */
+  char *pointer_name;         /* NULL: none */
+  gboolean dimmed;
   double start_x, start_y;    /* view px */
   double last_dx, last_dy;    /* pan so far */
   gint64 last_press;          /* for a double press while drawing */
@@ -63,6 +77,32 @@ void bl_photo_view_draw_marks (BlPhotoView *self, cairo_t *cr);
 
 /* bl-photo-input.c */
 void bl_photo_view_add_controllers (BlPhotoView *self);
+/* From a place of the photo to one of the view, view px. */
+double bl_photo_view_distance (BlPhotoView *self, double ix, double iy, double x, double y);
+
+/* bl-photo-outlines.c */
 void bl_photo_view_drop_draft (BlPhotoView *self);
+/* The edge of an outline at this place of the view; -1: none. */
+int bl_photo_outline_edge (BlPhotoView *self, GArray *points, double x, double y);
+/* A press; TRUE: it is about an outline, and the act is set. */
+gboolean bl_photo_outlines_begin (BlPhotoView *self, double x, double y, GdkModifierType modifiers, gboolean on_item);
+void bl_photo_outlines_drag (BlPhotoView *self, double x, double y, GdkModifierType modifiers);
+void bl_photo_outlines_end (BlPhotoView *self, double x, double y, GdkModifierType modifiers);
+/* The press was no drag. */
+void bl_photo_outlines_cancel (BlPhotoView *self);
+void bl_photo_outlines_hover (BlPhotoView *self, double x, double y, GdkModifierType modifiers);
+void bl_photo_outlines_finish_draft (BlPhotoView *self);
+/* The last corner of a polygon being drawn. FALSE: there is none. */
+gboolean bl_photo_outlines_take_back (BlPhotoView *self);
+void bl_photo_outlines_take_corner (BlPhotoView *self);
+/* The corner in hand and its outline, NULL: none. */
+BlPhotoOutline *bl_photo_outlines_corner (BlPhotoView *self, guint *corner);
+/* A press with the other button: takes the corner there out. FALSE: there is none. */
+gboolean bl_photo_outlines_press_other (BlPhotoView *self, double x, double y);
+
+/* bl-photo-hint.c */
+void bl_photo_hint_draw (BlPhotoView *self, cairo_t *cr);
+/* What is caught, in words; NULL: nothing. (transfer full) */
+char *bl_photo_hint_words (const BlSnap *snap);
 
 G_END_DECLS

@@ -15,6 +15,8 @@
 #include "bl-style.h"
 
 #define GLIDE_US 150000.0 /* time of a glide */
+#define DIM 0.6           /* share of the light that a dimmed photo loses */
+#define FLY_ZOOM 3.0      /* times the fit, to see one place and what is round it */
 
 enum
 {
@@ -25,6 +27,7 @@ enum
   POINT_DRAGGED,
   OUTLINE_DRAWN,
   OUTLINE_CHANGED,
+  POINTED,
   TOOL_CHANGED,
   N_SIGNALS
 };
@@ -208,6 +211,11 @@ bl_photo_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
     {
       bl_photo_surface_paint (self->surface, cr, self->viewport.x, self->viewport.y, self->viewport.zoom,
                               width, height);
+      if (self->dimmed)
+        {
+          cairo_set_source_rgba (cr, 0, 0, 0, DIM);
+          cairo_paint (cr);
+        }
       bl_photo_view_draw_marks (self, cr);
     }
   else if (self->message != NULL)
@@ -262,6 +270,8 @@ bl_photo_view_dispose (GObject *object)
   g_clear_pointer (&self->outlines, g_ptr_array_unref);
   g_clear_pointer (&self->draft, g_array_unref);
   g_clear_pointer (&self->labels, g_array_unref);
+  g_clear_pointer (&self->before, g_array_unref);
+  g_clear_pointer (&self->snap_field, bl_snap_field_free);
   G_OBJECT_CLASS (bl_photo_view_parent_class)->dispose (object);
 }
 
@@ -272,6 +282,8 @@ bl_photo_view_finalize (GObject *object)
 
   g_hash_table_unref (self->layouts);
   g_free (self->message);
+  g_free (self->corner_of);
+  g_free (self->pointer_name);
   G_OBJECT_CLASS (bl_photo_view_parent_class)->finalize (object);
 }
 
@@ -310,8 +322,10 @@ add_signals (GType type)
   signals[OUTLINE_DRAWN] = g_signal_new ("outline-drawn", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
                                          G_TYPE_NONE, 1, G_TYPE_ARRAY);
   signals[OUTLINE_CHANGED] = g_signal_new ("outline-changed", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
-                                           G_TYPE_NONE, 4, G_TYPE_INT, G_TYPE_STRING, G_TYPE_ARRAY,
+                                           G_TYPE_NONE, 5, G_TYPE_INT, G_TYPE_STRING, G_TYPE_ARRAY, G_TYPE_INT,
                                            G_TYPE_BOOLEAN);
+  signals[POINTED] = g_signal_new ("pointed", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2,
+                                   G_TYPE_DOUBLE, G_TYPE_DOUBLE);
   signals[TOOL_CHANGED] = g_signal_new ("tool-changed", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
                                         G_TYPE_NONE, 0);
 }
@@ -405,7 +419,8 @@ void
 bl_photo_view_set_outlines (BlPhotoView *self, GPtrArray *outlines)
 {
   g_return_if_fail (BL_IS_PHOTO_VIEW (self));
-  if (self->act == ACT_CORNER && (outlines == NULL || self->hit >= outlines->len))
+  if ((self->act == ACT_CORNER || self->act == ACT_EDGE || self->act == ACT_OUTLINE)
+      && (outlines == NULL || self->hit >= outlines->len))
     self->act = ACT_NONE;
   g_clear_pointer (&self->outlines, g_ptr_array_unref);
   self->outlines = outlines;
@@ -437,6 +452,44 @@ bl_photo_view_close_up (BlPhotoView *self, double x, double y, double zoom)
     bl_viewport_zoom_at (&to, zoom / to.zoom, to.view_w / 2, to.view_h / 2);
   bl_viewport_centre_on (&to, x, y, &to.x, &to.y);
   glide_to (self, &to);
+}
+
+void
+bl_photo_view_fly (BlPhotoView *self, double x0, double y0, double x1, double y1)
+{
+  g_return_if_fail (BL_IS_PHOTO_VIEW (self) && x1 >= x0 && y1 >= y0);
+  BlViewport to = self->viewport, fit = self->viewport;
+  double near, zoom;
+
+  if (self->surface == NULL || to.view_w <= 0 || to.zoom <= 0)
+    return;
+  bl_viewport_fit (&fit);
+  near = MAX (MIN (FLY_ZOOM * fit.zoom, MAX (1.0, fit.zoom)), to.zoom);
+  zoom = MIN (to.view_w / MAX (x1 - x0, 1), to.view_h / MAX (y1 - y0, 1)) * 0.8;
+  /* Nearer than needed already: then the zoom stays. */
+  zoom = x1 > x0 || y1 > y0 ? MIN (zoom, near) : near;
+  bl_viewport_zoom_at (&to, zoom / to.zoom, to.view_w / 2, to.view_h / 2);
+  bl_viewport_centre_on (&to, (x0 + x1) / 2, (y0 + y1) / 2, &to.x, &to.y);
+  glide_to (self, &to);
+}
+
+void
+bl_photo_view_set_dimmed (BlPhotoView *self, gboolean dimmed)
+{
+  g_return_if_fail (BL_IS_PHOTO_VIEW (self));
+  self->dimmed = dimmed;
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+void
+bl_photo_view_set_pointer_name (BlPhotoView *self, const char *name)
+{
+  g_return_if_fail (BL_IS_PHOTO_VIEW (self));
+  if (g_strcmp0 (name, self->pointer_name) == 0)
+    return;
+  g_free (self->pointer_name);
+  self->pointer_name = g_strdup (name);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
 void

@@ -3,8 +3,10 @@
 
 #include <gtk/gtk.h>
 
+#include "bl-outline-edit.h"
 #include "bl-photo-surface.h"
 #include "bl-shape-draw.h"
+#include "bl-snap.h"
 #include "bl-viewport.h"
 
 G_BEGIN_DECLS
@@ -81,7 +83,9 @@ typedef enum
  *   "clicked" (double x, double y): pressed where nothing stands
  *   "point-dragged" (BlPhotoItemKind kind, const char *id, double x, double y, gboolean finished)
  *   "outline-drawn" (GArray *points): a rectangle or polygon was drawn with the tool
- *   "outline-changed" (BlPhotoOutlineKind kind, const char *id, GArray *points, gboolean finished)
+ *   "outline-changed" (BlPhotoOutlineKind kind, const char *id, GArray *points, BlOutlineChange change,
+ *                      gboolean finished)
+ *   "pointed" (double x, double y): the pointer is there, with the tool that places
  *   "tool-changed": the tool went back to none */
 #define BL_TYPE_PHOTO_VIEW (bl_photo_view_get_type ())
 G_DECLARE_FINAL_TYPE (BlPhotoView, bl_photo_view, BL, PHOTO_VIEW, GtkWidget)
@@ -109,6 +113,20 @@ void bl_photo_view_set_editable (BlPhotoView *self, gboolean editable);
 void bl_photo_view_set_mark_scale (BlPhotoView *self, double scale);
 /* A corner at the lower right that names keep out of, view px: something else stands there. */
 void bl_photo_view_set_reserved (BlPhotoView *self, double width, double height);
+/* What outlines being drawn or changed catch on, asked for when that begins. except: id of the outline that
+ * is changed, NULL: a new one. (transfer full) */
+typedef BlSnapField *(*BlPhotoSnapFunc) (const char *except, gpointer data);
+void bl_photo_view_set_snapping (BlPhotoView *self, BlPhotoSnapFunc func, gpointer data);
+/* Removes the corner of a selected outline that was pressed last. FALSE: none was. */
+gboolean bl_photo_view_remove_corner (BlPhotoView *self);
+void bl_photo_view_drop_corner (BlPhotoView *self);
+/* Goes with the pointer while the tool is to place; NULL: nothing. */
+void bl_photo_view_set_pointer_name (BlPhotoView *self, const char *name);
+/* Goes to this box of the photo, or place where it has no size: near enough to see it, not so near that
+ * nothing is round it. Glides as reveal does. */
+void bl_photo_view_fly (BlPhotoView *self, double x0, double y0, double x1, double y1);
+/* The photo darker, for what stands on it. */
+void bl_photo_view_set_dimmed (BlPhotoView *self, gboolean dimmed);
 /* What assistive technology reads: what is shown. */
 void bl_photo_view_describe (BlPhotoView *self, const char *label);
 const BlViewport *bl_photo_view_get_viewport (BlPhotoView *self);

@@ -48,6 +48,9 @@ struct _BlSheet
   gboolean raised, has_focus_wish, has_mark;
   BlRef focus_ref, mark;
   BlSlot focus_slot;
+  BlRef reveal_ref;  /* brought into view when `reveal` ends */
+  guint reveal;      /* tick callback, 0: none */
+  int reveal_frames; /* still to wait */
 };
 
 /* The widget of a piece of the given line. Slots and lanes leave "lane" with the line; a line has a label

@@ -358,6 +358,54 @@ bl_sheet_focus (BlSheet *self, const BlRef *ref, BlSlot slot)
   take_focus_wish (self);
 }
 
+/* --- into view --- */
+
+#define REVEAL_FRAMES 3 /* until lines that were just described have their place */
+
+static const BlLine *
+line_about (BlSheet *self, const BlRef *ref)
+{
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      const BlLine *line = bl_at (self->lines, i);
+      if (line->has_about && bl_ref_equal (&line->about, ref))
+        return line;
+    }
+  return NULL;
+}
+
+static gboolean
+reveal_now (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  BlSheet *self = BL_SHEET (widget);
+  GtkWidget *scrolled = gtk_widget_get_ancestor (widget, GTK_TYPE_SCROLLED_WINDOW);
+  const BlLine *line;
+  graphene_rect_t at;
+
+  if (--self->reveal_frames > 0)
+    return G_SOURCE_CONTINUE;
+  self->reveal = 0;
+  line = line_about (self, &self->reveal_ref);
+  if (line == NULL || scrolled == NULL || !gtk_widget_compute_bounds (line->widget, widget, &at))
+    return G_SOURCE_REMOVE;
+  GtkAdjustment *adjustment = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (scrolled));
+  double top = gtk_adjustment_get_value (adjustment), page = gtk_adjustment_get_page_size (adjustment);
+  /* What belongs to it follows it: it comes into the upper third. */
+  if (at.origin.y < top || at.origin.y + at.size.height > top + page)
+    gtk_adjustment_set_value (adjustment, at.origin.y - page / 4);
+  return G_SOURCE_REMOVE;
+}
+
+void
+bl_sheet_reveal (BlSheet *self, const BlRef *ref)
+{
+  g_return_if_fail (BL_IS_SHEET (self) && ref != NULL);
+  self->reveal_ref = *ref;
+  self->reveal_frames = REVEAL_FRAMES;
+  if (self->reveal == 0)
+    self->reveal = gtk_widget_add_tick_callback (GTK_WIDGET (self), reveal_now, NULL, NULL);
+}
+
 void
 bl_sheet_mark (BlSheet *self, const BlRef *ref)
 {

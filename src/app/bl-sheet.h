@@ -43,6 +43,8 @@ void bl_sheet_end (BlSheet *self);
 
 /* Puts the focus in a slot, now or when the sheet that has it is described next. */
 void bl_sheet_focus (BlSheet *self, const BlRef *ref, BlSlot slot);
+/* Scrolls what the sheet is in so that the line about this part is in view, once it is described. */
+void bl_sheet_reveal (BlSheet *self, const BlRef *ref);
 /* Marks the lines about this part; NULL: none. */
 void bl_sheet_mark (BlSheet *self, const BlRef *ref);
 

@@ -11,6 +11,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-bench-keys.h"
+#include "bl-finder.h"
 #include "bl-bench-page.h"
 #include "bl-boards-page.h"
 #include "bl-frame-memory.h"
@@ -362,6 +363,12 @@ key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, Gdk
   gboolean typing = GTK_IS_EDITABLE (focus) && *gtk_editable_get_text (GTK_EDITABLE (focus)) != '\0';
   gboolean on_bench = g_strcmp0 (gtk_stack_get_visible_child_name (self->stack), "bench") == 0;
   gboolean in_free = in_entry && gtk_widget_is_ancestor (focus, GTK_WIDGET (self->free_entry));
+  GtkWidget *finder = focus != NULL ? gtk_widget_get_ancestor (focus, BL_TYPE_FINDER) : NULL;
+
+  if (finder != NULL && bl_finder_key (BL_FINDER (finder), keyval, state))
+    return GDK_EVENT_STOP;
+  if (finder != NULL && (state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) == 0)
+    return GDK_EVENT_PROPAGATE;
 
   if (on_bench && !in_free && bl_bench_page_key (BL_BENCH_PAGE (self->bench_page), keyval, state))
     return GDK_EVENT_STOP;
