@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The jobs: newest first, found by any word of them. Some thousand rows in a small shop after years: the
- * list makes widgets for those in view only, and a search looks through what was read when the place was
- * shown. */
+/* The jobs: newest first, found by any word of them or of their logs. Some thousand rows in a small shop after years:
+ * the list makes widgets for those in view only, and a search looks through the heads that were read when the place was
+ * shown, and asks the library for the logs. */
 #include "config.h"
 
 #include "bl-jobs-page.h"
@@ -24,13 +24,22 @@ struct _BlJobItem
   GObject parent_instance;
   const BlJob *job; /* of the page's list */
   gboolean good;    /* a known-good board */
+  char *line;       /* of its log, with what is looked for; NULL: that stands on its head */
 };
 
 G_DEFINE_FINAL_TYPE (BlJobItem, bl_job_item, G_TYPE_OBJECT)
 
 static void
+bl_job_item_finalize (GObject *object)
+{
+  g_free (((BlJobItem *) object)->line);
+  G_OBJECT_CLASS (bl_job_item_parent_class)->finalize (object);
+}
+
+static void
 bl_job_item_class_init (BlJobItemClass *klass)
 {
+  G_OBJECT_CLASS (klass)->finalize = bl_job_item_finalize;
 }
 
 static void
@@ -60,21 +69,60 @@ or_empty (const char *text)
   return text != NULL ? text : "";
 }
 
+/* One word that is looked for, and where it stands in the bench logs. */
+typedef struct
+{
+  char *folded;
+  GHashTable *logs; /* job -> line; NULL where the logs cannot be read */
+} Term;
+
+static void
+term_free (gpointer data)
+{
+  Term *term = data;
+
+  g_free (term->folded);
+  g_clear_pointer (&term->logs, g_hash_table_unref);
+  g_free (term);
+}
+
+static GPtrArray *
+terms_of (BlJobsPage *self, const char *words)
+{
+  g_auto (GStrv) list = g_strsplit (words, " ", -1);
+  GPtrArray *terms = g_ptr_array_new_with_free_func (term_free);
+
+  for (guint i = 0; list[i] != NULL; i++)
+    {
+      if (*list[i] == '\0')
+        continue;
+      Term *term = g_new0 (Term, 1);
+      term->folded = g_utf8_casefold (list[i], -1);
+      term->logs = bl_library_find_in_logs (self->library, list[i], NULL);
+      g_ptr_array_add (terms, term);
+    }
+  return terms;
+}
+
+/* Every word stands on the job's head or in its log. line: set to a line of the log with one that stands nowhere else. */
 static gboolean
-matches (const BlJob *job, gboolean good, const char *words)
+matches (const BlJob *job, gboolean good, GPtrArray *terms, const char **line)
 {
   g_autofree char *all = g_strdup_printf ("%d %s %s %s %s %s %s %s", job->number, good ? _ ("known-good board") : "",
                                           or_empty (job->board_name), or_empty (job->customer),
                                           or_empty (job->unit), or_empty (job->serial), or_empty (job->complaint),
                                           or_empty (job->cause));
   g_autofree char *folded = g_utf8_casefold (all, -1);
-  g_auto (GStrv) terms = g_strsplit (words, " ", -1);
 
-  for (guint i = 0; terms[i] != NULL; i++)
+  for (guint i = 0; i < terms->len; i++)
     {
-      g_autofree char *term = g_utf8_casefold (terms[i], -1);
-      if (strstr (folded, term) == NULL)
+      const Term *term = bl_at (terms, i);
+      if (strstr (folded, term->folded) != NULL)
+        continue;
+      const char *found = term->logs != NULL ? g_hash_table_lookup (term->logs, &job->id) : NULL;
+      if (found == NULL)
         return FALSE;
+      *line = found;
     }
   return TRUE;
 }
@@ -148,6 +196,7 @@ fill_row (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
   const BlJobItem *entry = gtk_list_item_get_item (item);
   const BlJob *job = entry->job;
   g_autofree char *number = g_strdup_printf ("%d", job->number);
+  g_autofree char *found = g_strdup_printf (_ ("in its log: %s"), or_empty (entry->line));
   g_autofree char *date = bl_format_day (job->created, g_get_real_time ());
   const char *cause = job->cause != NULL && *job->cause != '\0' ? job->cause : _ ("closed");
   const char *plain = job->closed ? cause : _ ("on the bench");
@@ -165,7 +214,7 @@ fill_row (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
   pango_attr_list_insert (bold, pango_attr_weight_new (PANGO_WEIGHT_BOLD));
   gtk_label_set_label (GTK_LABEL (labels[NUMBER]), number);
   set_label (labels[BOARD], job->board_name);
-  set_label (labels[COMPLAINT], job->complaint);
+  set_label (labels[COMPLAINT], entry->line != NULL ? found : job->complaint);
   set_label (labels[CUSTOMER], job->customer);
   set_label (labels[STATE], state);
   gtk_label_set_label (GTK_LABEL (labels[DATE]), date);
@@ -179,17 +228,20 @@ static void
 show_matching (BlJobsPage *self)
 {
   g_autoptr (GPtrArray) matching = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GPtrArray) terms = terms_of (self, gtk_editable_get_text (self->search));
   g_autofree char *count = NULL;
 
   for (guint i = 0; i < bl_len (self->jobs); i++)
     {
       const BlJob *job = bl_at (self->jobs, i);
       gboolean good = self->good != NULL && g_hash_table_contains (self->good, &job->id);
-      if (matches (job, good, gtk_editable_get_text (self->search)))
+      const char *line = NULL;
+      if (matches (job, good, terms, &line))
         {
           BlJobItem *item = g_object_new (BL_TYPE_JOB_ITEM, NULL);
           item->job = job;
           item->good = good;
+          item->line = g_strdup (line);
           g_ptr_array_add (matching, item);
         }
     }

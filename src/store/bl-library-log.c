@@ -114,6 +114,24 @@ touch_job (BlLibrary *library, gint64 job, gint64 time, GError **error)
   return bl_statement_run (statement, error);
 }
 
+/* Words to be found by; see version 7 of the tables. */
+static gboolean
+index_words (BlLibrary *library, const BlRecord *record, gint64 id, GError **error)
+{
+  if (record->kind == BL_RECORD_READING || record->kind == BL_RECORD_STATE || record->kind == BL_RECORD_METER
+      || record->kind == BL_RECORD_ROUND)
+    return TRUE;
+  g_autoptr (BlStatement) statement =
+      bl_database_prepare (library->database, _ ("adding to the bench log"),
+                           "INSERT INTO record_words (rowid, subject, text) VALUES (?1, ?2, ?3)", error);
+  if (statement == NULL)
+    return FALSE;
+  bl_statement_bind_int (statement, 1, id);
+  bl_statement_bind_text (statement, 2, record->subject);
+  bl_statement_bind_text (statement, 3, record->text);
+  return bl_statement_run (statement, error);
+}
+
 /* Sets id and time of what was written. */
 static gboolean
 append_one (BlLibrary *library, const BlRecord *record, gint64 *id, gint64 *time, GError **error)
@@ -124,7 +142,7 @@ append_one (BlLibrary *library, const BlRecord *record, gint64 *id, gint64 *time
       !insert_record (library, record, *time, error))
     return FALSE;
   *id = bl_database_last_id (library->database);
-  return touch_job (library, record->job, *time, error);
+  return index_words (library, record, *id, error) && touch_job (library, record->job, *time, error);
 }
 
 gboolean

@@ -167,6 +167,11 @@ gboolean bl_library_strike (BlLibrary *library,
 /* All records of a job in order of time. (transfer full) GPtrArray of BlRecord */
 GPtrArray *bl_library_records (BlLibrary *library, gint64 job, GError **error);
 
+/* Jobs in whose logs each of these words stands, or one that begins so, in any line but readings; struck lines too. Letters
+ * with and without accents are alike. Returns a table of job id (gint64 *) to the newest line with the last of the words
+ * (char *), NULL with error. (transfer full) */
+GHashTable *bl_library_find_in_logs (BlLibrary *library, const char *words, GError **error);
+
 /* --- what repairs found --- */
 
 /* Causes confirmed in the jobs of a board, in order of time: what was said last about a component in a

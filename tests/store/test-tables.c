@@ -10,7 +10,7 @@
 
 #include <string.h>
 
-#define MAX_STEPS 8
+#define MAX_STEPS 32
 
 static BlDatabase *
 open_ok (const char *path, BlDatabaseFlags flags)
