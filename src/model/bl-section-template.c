@@ -197,13 +197,24 @@ another_name (const BlBoard *board, const BlBoard *template, BlKind kind, const 
     }
 }
 
+/* A point that two sections have, "bus +" behind the bridge and before the switch: the same name, title and ground. */
+static gboolean
+is_same_point (const BlBoard *board, const BlTestPoint *point)
+{
+  const BlTestPoint *own = bl_board_test_point (board, point->id);
+
+  return own != NULL && point->title != NULL && g_strcmp0 (own->title, point->title) == 0
+         && g_strcmp0 (own->ground, point->ground) == 0;
+}
+
 static void
 rename_taken (const BlBoard *board, BlBoard *template, BlKind kind, const GPtrArray *elements)
 {
   for (guint i = 0; i < bl_len (elements); i++)
     {
       g_autofree char *id = g_strdup (*(char **) bl_at (elements, i));
-      if (!is_taken (board, kind, id))
+      if (!is_taken (board, kind, id)
+          || (kind == BL_KIND_TEST_POINT && is_same_point (board, bl_at (elements, i))))
         continue;
       g_autofree char *name = another_name (board, template, kind, id);
       bl_board_rename (template, kind, id, name);
@@ -342,8 +353,9 @@ append_rest (BlBoard *board, const BlBoard *template)
     bl_append (&board->components, bl_component_copy (bl_at (template->components, i)),
                (GDestroyNotify) bl_component_free);
   for (guint i = 0; i < bl_len (template->test_points); i++)
-    bl_append (&board->test_points, bl_test_point_copy (bl_at (template->test_points, i)),
-               (GDestroyNotify) bl_test_point_free);
+    if (!is_same_point (board, bl_at (template->test_points, i)))
+      bl_append (&board->test_points, bl_test_point_copy (bl_at (template->test_points, i)),
+                 (GDestroyNotify) bl_test_point_free);
   for (guint i = 0; i < bl_len (template->measurements); i++)
     bl_append (&board->measurements, bl_measurement_copy (bl_at (template->measurements, i)),
                (GDestroyNotify) bl_measurement_free);

@@ -27,7 +27,8 @@ GHashTable *bl_section_template_guess (const BlSectionTemplate *self, const BlBo
 /* Puts a template into a board. feeds: id of a template's port -> id of the board's stage that feeds there; a
  * port that is not in it stays open: nothing feeds there. Sections and board states of the same id become one,
  * "off" and "run" whatever the board calls its unpowered and its first live state. Names that are taken are
- * counted on: R12 becomes R13, "rail5" "rail5-2". added (may be NULL): ids of the stages, in order, as they are
+ * counted on: R12 becomes R13, "rail5" "rail5-2"; a test point of the same name, title and ground ("TP0", "0 V") is
+ * one of both. added (may be NULL): ids of the stages, in order, as they are
  * named now. */
 void bl_section_template_insert (const BlSectionTemplate *self, GHashTable *feeds, BlBoard *board, GPtrArray *added);
 

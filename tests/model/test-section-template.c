@@ -230,6 +230,29 @@ test_edition (void)
   g_assert_nonnull (bl_board_stage (bl_edition_get_board (edition), "reset"));
 }
 
+/* Neutral and 0 V are one point each, whatever sections measure against them; points that only share a name are
+ * two. */
+static void
+test_shared_points (void)
+{
+  g_autoptr (BlBoard) board = empty_board ();
+  guint found = 0;
+
+  bl_section_template_insert (bl_section_template_find ("mains-inlet"), NULL, board, NULL);
+  bl_section_template_insert (bl_section_template_find ("relay-output"), NULL, board, NULL);
+  bl_section_template_insert (bl_section_template_find ("link-far-end"), NULL, board, NULL);
+  for (guint i = 0; i < board->test_points->len; i++)
+    {
+      const BlTestPoint *point = bl_at (board->test_points, i);
+      found += g_str_equal (point->title, "N") || g_str_equal (point->title, "0 V");
+      if (g_str_equal (point->title, "behind the PTC"))
+        g_assert_cmpstr (point->id, !=, "TPB"); /* which is L at the rectifier */
+    }
+  g_assert_cmpuint (found, ==, 2);
+  g_assert_cmpstr (bl_board_measurement (board, "OUT")->black, ==, "TPN");
+  assert_sound (board);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -238,6 +261,7 @@ main (int argc, char **argv)
   g_test_add_func ("/model/section-template/finds-faults", test_finds_faults);
   g_test_add_func ("/model/section-template/insert-all", test_insert_all);
   g_test_add_func ("/model/section-template/names", test_names);
+  g_test_add_func ("/model/section-template/shared-points", test_shared_points);
   g_test_add_func ("/model/section-template/guess", test_guess);
   g_test_add_func ("/model/section-template/edition", test_edition);
   return g_test_run ();
