@@ -13,6 +13,7 @@
 #include <math.h>
 
 #define REACH 14.0        /* view px from a point that still hit it */
+#define PLACE_REACH 6.0   /* the same while a press places something */
 #define THRESHOLD 4.0     /* view px before a press becomes a drag */
 
 /* --- finding what was pressed --- */
@@ -31,7 +32,8 @@ bl_photo_view_distance (BlPhotoView *self, double ix, double iy, double x, doubl
 static int
 hit_item (BlPhotoView *self, double x, double y)
 {
-  double nearest = REACH * self->mark_scale;
+  /* Who places points wants the next one close to the last. */
+  double nearest = self->tool == BL_PHOTO_TOOL_PLACE ? PLACE_REACH : REACH * self->mark_scale;
   gboolean far = TRUE;
   int found = -1;
 

@@ -122,7 +122,7 @@ bl_section_template_guess (const BlSectionTemplate *self, const BlBoard *board)
       for (guint i = 0; i < bl_len (board->stages); i++)
         {
           const BlStage *stage = bl_at (board->stages, i);
-          g_autoptr (GHashTable) offered = telling_words (stage->title, NULL);
+          g_autoptr (GHashTable) offered = telling_words (stage->title, stage->id);
           guint n = in_common (wanted, offered);
           if (n <= best)
             continue;

@@ -202,6 +202,8 @@ test_guess (void)
   g_assert_cmpstr (g_hash_table_lookup (feeds, "RAIL"), ==, "secondary");
   g_assert_cmpstr (g_hash_table_lookup (feeds, "DRIVE"), ==, "vdd"); /* "Supply at the controller" comes first */
   g_assert_null (g_hash_table_lookup (feeds, "nothing"));
+  g_autoptr (GHashTable) rectifier = bl_section_template_guess (bl_section_template_find ("rectifier-bulk"), board);
+  g_assert_cmpstr (g_hash_table_lookup (rectifier, "INRUSH"), ==, "inrush"); /* by the name of the stage itself */
   g_autoptr (BlBoard) empty = empty_board ();
   g_autoptr (GHashTable) none = bl_section_template_guess (relay, empty);
   g_assert_cmpuint (g_hash_table_size (none), ==, 0);
