@@ -33,7 +33,7 @@ static int
 hit_item (BlPhotoView *self, double x, double y)
 {
   /* Who places points wants the next one close to the last. */
-  double nearest = self->tool == BL_PHOTO_TOOL_PLACE ? PLACE_REACH : REACH * self->mark_scale;
+  double reach = self->tool == BL_PHOTO_TOOL_PLACE ? PLACE_REACH : REACH * self->mark_scale, nearest = reach;
   gboolean far = TRUE;
   int found = -1;
 
@@ -41,7 +41,7 @@ hit_item (BlPhotoView *self, double x, double y)
     {
       const BlPhotoItem *item = g_ptr_array_index (self->items, i);
       double distance = bl_photo_view_distance (self, item->x, item->y, x, y);
-      if (item->foretold || distance >= REACH * self->mark_scale || (!far && item->far != BL_PHOTO_HERE))
+      if (item->foretold || distance >= reach || (!far && item->far != BL_PHOTO_HERE))
         continue;
       if (distance < nearest || (far && item->far == BL_PHOTO_HERE))
         {
