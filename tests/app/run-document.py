@@ -231,12 +231,12 @@ class Documenting:
         wait_for(lambda: len(document().get("stages", [])) > stages, f"the stages of {title}")
 
     def place_waiting(self):
-        """W, then a press for each point that waits."""
+        """Shift P, then a press for each point that waits."""
         app = self.app
         app.keys("alt+1")
         time.sleep(0.3)
         waiting = [point["id"] for point in document()["test_points"] if "photo" not in point]
-        app.keys("w")
+        app.keys("shift+p")
         for number_placed, name in enumerate(waiting):
             place = "TPI" if name == "TPAC" else PLACES.get(name, name)
             app.think()
@@ -405,12 +405,14 @@ def main():
     app = Technician([PROGRAM, "--library", LIBRARY])
     begun = time.monotonic()
     work = Documenting(app)
-    work.begin()
     try:
+        work.begin()
         work.whole()
     except AssertionError:
         if "BL_TEST_PICTURE" in os.environ:
             app.picture(os.environ["BL_TEST_PICTURE"])
+        app.errors.seek(0)
+        print("the program's end:", app.process.poll(), app.errors.read()[-2000:])
         raise
     made = document()
     if "BL_TEST_PICTURE" in os.environ:
