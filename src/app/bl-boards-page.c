@@ -11,12 +11,14 @@
 
 #include "bl-bench.h"
 #include "bl-bundle-actions.h"
+#include "bl-compare-view.h"
 #include "bl-coverage-label.h"
 #include "bl-document.h"
 #include "bl-editor.h"
 #include "bl-format.h"
 #include "bl-library-known-good.h"
 #include "bl-missing.h"
+#include "bl-next-edition-ask.h"
 #include "bl-photo-surface.h"
 #include "bl-style.h"
 #include "bl-window.h"
@@ -34,6 +36,9 @@ struct _BlBoardsPage
   GtkEditable *search;
   GtkBox *editor_place;
   GtkWidget *editor;
+  GtkBox *compare_place;
+  GtkWidget *compare;
+  gboolean from_editor; /* the comparison was opened from the editor and goes back there */
   GHashTable *good; /* board id -> number of known-good boards, while rows are made */
 };
 
@@ -216,6 +221,8 @@ export_pressed (GtkButton *button, BlBoardsPage *self)
   bl_board_export (GTK_WIDGET (self), self->library, board_of (button));
 }
 
+static void next_pressed (GtkButton *button, BlBoardsPage *self);
+static void compare_pressed (GtkButton *button, BlBoardsPage *self);
 static void delete_pressed (GtkButton *button, BlBoardsPage *self);
 static void good_pressed (GtkButton *button, BlBoardsPage *self);
 
@@ -267,6 +274,24 @@ words_column (BlBoardsPage *self, const BlBoardRow *entry, const BlBoard *board,
   return words;
 }
 
+/* Two lines of what can be done with a board. */
+static GtkWidget *
+acts_of (BlBoardsPage *self, gint64 board, const char *title)
+{
+  GtkWidget *acts = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
+  GtkWidget *lines[2] = { gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16), gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16) };
+
+  row_button (self, lines[0], _ ("start a job"), title, board, G_CALLBACK (job_pressed));
+  row_button (self, lines[0], _ ("export…"), title, board, G_CALLBACK (export_pressed));
+  row_button (self, lines[0], _ ("delete"), title, board, G_CALLBACK (delete_pressed));
+  row_button (self, lines[1], _ ("next edition…"), title, board, G_CALLBACK (next_pressed));
+  row_button (self, lines[1], _ ("compare"), title, board, G_CALLBACK (compare_pressed));
+  for (guint i = 0; i < 2; i++)
+    gtk_box_append (GTK_BOX (acts), lines[i]);
+  gtk_widget_set_valign (acts, GTK_ALIGN_CENTER);
+  return acts;
+}
+
 static GtkWidget *
 row_of (BlBoardsPage *self, const BlBoardRow *entry, const BlJob *job)
 {
@@ -283,9 +308,7 @@ row_of (BlBoardsPage *self, const BlBoardRow *entry, const BlJob *job)
   gtk_box_append (GTK_BOX (box), thumbnail (self, entry->id, board));
   gtk_box_append (GTK_BOX (box), words_column (self, entry, board, title, maker, found));
   gtk_box_append (GTK_BOX (box), job_column (entry, job));
-  row_button (self, box, _ ("start a job"), title, entry->id, G_CALLBACK (job_pressed));
-  row_button (self, box, _ ("export…"), title, entry->id, G_CALLBACK (export_pressed));
-  row_button (self, box, _ ("delete"), title, entry->id, G_CALLBACK (delete_pressed));
+  gtk_box_append (GTK_BOX (box), acts_of (self, entry->id, title));
   gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (row), box);
   bl_widget_name (row, name);
   g_object_set_data_full (G_OBJECT (row), "board", g_memdup2 (&entry->id, sizeof entry->id), g_free);
@@ -365,6 +388,69 @@ good_pressed (GtkButton *button, BlBoardsPage *self)
   open_board (board_of (button), self);
   if (bl_editor_get_edition (BL_EDITOR (self->editor)) != NULL)
     bl_editor_show_good (BL_EDITOR (self->editor));
+}
+
+/* --- two editions --- */
+
+static void
+show_comparison (BlBoardsPage *self, gint64 board, gboolean look)
+{
+  GError *error = NULL;
+
+  if (!bl_compare_view_open (BL_COMPARE_VIEW (self->compare), board, look, &error))
+    {
+      bl_widget_report (GTK_WIDGET (self), _ ("The board was not opened"), error);
+      return;
+    }
+  self->from_editor = g_strcmp0 (gtk_stack_get_visible_child_name (self->stack), "editor") == 0;
+  gtk_stack_set_visible_child_name (self->stack, "compare");
+  bl_editor_close (BL_EDITOR (self->editor));
+}
+
+static void
+editor_compares (BlEditor *editor, gint64 board, gboolean look, BlBoardsPage *self)
+{
+  show_comparison (self, board, look);
+}
+
+static void
+next_made (gint64 board, gpointer data)
+{
+  show_comparison (data, board, TRUE);
+}
+
+static void
+next_pressed (GtkButton *button, BlBoardsPage *self)
+{
+  bl_next_edition_ask (GTK_WIDGET (button), self->library, board_of (button), next_made, self);
+}
+
+static void
+compare_pressed (GtkButton *button, BlBoardsPage *self)
+{
+  show_comparison (self, board_of (button), FALSE);
+}
+
+/* Back to where it was opened from; to the editor where something is to be edited. */
+static void
+comparison_closed (BlCompareView *compare, BlBoardsPage *self)
+{
+  gint64 board = bl_compare_view_get_board (compare);
+
+  if (self->from_editor)
+    open_board (board, self);
+  else
+    show_list (self);
+  bl_compare_view_close (compare);
+}
+
+static void
+comparison_edits (BlCompareView *compare, gpointer ref, BlBoardsPage *self)
+{
+  open_board (bl_compare_view_get_board (compare), self);
+  if (bl_editor_get_edition (BL_EDITOR (self->editor)) != NULL)
+    bl_editor_go_to (BL_EDITOR (self->editor), ref);
+  bl_compare_view_close (compare);
 }
 
 static void
@@ -472,6 +558,8 @@ delete_pressed (GtkButton *button, BlBoardsPage *self)
 static gboolean
 key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlBoardsPage *self)
 {
+  if (g_strcmp0 (gtk_stack_get_visible_child_name (self->stack), "compare") == 0)
+    return bl_compare_view_key (BL_COMPARE_VIEW (self->compare), keyval, state) ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
   if (g_strcmp0 (gtk_stack_get_visible_child_name (self->stack), "editor") != 0)
     return GDK_EVENT_PROPAGATE;
   return bl_editor_key (BL_EDITOR (self->editor), keyval, state) ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
@@ -501,6 +589,7 @@ bl_boards_page_class_init (BlBoardsPageClass *klass)
   gtk_widget_class_bind_template_child (widget_class, BlBoardsPage, count);
   gtk_widget_class_bind_template_child (widget_class, BlBoardsPage, search);
   gtk_widget_class_bind_template_child (widget_class, BlBoardsPage, editor_place);
+  gtk_widget_class_bind_template_child (widget_class, BlBoardsPage, compare_place);
   gtk_widget_class_bind_template_callback (widget_class, row_activated);
   gtk_widget_class_bind_template_callback (widget_class, search_changed);
   gtk_widget_class_bind_template_callback (widget_class, search_entered);
@@ -534,5 +623,11 @@ bl_boards_page_new (BlLibrary *library)
   gtk_widget_set_vexpand (self->editor, TRUE);
   gtk_box_append (self->editor_place, self->editor);
   g_signal_connect_swapped (self->editor, "closed", G_CALLBACK (show_list), self);
+  g_signal_connect (self->editor, "compare", G_CALLBACK (editor_compares), self);
+  self->compare = bl_compare_view_new (library);
+  gtk_widget_set_vexpand (self->compare, TRUE);
+  gtk_box_append (self->compare_place, self->compare);
+  g_signal_connect (self->compare, "closed", G_CALLBACK (comparison_closed), self);
+  g_signal_connect (self->compare, "edit", G_CALLBACK (comparison_edits), self);
   return GTK_WIDGET (self);
 }

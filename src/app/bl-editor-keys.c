@@ -7,6 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-compare-view.h"
 #include "bl-style.h"
 
 #define C GDK_CONTROL_MASK
@@ -65,6 +66,10 @@ static const struct
   { GDK_KEY_5, A, FALSE, ALL, "part-4", NULL, NULL },
   { GDK_KEY_6, A, FALSE, ALL, "part-5", NULL, NULL },
   { GDK_KEY_7, A, FALSE, ALL, "part-6", NULL, NULL },
+  { GDK_KEY_d, C, FALSE, 1 << BL_EDITOR_BOARD, "next-edition", N_ ("Ctrl D"), N_ ("copy to the next edition") },
+  { GDK_KEY_d, C | S, FALSE, 1 << BL_EDITOR_BOARD, "compare", N_ ("Ctrl Shift D"), N_ ("beside another edition") },
+  { GDK_KEY_d, C, FALSE, ALL, "next-edition", NULL, NULL },
+  { GDK_KEY_d, C | S, FALSE, ALL, "compare", NULL, NULL },
   { GDK_KEY_z, 0, TRUE, ALL, "fit", N_ ("Z"), N_ ("whole board") },
   { GDK_KEY_0, C, FALSE, ALL, "fit", NULL, NULL },
   { GDK_KEY_plus, C, FALSE, ALL, "larger", NULL, NULL },
@@ -144,4 +149,5 @@ bl_editor_keys_list (GtkGrid *grid, int column)
       add_line (grid, column, row++, _ (keys[i].cap), _ (keys[i].label));
   for (guint i = 0; i < G_N_ELEMENTS (more); i++)
     add_line (grid, column, row++, _ (more[i].cap), _ (more[i].label));
+  bl_compare_keys_list (grid, column, row);
 }

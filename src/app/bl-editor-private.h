@@ -83,8 +83,6 @@ struct _BlEditor
 
 /* bl-editor.c */
 void bl_editor_select (BlEditor *self, const BlRef *ref);
-/* Shows the part of the editor where ref is edited, selects it and brings it into view. */
-void bl_editor_go_to (BlEditor *self, const BlRef *ref);
 void bl_editor_set_part (BlEditor *self, BlEditorPart part);
 void bl_editor_queue_refresh (BlEditor *self);
 /* Says what did not work. Takes error. Returns: FALSE. */
@@ -207,6 +205,11 @@ void bl_editor_good_update (BlEditor *self);
 void bl_editor_good_act (BlEditor *self, const char *act, const BlRef *ref);
 /* What good boards read is to be read anew. */
 void bl_editor_good_forget (BlEditor *self);
+/* bl-editor-compare.c */
+void bl_editor_compare_lines (BlEditor *self, BlSheet *sheet);
+/* FALSE: not one of its acts. */
+gboolean bl_editor_compare_act (BlEditor *self, const char *act);
+
 /* bl-editor-template.c */
 void bl_editor_template_hand (BlEditor *self, BlSheet *sheet);
 /* FALSE: not one of its acts. */

@@ -147,6 +147,7 @@ bl_editor_board_list (BlEditor *self, BlSheet *sheet)
   board_line (sheet, BL_SLOT_MODEL, -1);
   board_line (sheet, BL_SLOT_NUMBER, -1);
   board_line (sheet, BL_SLOT_EDITION, 8);
+  bl_editor_compare_lines (self, sheet);
   board_line (sheet, BL_SLOT_MAINS_V, 10);
   board_line (sheet, BL_SLOT_MAINS_HZ, 10);
   board_line (sheet, BL_SLOT_NOTES, -1);

@@ -18,6 +18,7 @@
 enum
 {
   CLOSED,
+  COMPARE,
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
@@ -401,6 +402,8 @@ bl_editor_class_init (BlEditorClass *klass)
   GTK_WIDGET_CLASS (klass)->unmap = bl_editor_unmap;
   gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (klass), GTK_TYPE_BIN_LAYOUT);
   signals[CLOSED] = g_signal_new ("closed", BL_TYPE_EDITOR, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[COMPARE] = g_signal_new ("compare", BL_TYPE_EDITOR, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2,
+                                   G_TYPE_INT64, G_TYPE_BOOLEAN);
 }
 
 static void

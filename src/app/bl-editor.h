@@ -4,17 +4,21 @@
 #include <gtk/gtk.h>
 
 #include "bl-edition.h"
+#include "bl-slot.h"
 
 G_BEGIN_DECLS
 
 /* The board editor: one edition, photo left, its parts right. Every change is kept at once and can be
- * undone. Signal "closed": back to the list. */
+ * undone. Signals "closed": back to the list; "compare" (gint64 board, gboolean look): this board is to be shown beside
+ * another edition, or what is to be looked at on it. */
 #define BL_TYPE_EDITOR (bl_editor_get_type ())
 G_DECLARE_FINAL_TYPE (BlEditor, bl_editor, BL, EDITOR, GtkWidget)
 
 GtkWidget *bl_editor_new (BlLibrary *library);
 gboolean bl_editor_open (BlEditor *self, gint64 board, GError **error);
 void bl_editor_close (BlEditor *self);
+/* Shows the part of the editor where ref is edited, selects it and brings it into view. */
+void bl_editor_go_to (BlEditor *self, const BlRef *ref);
 /* Shows what known-good boards of the edition read. */
 void bl_editor_show_good (BlEditor *self);
 /* NULL while none is open. (transfer none) */

@@ -120,6 +120,8 @@ rank_of (const BlPhotoItem *item)
       return 4;
     case BL_PHOTO_MARK:
       return 2;
+    case BL_PHOTO_DIFFERENCE:
+      return 3;
     case BL_PHOTO_COMPONENT:
       return 1;
     case BL_PHOTO_POINT:

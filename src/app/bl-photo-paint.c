@@ -11,6 +11,7 @@
 
 #include <math.h>
 
+#include "bl-difference-mark.h"
 #include "bl-style.h"
 
 static const BlColour white = { 1, 1, 1 };
@@ -214,6 +215,20 @@ draw_part (cairo_t *cr, double x, double y, double s)
   cairo_stroke (cr);
 }
 
+static void
+draw_difference (cairo_t *cr, const BlPhotoItem *item, double x, double y, double s)
+{
+  double r = 11 * s;
+
+  if (item->in_hand)
+    draw_brackets (cr, x, y, s);
+  cairo_rectangle (cr, round (x) - r, round (y) - r, 2 * r, 2 * r);
+  bl_set_source (cr, &bl_palette_get (TRUE)->chip);
+  cairo_fill (cr);
+  bl_difference_mark_draw (cr, (BlDifferenceMark) item->shape, round (x), round (y), 18 * s, &white,
+                           &bl_palette_get (TRUE)->chip);
+}
+
 /* A point nobody has read yet: a small white dot, unlike every verdict shape. */
 static void
 draw_unread (cairo_t *cr, double x, double y, double s)
@@ -260,6 +275,9 @@ draw_item (const BlPhotoPaint *paint, cairo_t *cr, const BlPhotoItem *item, doub
       break;
     case BL_PHOTO_MARK:
       draw_cross (cr, x, y, s);
+      break;
+    case BL_PHOTO_DIFFERENCE:
+      draw_difference (cr, item, x, y, s);
       break;
     case BL_PHOTO_COMPONENT:
       draw_part (cr, x, y, s);

@@ -18,7 +18,8 @@ typedef enum
   BL_PHOTO_BLACK,     /* the black lead: square and name */
   BL_PHOTO_MARK,      /* burn, corrosion ...: a cross and its words */
   BL_PHOTO_COMPONENT, /* a part: small corner marks and name */
-  BL_PHOTO_LANDMARK   /* a place to lay another photo over this one by: ring and cross-hairs, name */
+  BL_PHOTO_LANDMARK,  /* a place to lay another photo over this one by: ring and cross-hairs, name */
+  BL_PHOTO_DIFFERENCE /* two editions have it differently: its mark (BlDifferenceMark in shape) and name */
 } BlPhotoItemKind;
 
 /* What is really on another photo, shown at its place on this one: pressed, never moved. */

@@ -31,8 +31,8 @@ void bl_difference_rename (json_t *document, const BlField *list, const char *id
 typedef char *(*BlDifferenceVisit) (const char *target, const char *id, gpointer data);
 void bl_difference_visit (json_t *element, const char *list, BlDifferenceVisit visit, gpointer data);
 
-/* What an element of this schema is called among others of its list, by its first field (of an indication and of a
- * link also by the second). Returns: (transfer full), NULL when it has no name. */
+/* What an element of this schema is called among others of its list, by its first field (of a link to
+ * another part's mode also by the second). Returns: (transfer full), NULL when it has no name. */
 char *bl_difference_name (const BlSchema *schema, const json_t *element);
 /* Names of all elements, in order; the second of the same name is "NAME (2)". like (may be NULL): the same list of the
  * other document, after whose names equal elements are called. (transfer full), of char* */

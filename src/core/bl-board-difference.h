@@ -42,7 +42,7 @@ typedef struct
   BlDifferenceKind kind;
   const char *list;   /* the document's key: "test_points", "components" ...; "": the head */
   char *id;           /* that of theirs, or of mine where theirs has none; of the head its key;
-                         of an indication its symptom, edition and, from the second on, number */
+                         of an indication its symptom and, from the second on, number */
   char *old_id;       /* RENAMED: that of mine; otherwise NULL */
   char *title;        /* NULL: none */
   BlDifferencePlace mine, theirs; /* in either document */

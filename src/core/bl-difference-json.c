@@ -150,7 +150,7 @@ bl_difference_name (const BlSchema *schema, const json_t *element)
   const char *first = json_is_string (element) ? json_string_value (element)
                                                : json_string_value (json_object_get (element, schema->fields[0].key));
   const char *second = json_string_value (json_object_get (element, schema->fields[1].key));
-  if (schema == &bl_indication_schema || schema == &bl_provokes_schema)
+  if (schema == &bl_provokes_schema)
     return g_strconcat (first != NULL ? first : "", second != NULL ? " " : "", second, NULL);
   return g_strdup (first != NULL ? first : "");
 }
@@ -170,13 +170,29 @@ numbered (const char *base, guint n)
   return n > 1 ? g_strdup_printf ("%s (%u)", base, n) : g_strdup (base);
 }
 
-/* The name of an equal element of like that none has yet. (transfer full), NULL: none */
+static gboolean
+is_equal_first (const BlSchema *schema, const json_t *a, const json_t *b)
+{
+  return json_equal (a, b);
+}
+
+/* The first two members are the same: of an indication its symptom and edition. */
+static gboolean
+is_alike_second (const BlSchema *schema, const json_t *a, const json_t *b)
+{
+  const json_t *x = json_object_get (a, schema->fields[1].key), *y = json_object_get (b, schema->fields[1].key);
+  return x != NULL && y != NULL && json_equal (x, y) &&
+         g_strcmp0 (json_string_value (json_object_get (a, schema->fields[0].key)),
+                    json_string_value (json_object_get (b, schema->fields[0].key))) == 0;
+}
+
+/* The name of an element of like that is so to this one and that none has yet. (transfer full), NULL: none */
 static char *
-name_of_equal (const BlSchema *schema, const json_t *element, const json_t *like, const GPtrArray *like_names,
-               const GPtrArray *taken)
+name_of_one (gboolean (*is_so) (const BlSchema *, const json_t *, const json_t *), const BlSchema *schema,
+             const json_t *element, const json_t *like, const GPtrArray *like_names, const GPtrArray *taken)
 {
   for (gsize i = 0; i < json_array_size (like); i++)
-    if (json_equal (json_array_get (like, i), element) && bl_difference_index (taken, bl_at (like_names, i)) < 0)
+    if (is_so (schema, json_array_get (like, i), element) && bl_difference_index (taken, bl_at (like_names, i)) < 0)
       return g_strdup (bl_at (like_names, i));
   return NULL;
 }
@@ -213,13 +229,17 @@ bl_difference_names (const BlSchema *schema, const json_t *list, const json_t *l
   g_autoptr (GPtrArray) like_names = plain_names (schema, like);
   g_autoptr (GPtrArray) taken = g_ptr_array_new ();
   GPtrArray *names = g_ptr_array_new_with_free_func (g_free);
-  for (gsize i = 0; i < json_array_size (list); i++)
-    {
-      char *name = name_of_equal (schema, json_array_get (list, i), like, like_names, taken);
-      g_ptr_array_add (names, name);
-      if (name != NULL)
-        g_ptr_array_add (taken, name);
-    }
+  g_ptr_array_set_size (names, (int) json_array_size (list));
+  for (guint pass = 0; pass < 2; pass++)
+    for (gsize i = 0; i < json_array_size (list); i++)
+      if (bl_at (names, i) == NULL)
+        {
+          char *name = name_of_one (pass == 0 ? is_equal_first : is_alike_second, schema, json_array_get (list, i), like,
+                                    like_names, taken);
+          bl_at (names, i) = name;
+          if (name != NULL)
+            g_ptr_array_add (taken, name);
+        }
   for (gsize i = 0; i < json_array_size (list); i++)
     if (bl_at (names, i) == NULL)
       {

@@ -93,9 +93,19 @@ is_on_other_picture (BlComparison *self, const BlDifference *difference, const B
 
 /* --- Comparing -------------------------------------------------------------------------------- */
 
+/* An indication that is of the open edition here and of the other one there says the same in both. */
+static gboolean
+is_own_mark (BlComparison *self, const BlDifference *difference, const BlDifferenceField *field)
+{
+  const BlBoard *mine = bl_edition_get_board (self->edition);
+
+  return g_str_equal (difference->list, "indications") && g_str_equal (field->path, "edition")
+         && g_strcmp0 (field->mine, mine->edition) == 0 && g_strcmp0 (field->theirs, self->other->edition) == 0;
+}
+
 /* Leaves out what says nothing: the differences keep their places in the list, for they refer to each other. */
 static void
-drop_places (BlComparison *self)
+drop_what_says_nothing (BlComparison *self)
 {
   for (guint i = 0; i < self->differences->len; i++)
     {
@@ -103,7 +113,8 @@ drop_places (BlComparison *self)
       if (difference->kind != BL_DIFFERENCE_CHANGED && difference->kind != BL_DIFFERENCE_RENAMED)
         continue;
       for (guint f = difference->fields->len; f > 0; f--)
-        if (is_on_other_picture (self, difference, bl_at (difference->fields, f - 1)))
+        if (is_on_other_picture (self, difference, bl_at (difference->fields, f - 1))
+            || is_own_mark (self, difference, bl_at (difference->fields, f - 1)))
           g_ptr_array_remove_index (difference->fields, f - 1);
     }
 }
@@ -113,7 +124,7 @@ compare (BlComparison *self)
 {
   g_clear_pointer (&self->differences, g_ptr_array_unref);
   self->differences = bl_board_differences (bl_edition_get_board (self->edition), self->other);
-  drop_places (self);
+  drop_what_says_nothing (self);
 }
 
 static void

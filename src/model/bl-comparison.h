@@ -40,7 +40,7 @@ const GPtrArray *bl_comparison_get_differences (BlComparison *self);
 /* Photos of both whose pictures are not the same; "" when there is none, else "front, back". (transfer none) */
 const char *bl_comparison_get_other_pictures (BlComparison *self);
 
-/* FALSE: nothing is left to show of it but places on other pictures. */
+/* FALSE: nothing is left to show of it but places on other pictures, or whose edition a lamp pattern is. */
 gboolean bl_comparison_shows (const BlDifference *difference);
 BlComparesGroup bl_comparison_group (const BlDifference *difference);
 const char *bl_comparison_group_words (BlComparesGroup group);

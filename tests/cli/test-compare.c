@@ -45,7 +45,7 @@ test_compare (void)
   g_assert_cmpint (code, ==, 0);
   g_assert_nonnull (strstr (text, "edition: C → D"));
   g_assert_nonnull (strstr (text, "measurements (1)\n  changed: M5  5 V\n      expected, low: 4.8 V → 4.75 V\n"));
-  g_assert_nonnull (strstr (text, "gone: E1 C  Link fault shown"));
+  g_assert_nonnull (strstr (text, "gone: E1  Link fault shown"));
 
   g_autofree char *json = run (&code, example, other, "--json");
   g_assert_cmpint (code, ==, 0);

@@ -69,7 +69,7 @@ test_make (void)
   g_autoptr (GPtrArray) differences = bl_board_differences (old, new);
   g_assert_cmpuint (bl_differences_count (differences, BL_N_DIFFERENCES, ""), ==, 1);
   g_assert_cmpstr (new->edition, ==, "D");
-  g_assert_cmpuint (differences->len, ==, 3); /* the mark, and the indication that is of D now instead of C */
+  g_assert_cmpuint (differences->len, ==, 2); /* the mark, and the indication that is of D now instead of C */
   g_assert_cmpstr (((BlIndication *) bl_at (new->indications, 0))->edition, ==, "D");
   g_assert_cmpstr (((BlIndication *) bl_at (new->indications, 1))->edition, ==, "A to C");
   g_autoptr (GBytes) carried = bl_library_get_board_photo (library, to, "front", NULL, &error);
