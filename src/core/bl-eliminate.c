@@ -10,20 +10,23 @@
  * Then always the node whose factor is estimated smallest, from the numbers of values that can occur
  * and the rows of the factors that meet. On a board of stages in cascade this grows linearly with
  * the board. Where a gate goes before one of its inputs, rows carry what the input may turn out to be:
- * those that cannot come true are not made, those that are alike are one (bl-foretold.c). "At least one counted root" is one more field, a bit carried through all factors.
+ * those that cannot come true are not made, those that are alike are one (bl-foretold.c). "At least one
+ * counted root" is one more field, a bit carried through all factors.
  *
  * Densely connected boards (closed loops, with effects of each mode on a dozen measurements) have too
  * many combinations for that. For them the evidence is taken into account while compiling: every row
- * carries its weight, and rows below evidence->least are left out: a weight is a probability times
- * likelihoods of at most 1, so what is left out of a sum is known to be less than that much a row.
- * The more is read, the fewer remain.
+ * carries its weight, and rows are left out that cannot add evidence->least to the root. What a row can add
+ * at most is its weight, times what the readings still to come can leave of it (bl-outlook.c), times how
+ * likely the values are that it foretells (bl-forecast.c). The more is read, the fewer remain.
  *
  * Expected: 10^3 nodes, 10^5 terms. One long file: factors, products, gates and the order share the
  * structs of the work and none of them is of use elsewhere. */
 #include "config.h"
 
 #include "bl-eliminate.h"
+#include "bl-forecast.h"
 #include "bl-foretold.h"
+#include "bl-outlook.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -38,6 +41,7 @@ typedef struct
   guint width;    /* of mass: lanes, or 1 when no reading is in it; 0: not weighed */
   double *mass;   /* [row * width + lane]: weight of the row */
   double *peak;   /* [row]: the largest of them */
+  guint64 *seen;  /* weighed: the readings that are part of it, as in bl-outlook.h */
   gboolean used, held;
   BlRoom *room;
 } Factor;
@@ -52,6 +56,7 @@ enum
   MAX_FIELDS = 512,
   MERGE_ROWS = 64,
   MERGE_FIELDS = 8,
+  LOOK_ROWS = 16, /* of fewer it is not worth while to see which matter */
   LAZY_CHILDREN = 8
 };
 
@@ -65,7 +70,9 @@ typedef struct
   gboolean *gone;        /* nodes eliminated */
   double *cost;          /* of eliminating a node; NAN: to be estimated again */
   BlForetelling *foretelling;
-  double **bound;        /* per reading, weighed: [state * lanes + lane], the most it can still be */
+  BlOutlook *outlook;    /* weighed */
+  BlForecast *forecast;  /* weighed; NULL: nothing to forecast */
+  guint closed;          /* a gate whose value is found, not foretold, and not summed out yet */
   double total;          /* weighed: of the root, over the lanes */
   gsize max_terms;
   const int *cancel;
@@ -87,6 +94,7 @@ factor_free (Factor *factor)
   bl_room_give (factor->room, factor->keys);
   bl_room_give (factor->room, factor->mass);
   g_free (factor->peak);
+  g_free (factor->seen);
   g_free (factor);
 }
 
@@ -119,8 +127,18 @@ factor_new (Work *work, guint table, guint n_fields, const guint *fields)
   factor->n_fields = n_fields;
   factor->fields = g_memdup2 (fields, n_fields * sizeof (guint));
   if (work->evidence->lanes > 0)
-    factor->width = bl_circuit_table (work->circuit, table)->laned ? work->evidence->lanes : 1;
+    {
+      factor->width = bl_circuit_table (work->circuit, table)->laned ? work->evidence->lanes : 1;
+      factor->seen = g_new0 (guint64, bl_outlook_words (work->outlook));
+    }
   return factor;
+}
+
+static void
+see (const Work *work, Factor *factor, const Factor *part)
+{
+  for (guint w = 0; factor->seen != NULL && w < bl_outlook_words (work->outlook); w++)
+    factor->seen[w] |= part->seen[w];
 }
 
 static void
@@ -302,62 +320,6 @@ find_peaks (Factor *factor)
     }
 }
 
-static guint
-place_of_state (const BlNetNode *node, guint64 state)
-{
-  for (guint i = 0; i < node->states->len; i++)
-    if (g_array_index (node->states, guint64, i) == state)
-      return i;
-  g_assert_not_reached ();
-}
-
-/* What a gathered class can at most still make of a reading: what shows can only be overruled by
- * what comes before it in precedence. */
-static double *
-reading_bound (const Work *work, guint index)
-{
-  const BlNetNode *node = node_of (work, index);
-  guint lanes = work->evidence->lanes;
-  double *bound = g_new0 (double, (gsize) node->states->len * lanes);
-  for (guint s = 0; s < node->states->len; s++)
-    for (guint r = 0; r < node->values->len; r++)
-      if (g_array_index (node->values, guint, r) >= g_array_index (node->states, guint64, s))
-        for (guint l = 0; l < lanes; l++)
-          {
-            double value = work->evidence->value[index][(gsize) r * lanes + l];
-            bound[(gsize) s * lanes + l] = MAX (bound[(gsize) s * lanes + l], value);
-          }
-  return bound;
-}
-
-/* Whether a row may still add at least as much as matters to the root, in some lane. */
-static gboolean
-row_matters (const Work *work, const Factor *factor, guint row, double *rest)
-{
-  guint lanes = work->evidence->lanes;
-  const guint64 *key = factor->keys + (gsize) row * factor->n_fields;
-  const double *mass = factor->mass + (gsize) row * factor->width;
-  guint step = factor->width > 1;
-  if (factor->peak[row] < work->evidence->least)
-    return FALSE;
-  for (guint l = 0; l < lanes; l++)
-    rest[l] = work->evidence->lane_weights[l] * mass[l * step];
-  for (guint f = 0; f < factor->n_fields; f++)
-    {
-      guint field = factor->fields[f], node = FIELD_NODE (field);
-      if (FIELD_IS_VALUE (field) || field == counted_field (work) || work->bound[node] == NULL)
-        continue;
-      const double *bound
-        = work->bound[node] + (gsize) place_of_state (node_of (work, node), key[f]) * lanes;
-      for (guint l = 0; l < lanes; l++)
-        rest[l] *= bound[l];
-    }
-  double most = 0;
-  for (guint l = 0; l < lanes; l++)
-    most = MAX (most, rest[l]);
-  return most >= work->evidence->least;
-}
-
 /* Closes the gaps: keys, weights and the terms that made the rows. */
 static void
 drop_rows (Work *work, Factor *factor, const guint *place)
@@ -389,16 +351,38 @@ drop_rows (Work *work, Factor *factor, const guint *place)
   g_array_set_size (circuit->by, to);
 }
 
+/* Marks the rows to be kept with their places then; G_MAXUINT: not. Returns: how many. */
+static guint
+place_rows (const Work *work, const Factor *factor, guint *place)
+{
+  BlOutlookView *outlook = NULL;
+  BlForecastView *forecast = NULL;
+  guint kept = 0;
+  if (factor->rows >= LOOK_ROWS)
+    outlook = bl_outlook_view (work->outlook, work->gone, factor->fields, factor->n_fields, factor->seen);
+  if (factor->rows >= LOOK_ROWS && work->forecast != NULL)
+    forecast = bl_forecast_view (work->forecast, work->gone, factor->fields, factor->n_fields, work->closed);
+  for (guint r = 0; r < factor->rows; r++)
+    {
+      const guint64 *key = factor->keys + (gsize) r * factor->n_fields;
+      const double *mass = factor->mass + (gsize) r * factor->width;
+      gboolean matters = factor->peak[r] >= work->evidence->least;
+      double chance = matters && forecast != NULL ? bl_forecast_most (forecast, key) : 1;
+      if (matters && outlook != NULL)
+        matters = bl_outlook_matters (outlook, key, mass, factor->width, chance);
+      place[r] = matters ? kept++ : G_MAXUINT;
+    }
+  bl_outlook_view_free (outlook);
+  bl_forecast_view_free (forecast);
+  return kept;
+}
+
 static void
 keep_what_matters (Work *work, Factor *factor)
 {
   g_autofree guint *place = g_new (guint, factor->rows + 1);
-  g_autofree double *rest = g_new (double, work->evidence->lanes);
-  guint kept = 0;
   find_peaks (factor);
-  for (guint r = 0; r < factor->rows; r++)
-    place[r] = row_matters (work, factor, r, rest) ? kept++ : G_MAXUINT;
-  if (kept < factor->rows)
+  if (place_rows (work, factor, place) < factor->rows)
     drop_rows (work, factor, place);
 }
 
@@ -668,6 +652,8 @@ product (Work *work, Factor *a, Factor *b, guint node)
   plan.foretold = bl_foretold_new (work->foretelling, work->gone, fields, n, BL_NET_NONE);
   guint table = table_new (work, (int) a->table, (int) b->table, 0);
   collector_init (&out, work, factor_new (work, table, n, fields));
+  see (work, out.factor, a);
+  see (work, out.factor, b);
   product_rows (work, &plan, &handing, &out, a, b);
   bl_foretold_free (plan.foretold);
   handing_clear (&handing);
@@ -800,6 +786,7 @@ close_gate (Work *work, Factor *factor, guint node, gboolean sum_out)
   c->foretold = bl_foretold_new (work->foretelling, work->gone, fields, n, node);
   guint table = table_new (work, (int) factor->table, -1, 0);
   collector_init (&c->out, work, factor_new (work, table, n, fields));
+  see (work, c->out.factor, factor);
   for (guint r = 0; r < factor->rows && !is_stopped (work); r++)
     {
       const guint64 *from = factor->keys + (gsize) r * factor->n_fields;
@@ -909,6 +896,9 @@ gate_leaf (Work *work, guint node)
     work->circuit->constant[2 * node + v] = work->evidence->weight[node][v];
   bl_circuit_table (work->circuit, factor->table)->laned = reading;
   weigh_gate_leaf (work, factor, node, reading);
+  int place = factor->seen == NULL ? -1 : bl_outlook_place (work->outlook, node);
+  if (place >= 0)
+    factor->seen[place / 64] |= G_GUINT64_CONSTANT (1) << (place % 64);
   return factor;
 }
 
@@ -1095,6 +1085,7 @@ eliminate (Work *work, guint node)
     result = eliminate_value (work, node, valued);
   else
     {
+      work->closed = node;
       result = eliminate_gathered (work, node, gathered, valued->len == 0);
       if (valued->len > 0 && !work->too_hard)
         {
@@ -1102,6 +1093,7 @@ eliminate (Work *work, guint node)
           result = eliminate_value (work, node, valued);
         }
     }
+  work->closed = BL_NET_NONE;
   work->gone[node] = TRUE;
   for (guint i = 0; self->in != NULL && i < self->in->len; i++)
     work->cost[g_array_index (self->in, BlNetEdge, i).from] = NAN;
@@ -1148,6 +1140,7 @@ select_counted (Work *work, Factor *all)
   Collector out;
   guint table = table_new (work, (int) all->table, -1, 0);
   collector_init (&out, work, held (work, factor_new (work, table, 0, NULL)));
+  see (work, out.factor, all);
   guint64 key = 0;
   collector_row (&out, &key); /* a row even when nothing counts: the sum is 0 */
   for (guint r = 0; r < all->rows; r++)
@@ -1177,6 +1170,16 @@ finish (Work *work)
     select_counted (work, all);
 }
 
+static BlOutlook *
+outlook_new (const Work *work)
+{
+  guint n = work->network->nodes->len;
+  g_autofree gboolean *lazy = g_new0 (gboolean, n + 1);
+  for (guint i = 0; i < n; i++)
+    lazy[i] = is_lazy (work, i);
+  return bl_outlook_new (work->network, work->evidence, lazy);
+}
+
 static Work *
 work_new (const BlNetwork *network, const BlEvidenceNodes *evidence, gsize max_terms)
 {
@@ -1184,6 +1187,7 @@ work_new (const BlNetwork *network, const BlEvidenceNodes *evidence, gsize max_t
   Work *work = g_new0 (Work, 1);
   work->network = network;
   work->evidence = evidence;
+  work->closed = BL_NET_NONE;
   work->max_terms = MIN (max_terms, G_MAXUINT / 2);
   work->circuit = g_new0 (BlCircuit, 1);
   work->circuit->tables = g_array_new (FALSE, FALSE, sizeof (BlCircuitTable));
@@ -1197,15 +1201,17 @@ work_new (const BlNetwork *network, const BlEvidenceNodes *evidence, gsize max_t
   work->mentions = g_ptr_array_new_with_free_func ((GDestroyNotify) g_array_unref);
   work->gone = g_new0 (gboolean, n + 1);
   work->cost = g_new (double, n + 1);
-  work->bound = g_new0 (double *, n + 1);
   work->foretelling = bl_foretelling_new (network);
   for (guint i = 0; i <= n; i++)
     {
       work->circuit->leaf[i] = -1;
-      if (i < n && evidence->lanes > 0 && evidence->reading[i] && evidence->value[i] != NULL)
-        work->bound[i] = reading_bound (work, i);
       work->cost[i] = NAN;
       g_ptr_array_add (work->mentions, g_array_new (FALSE, FALSE, sizeof (guint)));
+    }
+  if (evidence->lanes > 0)
+    {
+      work->outlook = outlook_new (work);
+      work->forecast = bl_forecast_new (network);
     }
   return work;
 }
@@ -1218,9 +1224,8 @@ work_free (Work *work)
   g_ptr_array_unref (work->mentions);
   g_free (work->gone);
   g_free (work->cost);
-  for (guint i = 0; i < work->network->nodes->len; i++)
-    g_free (work->bound[i]);
-  g_free (work->bound);
+  bl_outlook_free (work->outlook);
+  bl_forecast_free (work->forecast);
   bl_foretelling_free (work->foretelling);
   bl_room_give (work->evidence->room, work->keys);
   bl_room_give (work->evidence->room, work->mass);
