@@ -94,6 +94,20 @@ make_box (Ask *ask)
   return box;
 }
 
+/* Points at a button, but is not inside it: what is written on buttons is underlined. */
+static void
+attach (GtkWidget *popover, GtkWidget *widget)
+{
+  GtkWidget *holder = GTK_IS_BUTTON (widget) ? gtk_widget_get_parent (widget) : widget;
+  graphene_rect_t bounds;
+
+  gtk_widget_set_parent (popover, holder);
+  if (holder != widget && gtk_widget_compute_bounds (widget, holder, &bounds))
+    gtk_popover_set_pointing_to (GTK_POPOVER (popover),
+                                 &(GdkRectangle){ (int) bounds.origin.x, (int) bounds.origin.y,
+                                                  (int) bounds.size.width, (int) bounds.size.height });
+}
+
 void
 bl_next_edition_ask (GtkWidget *widget, BlLibrary *library, gint64 board, BlNextEditionMade made, gpointer data)
 {
@@ -103,7 +117,7 @@ bl_next_edition_ask (GtkWidget *widget, BlLibrary *library, gint64 board, BlNext
   *ask = (Ask){ library, board, made, data, gtk_popover_new (), NULL, NULL };
   g_object_set_data_full (G_OBJECT (ask->popover), "ask", ask, g_free);
   gtk_popover_set_child (GTK_POPOVER (ask->popover), make_box (ask));
-  gtk_widget_set_parent (ask->popover, widget);
+  attach (ask->popover, widget);
   g_signal_connect (ask->popover, "closed", G_CALLBACK (closed), NULL);
   gtk_popover_popup (GTK_POPOVER (ask->popover));
   gtk_widget_grab_focus (ask->mark);
