@@ -17,7 +17,9 @@
 #include "bl-coverage-label.h"
 #include "bl-document.h"
 #include "bl-editor.h"
+#include "bl-equipment-list.h"
 #include "bl-format.h"
+#include "bl-import-page.h"
 #include "bl-library-known-good.h"
 #include "bl-missing.h"
 #include "bl-next-edition-ask.h"
@@ -37,7 +39,7 @@ struct _BlBoardsPage
   GtkLabel *empty, *count;
   GtkEditable *search;
   GtkBox *editor_place;
-  GtkWidget *editor;
+  GtkWidget *editor, *import_page, *equipment_undo;
   GtkBox *compare_place;
   GtkWidget *compare;
   gboolean from_editor; /* the comparison was opened from the editor and goes back there */
@@ -358,6 +360,7 @@ bl_boards_page_refresh (BlBoardsPage *self)
         shown++;
       }
   g_clear_pointer (&self->good, g_hash_table_unref);
+  bl_equipment_list_append (self->list, self->library, gtk_editable_get_text (self->search), self->equipment_undo);
   g_autofree char *count = g_strdup_printf (_ ("%u of %u"), shown, bl_len (boards));
   gtk_label_set_label (self->count, bl_len (boards) > 0 ? count : "");
   gtk_widget_set_visible (GTK_WIDGET (self->empty), bl_len (boards) == 0);
@@ -458,7 +461,8 @@ comparison_edits (BlCompareView *compare, gpointer ref, BlBoardsPage *self)
 static void
 row_activated (GtkListBox *list, GtkListBoxRow *row, BlBoardsPage *self)
 {
-  open_board (board_of (row), self);
+  if (board_of (row) != 0) /* an equipment's has none */
+    open_board (board_of (row), self);
 }
 
 static void
@@ -503,9 +507,29 @@ imported (gint64 board, gpointer data)
 }
 
 static void
+met (BlIntake *intake, const char *file, gpointer data)
+{
+  BlBoardsPage *self = data;
+
+  gtk_stack_set_visible_child_name (self->stack, "import");
+  bl_import_page_show (BL_IMPORT_PAGE (self->import_page), intake, file);
+}
+
+/* A merge is shown where it can be undone. */
+static void
+import_closed (BlImportPage *page, const char *words, gint64 board, BlBoardsPage *self)
+{
+  show_list (self);
+  if (board != 0)
+    open_board (board, self);
+  if (words != NULL)
+    bl_widget_notify (GTK_WIDGET (self), words);
+}
+
+static void
 import_board (BlBoardsPage *self)
 {
-  bl_board_import (GTK_WIDGET (self), self->library, imported, self);
+  bl_board_import (GTK_WIDGET (self), self->library, imported, met, self);
 }
 
 /* --- deleting --- */
@@ -560,11 +584,14 @@ delete_pressed (GtkButton *button, BlBoardsPage *self)
 static gboolean
 key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlBoardsPage *self)
 {
-  if (g_strcmp0 (gtk_stack_get_visible_child_name (self->stack), "compare") == 0)
-    return bl_compare_view_key (BL_COMPARE_VIEW (self->compare), keyval, state) ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
-  if (g_strcmp0 (gtk_stack_get_visible_child_name (self->stack), "editor") != 0)
-    return GDK_EVENT_PROPAGATE;
-  return bl_editor_key (BL_EDITOR (self->editor), keyval, state) ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
+  const char *shown = gtk_stack_get_visible_child_name (self->stack);
+  gboolean undo = (state & GDK_CONTROL_MASK) != 0 && (state & GDK_SHIFT_MASK) == 0 && keyval == GDK_KEY_z;
+  gboolean done = g_strcmp0 (shown, "editor") == 0    ? bl_editor_key (BL_EDITOR (self->editor), keyval, state)
+                  : g_strcmp0 (shown, "compare") == 0 ? bl_compare_view_key (BL_COMPARE_VIEW (self->compare), keyval, state)
+                  : g_strcmp0 (shown, "import") == 0  ? bl_import_page_key (BL_IMPORT_PAGE (self->import_page), keyval, state)
+                                                      : undo && bl_equipment_undo (self->equipment_undo);
+
+  return done ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
 }
 
 /* --- object --- */
@@ -615,6 +642,17 @@ bl_boards_page_init (BlBoardsPage *self)
   bl_type_to_find (GTK_WIDGET (self), self->search);
 }
 
+/* Above the list. */
+static void
+add_equipment_undo (BlBoardsPage *self)
+{
+  GtkWidget *scrolled = gtk_widget_get_ancestor (GTK_WIDGET (self->list), GTK_TYPE_SCROLLED_WINDOW);
+
+  self->equipment_undo = bl_equipment_undo_new (self->library, G_CALLBACK (bl_boards_page_refresh), self);
+  gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (scrolled)), self->equipment_undo,
+                              gtk_widget_get_prev_sibling (scrolled));
+}
+
 GtkWidget *
 bl_boards_page_new (BlLibrary *library)
 {
@@ -631,5 +669,9 @@ bl_boards_page_new (BlLibrary *library)
   gtk_box_append (self->compare_place, self->compare);
   g_signal_connect (self->compare, "closed", G_CALLBACK (comparison_closed), self);
   g_signal_connect (self->compare, "edit", G_CALLBACK (comparison_edits), self);
+  self->import_page = bl_import_page_new ();
+  gtk_stack_add_named (self->stack, self->import_page, "import");
+  g_signal_connect (self->import_page, "closed", G_CALLBACK (import_closed), self);
+  add_equipment_undo (self);
   return GTK_WIDGET (self);
 }

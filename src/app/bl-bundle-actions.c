@@ -22,6 +22,8 @@ typedef struct
   gint64 board;
   BlFileChosen chosen;
   BlBoardMade made;
+  BlIntakeMet met;
+  gint64 equipment;
   gpointer data;
   GtkFileChooserNative *dialog;
 } Ask;
@@ -159,35 +161,79 @@ bl_board_new_from_photo (GtkWidget *widget, BlLibrary *library, BlBoardMade made
 
 /* --- bundles --- */
 
+/* Takes intake. */
+static void
+meet (Ask *ask, BlIntake *intake, const char *path)
+{
+  g_autoptr (BlIntake) own = intake;
+  g_autofree char *name = g_filename_display_basename (path);
+  GError *error = NULL;
+
+  switch (bl_intake_finding (own))
+    {
+    case BL_INTAKE_SAME:
+      {
+        g_autofree char *words = g_strdup_printf (_ ("The library has all of “%s” already; nothing was imported."), name);
+        if (bl_window_of (ask->widget) != NULL)
+          bl_window_notify (bl_window_of (ask->widget), words, TRUE); /* an answer: time to read it */
+        break;
+      }
+    case BL_INTAKE_DIFFERENT:
+      ask->met (g_steal_pointer (&own), name, ask->data);
+      break;
+    case BL_INTAKE_NEW:
+    default:
+      if (bl_intake_run (own, &error))
+        ask->made (((BlIntakeBoard *) bl_at (own->boards, 0))->result, ask->data);
+      else
+        bl_widget_report (ask->widget, _ ("Nothing was imported"), error);
+      break;
+    }
+}
+
 static void
 bundle_chosen (Ask *ask, const char *path)
 {
-  g_autoptr (BlBundle) bundle = NULL;
   GError *error = NULL;
-  gint64 board = 0;
+  BlDelivery *delivery = bl_delivery_read (path, NULL, &error);
+  BlIntake *intake = delivery != NULL ? bl_intake_new (ask->library, delivery, &error) : NULL;
 
-  bundle = bl_bundle_read (path, NULL, &error);
-  if (bundle != NULL)
-    board = bl_library_import (ask->library, bundle, &error);
-  if (board == 0)
+  if (intake == NULL)
     bl_widget_report (ask->widget, _ ("Nothing was imported"), error);
   else
-    ask->made (board, ask->data);
+    meet (ask, intake, path);
 }
 
 void
-bl_board_import (GtkWidget *widget, BlLibrary *library, BlBoardMade made, gpointer data)
+bl_board_import (GtkWidget *widget, BlLibrary *library, BlBoardMade made, BlIntakeMet met, gpointer data)
 {
-  g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL && made != NULL);
+  g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL && made != NULL && met != NULL);
   g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
   Ask *ask = ask_new (widget, library);
 
-  gtk_file_filter_set_name (filter, _ ("Boards"));
+  gtk_file_filter_set_name (filter, _ ("Boards and equipments"));
   gtk_file_filter_add_pattern (filter, "*.benchlore");
   gtk_file_filter_add_pattern (filter, "*.json");
   ask->made = made;
+  ask->met = met;
   ask->data = data;
   ask_for_file (ask, _ ("Import a board"), GTK_FILE_CHOOSER_ACTION_OPEN, NULL, filter, bundle_chosen);
+}
+
+/* Writes the board, or the equipment, that ask is about. */
+static gboolean
+write_target (Ask *ask, const char *path, GError **error)
+{
+  g_autoptr (BlDelivery) delivery = NULL;
+  g_autoptr (BlBundle) bundle = NULL;
+
+  if (ask->equipment != 0)
+    {
+      delivery = bl_library_export_equipment (ask->library, ask->equipment, error);
+      return delivery != NULL && bl_delivery_write (delivery, path, error);
+    }
+  bundle = bl_library_export (ask->library, ask->board, error);
+  return bundle != NULL && bl_bundle_write (bundle, path, error);
 }
 
 static void
@@ -196,9 +242,8 @@ target_chosen (Ask *ask, const char *path)
   g_autofree char *full = g_str_has_suffix (path, ".benchlore") ? g_strdup (path)
                                                                 : g_strconcat (path, ".benchlore", NULL);
   GError *error = NULL;
-  g_autoptr (BlBundle) bundle = bl_library_export (ask->library, ask->board, &error);
 
-  if (bundle == NULL || !bl_bundle_write (bundle, full, &error))
+  if (!write_target (ask, full, &error))
     {
       bl_widget_report (ask->widget, _ ("Nothing was exported"), error);
       return;
@@ -221,6 +266,19 @@ bl_board_export (GtkWidget *widget, BlLibrary *library, gint64 board)
   ask->board = board;
   ask_for_file (ask, _ ("Export the board"), GTK_FILE_CHOOSER_ACTION_SAVE, g_strdelimit (name, "/\\", '-'), NULL,
                 target_chosen);
+}
+
+void
+bl_equipment_export (GtkWidget *widget, BlLibrary *library, gint64 equipment)
+{
+  g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL);
+  g_autoptr (BlEquipment) loaded = bl_library_get_equipment (library, equipment, NULL);
+  g_autofree char *title = g_strdup (loaded != NULL && loaded->title != NULL ? loaded->title : _ ("equipment"));
+  g_autofree char *name = g_strconcat (g_strdelimit (title, "/\\:", '-'), ".benchlore", NULL);
+  Ask *ask = ask_new (widget, library);
+
+  ask->equipment = equipment;
+  ask_for_file (ask, _ ("Export the equipment"), GTK_FILE_CHOOSER_ACTION_SAVE, name, NULL, target_chosen);
 }
 
 /* --- jobs --- */

@@ -3,7 +3,7 @@
 
 #include <gtk/gtk.h>
 
-#include "bl-library.h"
+#include "bl-intake.h"
 
 G_BEGIN_DECLS
 
@@ -18,8 +18,15 @@ void bl_board_start_job (GtkWidget *widget, BlLibrary *library, gint64 board);
 typedef void (*BlBoardMade) (gint64 board, gpointer data);
 /* Asks for a photo and makes a board from it; made is called with its id. */
 void bl_board_new_from_photo (GtkWidget *widget, BlLibrary *library, BlBoardMade made, gpointer data);
-/* Asks for a bundle and imports it. */
-void bl_board_import (GtkWidget *widget, BlLibrary *library, BlBoardMade made, gpointer data);
+/* The same for an equipment, with its boards. */
+void bl_equipment_export (GtkWidget *widget, BlLibrary *library, gint64 equipment);
+
+/* What was asked to be imported is (partly) there already, and otherwise: the technician has to say. Takes intake;
+ * file: its name. */
+typedef void (*BlIntakeMet) (BlIntake *intake, const char *file, gpointer data);
+/* Asks for a bundle or document and imports it: made is called when all of it was new, with the id of a board, met
+ * when something is there otherwise; when nothing is new that is said. */
+void bl_board_import (GtkWidget *widget, BlLibrary *library, BlBoardMade made, BlIntakeMet met, gpointer data);
 
 /* A file of a photo, looked into: image, kind and a small picture. FALSE when it is no image that can
  * be shown. (transfer full, all) */

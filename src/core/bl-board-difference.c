@@ -356,3 +356,48 @@ bl_differences_take_along (GPtrArray *differences)
   while (now > 0);
   return all;
 }
+
+static gboolean
+lacks (const GPtrArray *differences, const GArray *needs)
+{
+  for (guint i = 0; needs != NULL && i < needs->len; i++)
+    if (!((BlDifference *) bl_at (differences, g_array_index (needs, guint, i)))->take)
+      return TRUE;
+  return FALSE;
+}
+
+/* Returns: how many were cleared. */
+static guint
+leave_one (GPtrArray *differences, BlDifference *difference)
+{
+  guint n = 0;
+  if (difference->take && lacks (differences, difference->needs))
+    {
+      difference->take = FALSE;
+      n++;
+    }
+  for (guint f = 0; f < difference->fields->len; f++)
+    {
+      BlDifferenceField *field = bl_at (difference->fields, f);
+      if (!field->take || !lacks (differences, field->needs))
+        continue;
+      field->take = FALSE;
+      n++;
+    }
+  return n;
+}
+
+guint
+bl_differences_leave_along (GPtrArray *differences)
+{
+  guint all = 0, now;
+  do
+    {
+      now = 0;
+      for (guint i = 0; i < bl_len (differences); i++)
+        now += leave_one (differences, bl_at (differences, i));
+      all += now;
+    }
+  while (now > 0);
+  return all;
+}

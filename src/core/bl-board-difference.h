@@ -68,6 +68,10 @@ guint bl_differences_count (const GPtrArray *differences, BlDifferenceKind kind,
  * point along, a removed stage the components that leave it. Returns: how many were set. */
 guint bl_differences_take_along (GPtrArray *differences);
 
+/* The other way: clears "take" wherever a difference that is taken refers to one that is not, after one was
+ * put back. Returns: how many were cleared. */
+guint bl_differences_leave_along (GPtrArray *differences);
+
 /* A copy of mine in which everything marked "take" is as in theirs; differences are those of the same two
  * documents. Ids that theirs changed and whose renaming is not taken are read as mine calls them. New elements
  * stand where theirs has them. What breaks the document's rules is refused with BL_CORE_ERROR_INVALID and the

@@ -64,16 +64,21 @@ bring_pictures (BlLibrary *library, const BlIntakeBoard *board, const BlBoard *m
 static gboolean
 add_picture (BlLibrary *library, const BlIntakeBoard *board, BlBoard *merged, const BlIntakePhoto *item, GError **error)
 {
-  const BlPhoto *theirs = bl_board_photo (board->theirs, item->id);
   g_autofree char *prefix = g_strconcat (item->id, "-", NULL);
   BlPhoto *photo;
 
   if (item->mine == NULL)
     return put_picture (library, board->board, item->id, item->theirs, error);
-  photo = bl_photo_copy (theirs);
+  if (!item->take)
+    {
+      bl_intake_move_places (board, merged, item->id, NULL);
+      return TRUE;
+    }
+  photo = bl_photo_copy (bl_board_photo (board->theirs, item->id));
   g_free (photo->id);
   photo->id = bl_board_free_id (merged, BL_KIND_PHOTO, prefix);
   g_clear_pointer (&photo->file, g_free);
+  bl_intake_move_places (board, merged, item->id, photo->id);
   bl_append (&merged->photos, photo, (GDestroyNotify) bl_photo_free);
   return put_picture (library, board->board, photo->id, item->theirs, error);
 }
@@ -84,7 +89,7 @@ add_pictures (BlLibrary *library, const BlIntakeBoard *board, BlBoard *merged, G
   for (guint i = 0; i < board->photos->len; i++)
     {
       const BlIntakePhoto *item = bl_at (board->photos, i);
-      if (item->take && bl_board_photo (merged, item->id) != NULL
+      if ((item->take || item->mine != NULL) && bl_board_photo (merged, item->id) != NULL
           && !add_picture (library, board, merged, item, error))
         return FALSE;
     }

@@ -207,6 +207,19 @@ take_fields (BlDifference *difference, gboolean mine)
     }
 }
 
+/* Something that only the file has lies on this photo. */
+static gboolean
+is_needed (const BlIntakeBoard *board, const char *photo)
+{
+  for (guint i = 0; i < board->differences->len; i++)
+    {
+      const BlDifference *difference = bl_at (board->differences, i);
+      if (difference->kind == BL_DIFFERENCE_ADDED && g_strcmp0 (difference->theirs.photo, photo) == 0)
+        return TRUE;
+    }
+  return FALSE;
+}
+
 void
 bl_intake_take (BlIntakeBoard *board, gboolean mine)
 {
@@ -221,9 +234,36 @@ bl_intake_take (BlIntakeBoard *board, gboolean mine)
   for (guint i = 0; i < board->photos->len; i++)
     {
       BlIntakePhoto *photo = bl_at (board->photos, i);
-      photo->take = photo->mine == NULL || !mine;
+      photo->take = photo->mine == NULL || !mine || is_needed (board, photo->id);
     }
   bl_differences_take_along (board->differences);
+}
+
+void
+bl_intake_take_nothing (BlIntakeBoard *board)
+{
+  g_return_if_fail (board != NULL && board->differences != NULL);
+  for (guint i = 0; i < board->differences->len; i++)
+    bl_intake_set_take (board, bl_at (board->differences, i), FALSE);
+  for (guint i = 0; i < board->photos->len; i++)
+    ((BlIntakePhoto *) bl_at (board->photos, i))->take = FALSE;
+}
+
+static void
+set_fields (BlDifference *difference, gboolean take)
+{
+  for (guint i = 0; i < bl_len (difference->fields); i++)
+    ((BlDifferenceField *) bl_at (difference->fields, i))->take = take;
+}
+
+/* What was chosen or put back goes with what it refers to, or with what refers to it. */
+static void
+settle (BlIntakeBoard *board, gboolean take)
+{
+  if (take)
+    bl_differences_take_along (board->differences);
+  else
+    bl_differences_leave_along (board->differences);
 }
 
 void
@@ -231,10 +271,19 @@ bl_intake_set_take (BlIntakeBoard *board, BlDifference *difference, gboolean tak
 {
   g_return_if_fail (board != NULL && difference != NULL);
   difference->take = take;
-  for (guint i = 0; i < bl_len (difference->fields); i++)
-    ((BlDifferenceField *) bl_at (difference->fields, i))->take = FALSE;
-  if (take)
-    bl_differences_take_along (board->differences);
+  set_fields (difference, FALSE);
+  settle (board, take);
+}
+
+void
+bl_intake_set_field (BlIntakeBoard *board, BlDifference *difference, BlDifferenceField *field, gboolean take)
+{
+  g_return_if_fail (board != NULL && difference != NULL && field != NULL);
+  if (difference->take) /* all of it was; the others stay taken */
+    set_fields (difference, TRUE);
+  difference->take = FALSE;
+  field->take = take;
+  settle (board, take);
 }
 
 static gboolean

@@ -78,11 +78,19 @@ void bl_intake_take (BlIntakeBoard *board, gboolean mine);
 gboolean bl_intake_is_conflict (const BlDifference *difference);
 /* Sets "take" of a difference with all that it says, and of what it cannot do without. */
 void bl_intake_set_take (BlIntakeBoard *board, BlDifference *difference, gboolean take);
+/* The same for one value of it. */
+void bl_intake_set_field (BlIntakeBoard *board, BlDifference *difference, BlDifferenceField *field, gboolean take);
+void bl_intake_take_nothing (BlIntakeBoard *board);
 /* How many differences and pictures are chosen, and how many there are. */
 guint bl_intake_count (const BlIntakeBoard *board, guint *all);
 
 /* "RB-17, edition C". (transfer full) */
 char *bl_intake_board_name (const BlIntakeBoard *board);
+
+/* After the merge, before the pictures come in: where the picture of a photo is another one, what was taken from the
+ * file and lies on it is moved to photo new_id, or (NULL) has no place any more: a place in the pixels of another
+ * picture would be a wrong one. */
+void bl_intake_move_places (const BlIntakeBoard *board, BlBoard *merged, const char *photo, const char *new_id);
 
 /* Does what is chosen, in one transaction. Each merge is one step of undo of its edition. */
 gboolean bl_intake_run (BlIntake *intake, GError **error);

@@ -242,6 +242,76 @@ test_pictures (void)
   g_assert_cmpuint (g_bytes_get_size (come), ==, sizeof picture_png);
 }
 
+/* A point that only the file has, on a photo whose picture is another one here: it goes to the file's picture, or
+ * it waits for a place; never into the pixels of the picture here. */
+static void
+test_places (void)
+{
+  for (int take = 0; take < 2; take++)
+    {
+      g_autoptr (BlLibrary) library = library_new ();
+      gint64 id = put_sample (library);
+      g_autoptr (GError) error = NULL;
+      BlBoard *theirs = sample_board ();
+      g_autoptr (BlBoard) board = NULL;
+      const BlTestPoint *point;
+
+      add_point (theirs, "TP8", 8);
+      g_autoptr (BlIntake) intake = look (library, delivery_of (theirs, PICTURE_PNG));
+      BlIntakePhoto *photo = g_ptr_array_index (first (intake)->photos, 0);
+      g_assert_cmpstr (photo->id, ==, "front");
+      g_assert_true (photo->take);
+      photo->take = take == 1;
+      g_assert_true (bl_intake_run (intake, &error));
+      g_assert_no_error (error);
+      board = bl_library_load_board (library, id, NULL);
+      point = bl_board_test_point (board, "TP8");
+      if (take == 1)
+        {
+          g_assert_cmpstr (point->photo, !=, "front");
+          g_assert_nonnull (bl_board_photo (board, point->photo));
+          g_assert_cmpfloat (point->x, ==, 8);
+        }
+      else
+        g_assert_null (point->photo);
+      g_assert_cmpstr (bl_board_test_point (board, "TP5")->photo, ==, "front"); /* that of the library */
+    }
+}
+
+/* What is put back takes along what refers to it, and one value of several can be put back alone. */
+static void
+test_choosing (void)
+{
+  g_autoptr (BlLibrary) library = library_new ();
+  BlBoard *theirs = sample_board ();
+  BlMeasurement *measurement = bl_measurement_new ();
+  BlDifference *point = NULL, *reading = NULL;
+
+  put_sample (library);
+  add_point (theirs, "TP8", 8);
+  measurement->id = g_strdup ("M8");
+  measurement->at = g_strdup ("TP8");
+  measurement->measures = BL_MEASURES_V_DC;
+  measurement->state = g_strdup ("run");
+  bl_append (&theirs->measurements, measurement, (GDestroyNotify) bl_measurement_free);
+  g_autoptr (BlIntake) intake = look (library, delivery_of (theirs, PICTURE_JPEG));
+  for (guint i = 0; i < first (intake)->differences->len; i++)
+    {
+      BlDifference *difference = g_ptr_array_index (first (intake)->differences, i);
+      if (g_str_equal (difference->list, "test_points"))
+        point = difference;
+      else if (g_str_equal (difference->list, "measurements"))
+        reading = difference;
+    }
+  g_assert_true (point->take && reading->take);
+  bl_intake_set_take (first (intake), point, FALSE);
+  g_assert_false (reading->take);
+  bl_intake_set_take (first (intake), reading, TRUE);
+  g_assert_true (point->take);
+  bl_intake_take_nothing (first (intake));
+  g_assert_cmpuint (bl_intake_count (first (intake), NULL), ==, 0);
+}
+
 /* The board was edited while the page was open: refused, nothing lost. */
 static void
 test_stale (void)
@@ -350,6 +420,8 @@ main (int argc, char **argv)
   g_test_add_func ("/model/intake/theirs", test_theirs);
   g_test_add_func ("/model/intake/keep-both", test_keep_both);
   g_test_add_func ("/model/intake/pictures", test_pictures);
+  g_test_add_func ("/model/intake/places", test_places);
+  g_test_add_func ("/model/intake/choosing", test_choosing);
   g_test_add_func ("/model/intake/stale", test_stale);
   g_test_add_func ("/model/intake/equipment", test_equipment);
   g_test_add_func ("/model/intake/atomic", test_atomic);
