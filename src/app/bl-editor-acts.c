@@ -10,8 +10,11 @@
 #include <string.h>
 
 #include "bl-follows-plot.h"
+#include "bl-editor-modes.h"
 #include "bl-ring-picker.h"
+#include "bl-sentence-field.h"
 #include "bl-slot-field.h"
+#include "bl-style.h"
 #include "bl-window.h"
 
 /* --- tools --- */
@@ -161,7 +164,8 @@ add_part (BlEditor *self, BlElement element, const BlRef *parent)
       || element == BL_ELEMENT_PORT)
     bl_editor_select (self, &added);
   gboolean in_hand = self->part == BL_EDITOR_POINTS || self->part == BL_EDITOR_STRUCTURE;
-  bl_sheet_focus (BL_SHEET (in_hand ? self->hand : self->list), &added, first_slot (element));
+  gboolean of_mode = element == BL_ELEMENT_EFFECT || element == BL_ELEMENT_PROVOKES || element == BL_ELEMENT_SHOW;
+  bl_sheet_focus (BL_SHEET (in_hand && !of_mode ? self->hand : self->list), &added, first_slot (element));
 }
 
 /* All that have no place yet, one after the other. */
@@ -218,8 +222,10 @@ escape (BlEditor *self)
       bl_editor_photo_refresh (self);
       bl_editor_queue_refresh (self);
     }
-  else if (GTK_IS_TEXT (focus))
+  else if (bl_widget_is_text (focus))
     gtk_widget_grab_focus (self->photo);
+  else if (self->part == BL_EDITOR_STRUCTURE && self->modes != NULL && self->modes->mode != NULL && self->has_selected)
+    bl_editor_modes_act (self, "mode-leave", NULL);
   else if (self->choosing_template)
     bl_editor_template_act (self, "template-leave");
   else if (self->has_selected)
@@ -255,7 +261,8 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
   if (g_str_has_prefix (act, "part-"))
     bl_editor_set_part (self, (BlEditorPart) (act[5] - '0'));
   else if (bl_editor_template_act (self, act) || bl_editor_entry_act (self, act) || bl_editor_find_act (self, act)
-           || bl_editor_photos_act (self, act, ref) || bl_editor_compare_act (self, act))
+           || bl_editor_photos_act (self, act, ref) || bl_editor_compare_act (self, act)
+           || bl_editor_modes_act (self, act, ref))
     return;
   else if (g_str_has_prefix (act, "add-"))
     add_part (self, (BlElement) atoi (act + 4), ref);
@@ -324,6 +331,9 @@ is_typing (GtkWidget *focus)
 
   if (field != NULL)
     return bl_slot_field_is_changed (BL_SLOT_FIELD (field));
+  if (focus != NULL && gtk_widget_get_ancestor (focus, BL_TYPE_SENTENCE_FIELD) != NULL)
+    return bl_sentence_field_is_changed (
+        BL_SENTENCE_FIELD (gtk_widget_get_ancestor (focus, BL_TYPE_SENTENCE_FIELD)));
   return GTK_IS_EDITABLE (focus) && *gtk_editable_get_text (GTK_EDITABLE (focus)) != '\0';
 }
 
@@ -344,13 +354,13 @@ bl_editor_key (BlEditor *self, guint keyval, GdkModifierType state)
   if (keyval == GDK_KEY_Delete && BL_IS_FOLLOWS_PLOT (focus))
     return FALSE; /* a point of the line, not the measurement */
   act = bl_editor_keys_find (self->part, keyval, state,
-                             GTK_IS_TEXT (focus) || bl_ring_picker_has (focus));
+                             bl_widget_is_text (focus) || bl_ring_picker_has (focus));
   if (act == NULL && self->template != NULL && (keyval == GDK_KEY_Return || keyval == GDK_KEY_KP_Enter)
-      && !GTK_IS_TEXT (focus) && (focus == NULL || gtk_widget_get_ancestor (focus, GTK_TYPE_DROP_DOWN) == NULL))
+      && !bl_widget_is_text (focus) && (focus == NULL || gtk_widget_get_ancestor (focus, GTK_TYPE_DROP_DOWN) == NULL))
     act = "template-insert";
   if (act == NULL)
     return bl_editor_entry_typed (self, focus, keyval, state);
-  if (GTK_IS_TEXT (focus) && is_typing (focus)
+  if (bl_widget_is_text (focus) && is_typing (focus)
       && (g_str_equal (act, "undo") || g_str_equal (act, "redo") || g_str_equal (act, "escape")))
     return FALSE;
   if (g_str_equal (act, "escape") && focus == self->photo && bl_editor_get_tool (self) != BL_PHOTO_TOOL_NONE)

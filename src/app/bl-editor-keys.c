@@ -41,6 +41,9 @@ static const struct
   { GDK_KEY_r, 0, TRUE, STRUCTURE, "tool-rectangle", N_ ("R"), N_ ("rectangle"), TRUE },
   { GDK_KEY_g, 0, TRUE, STRUCTURE, "tool-polygon", N_ ("G"), N_ ("polygon"), TRUE },
   { GDK_KEY_t, 0, TRUE, STRUCTURE, "templates", N_ ("T"), N_ ("section from a template") },
+  { GDK_KEY_e, 0, TRUE, STRUCTURE, "mode-write", NULL, NULL },
+  { GDK_KEY_u, 0, TRUE, STRUCTURE, "usual-modes", NULL, NULL },
+  { GDK_KEY_a, 0, TRUE, STRUCTURE, "mode-accept", NULL, NULL },
   { GDK_KEY_Down, 0, TRUE, GOOD, "good-next", N_ ("↑ ↓"), N_ ("measurement") },
   { GDK_KEY_Up, 0, TRUE, GOOD, "good-previous", NULL, NULL },
   { GDK_KEY_a, 0, TRUE, GOOD, "good-accept", N_ ("A"), N_ ("accept its band") },
@@ -126,6 +129,10 @@ static const struct
   { N_ ("other button"), N_ ("black lead to the point pressed") },
   { N_ ("↓"), N_ ("from the search to the list") },
   { N_ ("0–9 g s p"), N_ ("colour of the band in hand") },
+  { N_ ("E"), N_ ("write what a component's faults do") },
+  { N_ ("Tab"), N_ ("go on with the marked name in a sentence; ↓ marks another") },
+  { N_ ("U"), N_ ("add the usual faults of a component") },
+  { N_ ("A"), N_ ("accept the proposed effects of the fault in hand") },
 };
 
 static void

@@ -79,6 +79,7 @@ struct _BlEditor
   BlCoverageAsk *coverage_ask; /* under way, for the generation below */
   guint coverage_generation;
   gboolean coverage_asked;
+  struct BlEditorModes *modes; /* the failure mode in hand; NULL: none yet */
 };
 
 /* bl-editor.c */
@@ -210,6 +211,18 @@ void bl_editor_compare_lines (BlEditor *self, BlSheet *sheet);
 /* FALSE: not one of its acts. */
 gboolean bl_editor_compare_act (BlEditor *self, const char *act);
 
+/* bl-editor-modes.c */
+void bl_editor_modes_hand (BlEditor *self, BlSheet *sheet, const BlComponent *component);
+/* FALSE: not one of its acts. */
+gboolean bl_editor_modes_act (BlEditor *self, const char *act, const BlRef *ref);
+/* The document is another. */
+void bl_editor_modes_changed (BlEditor *self);
+void bl_editor_modes_forget (BlEditor *self);
+/* bl-editor-preview.c */
+/* FALSE: no failure mode is in hand, nothing was described. */
+gboolean bl_editor_preview_list (BlEditor *self, BlSheet *sheet);
+/* Adds the points that would read otherwise. */
+void bl_editor_preview_points (BlEditor *self, GPtrArray *items);
 /* bl-editor-template.c */
 void bl_editor_template_hand (BlEditor *self, BlSheet *sheet);
 /* FALSE: not one of its acts. */

@@ -10,7 +10,6 @@
 #include "bl-edition-placing.h"
 #include "bl-format.h"
 
-#include "bl-kinds.h"
 #include "bl-part-value.h"
 #include "bl-weight-words.h"
 
@@ -174,87 +173,9 @@ stage_hand (BlEditor *self, BlSheet *sheet, const BlStage *stage)
 /* --- components --- */
 
 static void
-effect_lines (BlSheet *sheet, const BlComponent *component, const BlMode *mode)
-{
-  for (guint i = 0; i < bl_len (mode->effects); i++)
-    {
-      BlRef effect = bl_ref_mode (BL_ELEMENT_EFFECT, component->id, mode->mode, i);
-      bl_sheet_line (sheet, NULL, 24, NULL, NULL);
-      bl_sheet_words (sheet, i == 0 ? _ ("→ then") : _ ("and"), "muted");
-      bl_sheet_slot (sheet, &effect, BL_SLOT_ON, 0, FALSE);
-      bl_sheet_words (sheet, _ ("is"), "muted");
-      bl_sheet_slot (sheet, &effect, BL_SLOT_IS, 0, FALSE);
-      bl_sheet_words (sheet, _ ("in"), "muted");
-      bl_sheet_slot (sheet, &effect, BL_SLOT_IN, 0, FALSE);
-      bl_sheet_button (sheet, "✕", NULL, _ ("Delete this effect"), "remove", &effect);
-    }
-  for (guint i = 0; i < bl_len (mode->provokes); i++)
-    {
-      BlRef link = bl_ref_mode (BL_ELEMENT_PROVOKES, component->id, mode->mode, i);
-      bl_sheet_line (sheet, NULL, 24, NULL, NULL);
-      bl_sheet_words (sheet, _ ("→ brings about"), "muted");
-      bl_sheet_slot (sheet, &link, BL_SLOT_TARGET, 0, FALSE);
-      bl_sheet_slot (sheet, &link, BL_SLOT_CHANCE, 7, TRUE);
-      bl_sheet_button (sheet, "✕", NULL, _ ("It does not bring that about"), "remove", &link);
-    }
-}
-
-static void
-show_lines (BlSheet *sheet, const BlComponent *component, const BlMode *mode, const BlRef *ref)
-{
-  if (mode->shows == NULL)
-    return;
-  bl_sheet_line (sheet, NULL, 24, NULL, NULL);
-  bl_sheet_slot (sheet, ref, BL_SLOT_SHOWS, 7, TRUE);
-  bl_sheet_words (sheet, _ ("of the rounds"), "muted");
-  for (guint i = 0; i < mode->shows->len; i++)
-    {
-      BlRef show = bl_ref_mode (BL_ELEMENT_SHOW, component->id, mode->mode, i);
-      if (*g_array_index (mode->shows, BlShows, i).condition == '\0')
-        continue;
-      bl_sheet_line (sheet, NULL, 24, NULL, NULL);
-      bl_sheet_slot (sheet, &show, BL_SLOT_CONDITION, 10, TRUE);
-      bl_sheet_slot (sheet, &show, BL_SLOT_CHANCE, 7, FALSE);
-      bl_sheet_button (sheet, "✕", NULL, _ ("Delete this condition"), "remove", &show);
-    }
-}
-
-static void
-mode_lines (BlSheet *sheet, const BlBoard *board, const BlComponent *component, const BlMode *mode)
-{
-  BlRef ref = bl_ref_mode (BL_ELEMENT_MODE, component->id, mode->mode, 0);
-  g_autofree char *weight = bl_mode_weight_words (board, component, mode);
-
-  bl_sheet_line (sheet, "above", 0, NULL, NULL);
-  bl_sheet_words (sheet, component->id, "strong");
-  bl_sheet_slot (sheet, &ref, BL_SLOT_MODE, 15, FALSE);
-  bl_sheet_slot (sheet, &ref, BL_SLOT_WEIGHT, 11, TRUE);
-  add_button (sheet, BL_ELEMENT_EFFECT, _ ("+ effect"), _ ("Add what this fault makes of a stage or measurement"),
-              &ref);
-  add_button (sheet, BL_ELEMENT_PROVOKES, _ ("+ brings about"), _ ("Add a fault that this one brings about"), &ref);
-  add_button (sheet, BL_ELEMENT_SHOW, _ ("+ when"), _ ("It shows itself only at times, or when wet, hot, tapped"),
-              &ref);
-  bl_sheet_button (sheet, "✕", NULL, _ ("Delete this failure mode"), "remove", &ref);
-  /* Where the handbook has nothing to compare with, the figure above says it all. */
-  if (isnan (mode->weight) || !isnan (bl_kind_share (component->kind, mode->mode)))
-    {
-      bl_sheet_line (sheet, NULL, 24, NULL, NULL);
-      bl_sheet_words (sheet, weight, "muted small wrap");
-    }
-  if (bl_len (mode->effects) == 0)
-    {
-      bl_sheet_line (sheet, NULL, 24, NULL, NULL);
-      bl_sheet_words (sheet, _ ("no effect said: no measurement can see it"), "muted wrap");
-    }
-  effect_lines (sheet, component, mode);
-  show_lines (sheet, component, mode, &ref);
-}
-
-static void
 component_hand (BlEditor *self, BlSheet *sheet, const BlComponent *component)
 {
   BlRef ref = bl_ref (BL_ELEMENT_COMPONENT, component->id);
-  g_autofree const char **usual = bl_kind_modes (component->kind);
   g_autofree char *weight = bl_component_weight_words (component);
 
   bl_sheet_line (sheet, "hand-head", 0, NULL, NULL);
@@ -279,15 +200,7 @@ component_hand (BlEditor *self, BlSheet *sheet, const BlComponent *component)
   bl_sheet_slot (sheet, &ref, BL_SLOT_FACTOR_REASON, -1, TRUE);
   bl_sheet_line (sheet, NULL, 0, NULL, NULL);
   bl_sheet_words (sheet, weight, "muted small wrap");
-  bl_sheet_line (sheet, "above", 0, NULL, NULL);
-  bl_sheet_words (sheet, _ ("When it fails"), "heading stretch");
-  if (usual != NULL && usual[0] != NULL)
-    bl_sheet_button (sheet, _ ("add its usual failure modes"), NULL,
-                     _ ("Add the failure modes of this kind from the table of published handbooks"), "usual-modes",
-                     &ref);
-  add_button (sheet, BL_ELEMENT_MODE, _ ("+ failure mode"), NULL, &ref);
-  for (guint i = 0; i < bl_len (component->modes); i++)
-    mode_lines (sheet, bl_edition_get_board (self->edition), component, bl_at (component->modes, i));
+  bl_editor_modes_hand (self, sheet, component);
 }
 
 /* Components on the photo, one after the other: new ones, and those that the document has already. */
@@ -425,6 +338,8 @@ bl_editor_structure_list (BlEditor *self, BlSheet *sheet)
   const BlBoard *board = bl_edition_get_board (self->edition);
   BlRef root = bl_ref (BL_ELEMENT_BOARD, NULL);
 
+  if (bl_editor_preview_list (self, sheet))
+    return;
   bl_sheet_line (sheet, "list-head", 0, NULL, NULL);
   bl_sheet_words (sheet, _ ("Structure"), "heading stretch");
   bl_sheet_button (sheet, _ ("+ from a template"), "T", _ ("Add a section as boards of this trade usually have it"),

@@ -148,6 +148,7 @@ static void
 edition_changed (BlEditor *self)
 {
   self->changed = TRUE;
+  bl_editor_modes_changed (self);
   bl_editor_photo_refresh (self);
   bl_editor_placing_refresh (self);
   bl_editor_queue_refresh (self);
@@ -313,6 +314,7 @@ bl_editor_close (BlEditor *self)
   g_clear_pointer (&self->fly_photo, g_free);
   bl_editor_photo_forget (self);
   bl_editor_checks_forget (self);
+  bl_editor_modes_forget (self);
   bl_editor_good_forget (self);
   bl_sheet_begin (BL_SHEET (self->hand), NULL);
   bl_sheet_end (BL_SHEET (self->hand));

@@ -184,6 +184,12 @@ bl_widget_name (GtkWidget *widget, const char *name)
   gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
 }
 
+gboolean
+bl_widget_is_text (GtkWidget *widget)
+{
+  return GTK_IS_TEXT (widget) || GTK_IS_TEXT_VIEW (widget);
+}
+
 static gboolean
 begin_search (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state,
               GtkEditable *search)
@@ -195,7 +201,7 @@ begin_search (GtkEventControllerKey *controller, guint keyval, guint keycode, Gd
   char text[8] = "";
 
   if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK) || !g_unichar_isalnum (letter)
-      || (focus != NULL && GTK_IS_EDITABLE (focus)) || !gtk_widget_get_mapped (GTK_WIDGET (search)))
+      || (focus != NULL && (GTK_IS_EDITABLE (focus) || bl_widget_is_text (focus))) || !gtk_widget_get_mapped (GTK_WIDGET (search)))
     return GDK_EVENT_PROPAGATE;
   g_unichar_to_utf8 (letter, text);
   gtk_widget_grab_focus (GTK_WIDGET (search));

@@ -40,6 +40,8 @@ void bl_widget_clear (GtkWidget *container);
 int bl_widget_whole_rows (GtkWidget *box, int width, int height);
 /* Style class that colours the word of a verdict. (transfer none) */
 const char *bl_shape_css (BlShape shape);
+/* Text is typed in it, in one line or in several. widget may be NULL. */
+gboolean bl_widget_is_text (GtkWidget *widget);
 /* The name assistive technology reads. */
 void bl_widget_name (GtkWidget *widget, const char *name);
 

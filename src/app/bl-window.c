@@ -359,7 +359,7 @@ static gboolean
 key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlWindow *self)
 {
   GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (self));
-  gboolean in_entry = focus != NULL && GTK_IS_TEXT (focus);
+  gboolean in_entry = bl_widget_is_text (focus);
   gboolean typing = GTK_IS_EDITABLE (focus) && *gtk_editable_get_text (GTK_EDITABLE (focus)) != '\0';
   gboolean on_bench = g_strcmp0 (gtk_stack_get_visible_child_name (self->stack), "bench") == 0;
   gboolean in_free = in_entry && gtk_widget_is_ancestor (focus, GTK_WIDGET (self->free_entry));

@@ -168,6 +168,29 @@ widen (BlPreviewRow *row, const BlReading *reading)
   row->high = isnan (row->high) ? MAX (low, high) : MAX (row->high, MAX (low, high));
 }
 
+/* Value and band of one board. */
+static void
+settle_followed (const Preview *self, BlPreviewRow *row, const GPtrArray *entries)
+{
+  const BlMeasurement *measurement = bl_at (self->board->measurements, row->measurement);
+  double followed = NAN;
+
+  for (guint i = 0; i < self->n_measurements; i++)
+    {
+      const BlMeasurement *other = bl_at (self->board->measurements, i);
+      const BlReading *reading = &((BlEntry *) bl_at (entries, i))->reading;
+      if (g_strcmp0 (other->id, measurement->expected.follows->measurement) == 0 && reading->kind == BL_READING_VALUE)
+        followed = reading->value;
+    }
+  BlBand *band = bl_band_resolve_on (self->board, measurement, followed, 0, NULL);
+  row->low = row->high = NAN;
+  widen (row, &((BlEntry *) bl_at (entries, row->measurement))->reading);
+  if (band == NULL)
+    return;
+  bl_band_free (row->band);
+  row->band = band;
+}
+
 static void
 add_rows (const Preview *self, BlPreview *preview)
 {
@@ -186,7 +209,12 @@ add_rows (const Preview *self, BlPreview *preview)
     {
       g_autoptr (GPtrArray) entries = bl_simulate_active (self->board, self->response, self->active, seed);
       for (guint i = 0; i < self->n_measurements; i++)
-        widen (bl_at (preview->rows, i), &((BlEntry *) bl_at (entries, i))->reading);
+        {
+          const BlMeasurement *measurement = bl_at (self->board->measurements, i);
+          widen (bl_at (preview->rows, i), &((BlEntry *) bl_at (entries, i))->reading);
+          if (seed == N_DRAWN && measurement->expected.follows != NULL)
+            settle_followed (self, bl_at (preview->rows, i), entries);
+        }
     }
 }
 

@@ -18,7 +18,9 @@ typedef struct
   BlBand *band;          /* what it is judged by */
   BlReadingKind kind;    /* VALUE, RANGE (unsteady, a swing), OVER or ANSWER */
   gboolean answer;       /* of a check */
-  double low, high;      /* between which values it reads on the boards drawn, SI base units, sign as read */
+  double low, high;      /* between which values it reads on the boards drawn, SI base units, sign as read; a band
+                          * that follows another reading is another one on each board: then of one board, with the
+                          * band of that board */
 } BlPreviewRow;
 
 /* A mode that those asked for bring about, at any remove. */

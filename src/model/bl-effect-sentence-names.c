@@ -88,6 +88,7 @@ bl_names_targets (const BlReader *reader, const char *text)
     {
       const BlMeasurement *measurement = bl_at (reader->board->measurements, i);
       add (&place, measurement->id, measurement->title);
+      add_name (&place, measurement->id, measurement->at, 1);
     }
   if (own > 0 && reader->component->stage != NULL)
     {

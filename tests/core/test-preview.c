@@ -128,8 +128,7 @@ assert_values (const BlPreview *made)
     {
       const BlPreviewRow *row = bl_at (made->rows, i);
       const double ends[] = { row->low, row->high };
-      /* A band that follows a reading is another one on each board drawn. */
-      if (row->kind != BL_READING_VALUE || row->band->follows)
+      if (row->kind != BL_READING_VALUE)
         continue;
       for (guint end = 0; end < 2; end++, judged++)
         {
