@@ -66,7 +66,19 @@ extern const char *const bl_words_own_stage[], *const bl_words_is[], *const bl_w
     *const bl_words_may[], *const bl_words_blow[], *const bl_words_bring[], *const bl_words_shows[],
     *const bl_words_time[], *const bl_words_when[], *const bl_words_weight[];
 
+/* --- bl-effect-sentence-verbs.c --- */
+
+/* A clause that begins with a verb. -1: it does not; 0: it cannot be read. */
+int bl_reader_read_verb (BlReader *self, BlMode *mode);
+
 /* --- bl-effect-sentence-names.c --- */
+
+/* The best of them, NULL: none stands there. */
+static inline const BlNamed *
+bl_named_first (const GArray *names)
+{
+  return names->len > 0 ? &g_array_index (names, BlNamed, 0) : NULL;
+}
 
 /* Stages and measurements, states, components, modes that stand at text. (transfer full) sorted. */
 GArray *bl_names_targets (const BlReader *reader, const char *text);
@@ -83,6 +95,17 @@ const char *bl_effect_target (const BlComponent *component, const BlEffect *effe
 gboolean bl_is_fuse (const BlComponent *component);
 
 /* --- bl-effect-sentence.c --- */
+
+/* What could stand here; of these only the furthest are kept. */
+void bl_reader_want (BlReader *self, BlWant what, const char *on);
+/* Why reading stops here, unless it got further before. Takes reason. Returns: FALSE. */
+gboolean bl_reader_trouble (BlReader *self, char *reason);
+void bl_reader_skip (BlReader *self);
+/* Reads over one of the words and the blanks behind it. */
+gboolean bl_reader_take_word (BlReader *self, const char *const *words);
+gboolean bl_reader_take_char (BlReader *self, char c);
+/* Two things of the name that was chosen: which one is meant cannot be known. */
+gboolean bl_reader_is_ambiguous (BlReader *self, const GArray *names, guint chosen);
 
 /* Reads; what the reader wants at the end is left in it. reader->trouble is to be freed. (transfer full) */
 BlMode *bl_reader_read (BlReader *reader);
