@@ -255,8 +255,12 @@ compare_mode (const Preview *self, guint mode, BlPreview *preview)
 static void
 compare_modes (const Preview *self, BlPreview *preview)
 {
+  guint n_asked = 0;
+
   for (guint i = 0; i < self->n_modes; i++)
-    if (!self->asked[i] && bl_response_document_mode (self->response, i) != NULL)
+    n_asked += self->asked[i];
+  for (guint i = 0; i < self->n_modes; i++)
+    if ((n_asked > 1 || !self->asked[i]) && bl_response_document_mode (self->response, i) != NULL)
       compare_mode (self, i, preview);
 }
 

@@ -43,7 +43,8 @@ typedef struct
 {
   GPtrArray *rows;  /* BlPreviewRow, document order, all measurements */
   GPtrArray *along; /* BlPreviewAlong */
-  GPtrArray *alike; /* "COMPONENT:MODE", with what each most likely brings about; those asked for left out */
+  GPtrArray *alike; /* "COMPONENT:MODE", with what each most likely brings about; the one asked for left
+                      * out, but of several asked for each is compared alone */
   GPtrArray *near;  /* BlPreviewNear */
   guint n_changed;  /* rows that are not good */
   gboolean at_times; /* an asked mode shows itself only in some rounds; the rows are of one in which it does */
