@@ -230,7 +230,6 @@ bl_editor_photo_items (BlEditor *self)
     {
       add_far_items (self, items, BL_FAR_COMPONENT);
       add_components (self, items);
-      bl_editor_preview_points (self, items);
     }
   if (self->part != BL_EDITOR_STRUCTURE || (layers & BL_LAYER_POINTS) != 0)
     {

@@ -116,6 +116,7 @@ bl_editor_photo_refresh (BlEditor *self)
   outlines = bl_editor_photo_outlines (self);
   layers = bl_editor_layers (self);
   bl_layers_apply (layers, items, outlines);
+  bl_editor_preview_points (self, items);
   g_autofree char *words =
       g_strdup_printf (ngettext ("Photo with %u thing on it", "Photo with %u things on it", items->len), items->len);
   bl_photo_view_describe (BL_PHOTO_VIEW (self->photo), words);

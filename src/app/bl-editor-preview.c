@@ -310,16 +310,16 @@ bl_editor_preview_list (BlEditor *self, BlSheet *sheet)
 
 /* --- on the photo --- */
 
-static gboolean
-stands_there (const GPtrArray *items, const char *id)
+static BlPhotoItem *
+standing_there (const GPtrArray *items, const char *id)
 {
   for (guint i = 0; i < items->len; i++)
     {
-      const BlPhotoItem *item = bl_at (items, i);
+      BlPhotoItem *item = bl_at (items, i);
       if (item->kind == BL_PHOTO_POINT && g_strcmp0 (item->id, id) == 0)
-        return TRUE;
+        return item;
     }
-  return FALSE;
+  return NULL;
 }
 
 /* A point where several measurements are taken wears the first that is not good. */
@@ -335,11 +335,16 @@ bl_editor_preview_points (BlEditor *self, GPtrArray *items)
       const BlTestPoint *point
         = row->good || measurement->at == NULL ? NULL : bl_board_test_point (modes->board, measurement->at);
       BlPhotoItem *item;
-      if (point == NULL || g_strcmp0 (point->photo, self->photo_id) != 0 || isnan (point->x)
-          || stands_there (items, point->id))
+      if (point == NULL || g_strcmp0 (point->photo, self->photo_id) != 0 || isnan (point->x))
         continue;
-      item = bl_photo_item_new (BL_PHOTO_POINT, point->id, point->id, point->x, point->y);
+      item = standing_there (items, point->id);
+      if (item != NULL && item->shape >= 0)
+        continue;
+      if (item == NULL)
+        {
+          item = bl_photo_item_new (BL_PHOTO_POINT, point->id, point->id, point->x, point->y);
+          g_ptr_array_add (items, item);
+        }
       item->shape = (int) bl_shape_for_class (row->class_name, row->band);
-      g_ptr_array_add (items, item);
     }
 }

@@ -266,6 +266,7 @@ shape_at (Fixture *fixture, const char *point)
 {
   g_autoptr (GPtrArray) items = bl_editor_photo_items (fixture->editor);
 
+  bl_editor_preview_points (fixture->editor, items);
   for (guint i = 0; i < items->len; i++)
     if (g_strcmp0 (((BlPhotoItem *) bl_at (items, i))->id, point) == 0)
       return ((BlPhotoItem *) bl_at (items, i))->shape;
