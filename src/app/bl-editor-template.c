@@ -191,6 +191,8 @@ insert (BlEditor *self)
       BlRef stage = bl_ref (BL_ELEMENT_STAGE, bl_at (added, 0));
       bl_editor_go_to (self, &stage);
     }
+  /* Not the first field of what is in hand now: T begins the next section. */
+  gtk_widget_grab_focus (self->photo);
   bl_widget_notify (GTK_WIDGET (self), words);
 }
 

@@ -347,10 +347,10 @@ class Documenting:
     def whole(self):
         app = self.app
         app.keys("alt+2")
-        for title in TEMPLATES if WHOLE else TEMPLATES[:1]:
-            self.insert(title)
         if WHOLE:
             self.draw()
+        for title in TEMPLATES if WHOLE else TEMPLATES[:1]:
+            self.insert(title)
         self.place_waiting()
         self.enter_all(INLET + (SUPPLY + LOAD if WHOLE else []))
 
