@@ -179,8 +179,8 @@ point_lines (BlSheet *sheet, const BlTestPoint *point)
                    &ref);
 }
 
-/* Points offered for placing at once; more would push the panel's words out of sight. */
-#define MOST_WAITING 6
+/* Points offered for placing at once; more would make the panel wider than its share. */
+#define MOST_WAITING 3
 
 /* Points that came with a template or a document without a place: they stand last in the list, and nothing on the
  * photo tells of them. */

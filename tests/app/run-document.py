@@ -237,6 +237,8 @@ class Documenting:
         time.sleep(0.3)
         waiting = [point["id"] for point in document()["test_points"] if "photo" not in point]
         app.keys("shift+p")
+        time.sleep(0.4)
+        assert app.box(app.find("Photo with…"))[2] == self.pane[2], "the photo gave way to the panel"
         for number_placed, name in enumerate(waiting):
             place = "TPI" if name == "TPAC" else PLACES.get(name, name)
             app.think()
@@ -264,6 +266,7 @@ class Documenting:
         if black and black not in self.point:
             self.place(black)
             app.keys("Return")  # nothing to be measured there now
+            self.last = None
         fresh = at not in self.point
         if fresh:
             self.place(at)
@@ -325,9 +328,11 @@ class Documenting:
         app = self.app
         xs, ys = [POINTS[p]["x"] for p in points], [POINTS[p]["y"] for p in points]
         photo = self.screen(min(xs) - 70, min(ys) - 70) + self.screen(max(xs) + 70, max(ys) + 70)
+        drawn = sum(len(stage.get("outlines", [])) for stage in document()["stages"])
         app.think()
-        app.keys("r")
+        app.click(app.find("Draw a rectangle", "push button"))
         app.drag(*photo)
+        wait_for(lambda: sum(len(stage.get("outlines", [])) for stage in document()["stages"]) > drawn, "the rectangle")
 
     def draw(self):
         app = self.app
@@ -339,7 +344,6 @@ class Documenting:
                     app.click(app.find(f"Section {section}", "list item"))
                     time.sleep(0.3)
                 self.add("Add a stage to this section", stage)
-                app.keys("Escape")
                 self.rectangle(points)
 
     # --- altogether ---
