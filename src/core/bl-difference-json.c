@@ -325,15 +325,25 @@ is_ambiguous (const json_t *mine, const json_t *theirs, const char *list, const 
                            with_id (json_object_get (theirs, other), new_id) != NULL);
 }
 
-/* The only element of list, without one in other of the same id, that is like element; NULL: none, or several. */
+/* Returns: (transfer full). */
+static GHashTable *
+ids_of (const json_t *list)
+{
+  GHashTable *ids = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  for (gsize i = 0; i < json_array_size (list); i++)
+    g_hash_table_add (ids, g_strdup (id_of (json_array_get (list, i))));
+  return ids;
+}
+
+/* The only element of list, without one among others of the same id, that is like element; NULL: none, or several. */
 static const json_t *
-only_one (const json_t *list, const json_t *other, const json_t *element, guint alike)
+only_one (const json_t *list, GHashTable *others, const json_t *element, guint alike)
 {
   const json_t *found = NULL;
   for (gsize i = 0; i < json_array_size (list); i++)
     {
       const json_t *candidate = json_array_get (list, i);
-      if (with_id (other, id_of (candidate)) != NULL || !is_alike[alike](candidate, element))
+      if (g_hash_table_contains (others, id_of (candidate)) || !is_alike[alike](candidate, element))
         continue;
       if (found != NULL)
         return NULL;
@@ -342,24 +352,28 @@ only_one (const json_t *list, const json_t *other, const json_t *element, guint 
   return found;
 }
 
-/* Finds one more renaming, by the surest likeness there is; FALSE: there is none. */
-static gboolean
-find_renaming (const json_t *mine, const json_t *theirs, const BlField *list, guint alike, BlRenaming *found)
+/* Finds what has another id in one list by one likeness, and gives it the id of theirs. */
+static void
+find_renamings (json_t *mine, const json_t *theirs, const BlField *list, guint alike, GPtrArray *renamings)
 {
   const json_t *ours = json_object_get (mine, list->key), *others = json_object_get (theirs, list->key);
+  g_autoptr (GHashTable) our_ids = ids_of (ours), their_ids = ids_of (others);
   for (gsize i = 0; i < json_array_size (ours); i++)
     {
       const json_t *element = json_array_get (ours, i);
-      if (with_id (others, id_of (element)) != NULL)
+      if (g_hash_table_contains (their_ids, id_of (element)))
         continue;
-      const json_t *twin = only_one (others, ours, element, alike);
-      if (twin == NULL || only_one (ours, others, twin, alike) != element ||
+      const json_t *twin = only_one (others, our_ids, element, alike);
+      if (twin == NULL || only_one (ours, their_ids, twin, alike) != element ||
           is_ambiguous (mine, theirs, list->key, id_of (element), id_of (twin)))
         continue;
+      BlRenaming *found = g_new0 (BlRenaming, 1);
       *found = (BlRenaming){ list, g_strdup (id_of (element)), g_strdup (id_of (twin)) };
-      return TRUE;
+      g_ptr_array_add (renamings, found);
+      g_hash_table_remove (our_ids, found->mine);
+      g_hash_table_add (our_ids, g_strdup (found->theirs));
+      bl_difference_rename (mine, list, found->mine, found->theirs);
     }
-  return FALSE;
 }
 
 static void
@@ -377,15 +391,7 @@ bl_difference_renamings (json_t *mine, json_t *theirs)
   GPtrArray *renamings = g_ptr_array_new_with_free_func (renaming_free);
   for (guint alike = 0; alike < G_N_ELEMENTS (is_alike); alike++)
     for (const BlField *list = bl_board_schema.fields; list->key != NULL; list++)
-      {
-        BlRenaming found;
-        if (list->kind != BL_FIELD_LIST || !g_str_equal (list->element->fields[0].key, "id"))
-          continue;
-        while (find_renaming (mine, theirs, list, alike, &found))
-          {
-            bl_difference_rename (mine, list, found.mine, found.theirs);
-            g_ptr_array_add (renamings, g_memdup2 (&found, sizeof found));
-          }
-      }
+      if (list->kind == BL_FIELD_LIST && g_str_equal (list->element->fields[0].key, "id"))
+        find_renamings (mine, theirs, list, alike, renamings);
   return renamings;
 }
