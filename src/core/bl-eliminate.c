@@ -77,6 +77,7 @@ typedef struct
   gsize max_terms;
   const int *cancel;
   gboolean too_hard;     /* or stopped */
+  gboolean too_large;    /* too hard because of the memory */
   /* Buffers in which rows are collected; what is kept of them is copied, at its size. */
   guint64 *keys;
   double *mass;
@@ -237,12 +238,17 @@ collector_rehash (Collector *self)
     }
 }
 
+/* One table may hold as much as that; the buffers for it are up to twice as large. */
+#define MAX_BYTES (G_GUINT64_CONSTANT (1) << 30)
+
 /* Room for one more row. */
 static void
 collector_grow (Collector *self)
 {
   Work *work = self->work;
   gsize rows = self->factor->rows, n = self->factor->n_fields, width = self->factor->width;
+  if ((guint64) rows * (n + width) * sizeof (double) > MAX_BYTES)
+    work->too_hard = work->too_large = TRUE; /* noticed by is_stopped () */
   if ((rows + 1) * n > work->keys_size)
     {
       work->keys_size = MAX (2 * work->keys_size, 64 * n);
@@ -1233,6 +1239,14 @@ work_free (Work *work)
   g_free (work);
 }
 
+/* With no rows left out, the estimate is near: boards that came to a quarter of the limit with one node all went
+ * beyond it in the end, after most of the time. */
+static gboolean
+is_hopeless (const Work *work, guint node)
+{
+  return work->evidence->lanes == 0 && work->cost[node] > log2 ((double) work->max_terms) - 2;
+}
+
 BlCircuit *
 bl_eliminate (const BlNetwork *network, const BlEvidenceNodes *evidence, gsize max_terms, double *total,
               const int *cancel, GError **error)
@@ -1247,13 +1261,20 @@ bl_eliminate (const BlNetwork *network, const BlEvidenceNodes *evidence, gsize m
       keep_factor (work, gate_leaf (work, i));
   while (!work->too_hard && (node = cheapest (work)) != BL_NET_NONE
          && (cancel == NULL || !g_atomic_int_get (cancel)))
-    eliminate (work, node);
+    if (is_hopeless (work, node))
+      work->too_hard = TRUE;
+    else
+      eliminate (work, node);
   if (cancel != NULL && g_atomic_int_get (cancel))
     g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_CANCELLED, _("Stopped"));
   else
     {
       finish (work);
-      if (work->too_hard)
+      if (work->too_large)
+        g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD,
+                     _("This board is connected too densely for an exact diagnosis: more than %u MB"),
+                     (guint) (MAX_BYTES >> 20));
+      else if (work->too_hard)
         g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD,
                      _("This board is connected too densely for an exact diagnosis: more than %"
                        G_GSIZE_FORMAT " terms"), max_terms);

@@ -19,7 +19,9 @@
  * good as nothing gathered, w = v still, and what the gate hands on adds nothing to what w hands on.)
  *
  * Nothing here is approximate but upwards. Expected: fifty gates of which a factor foretells up to ten, a hundred
- * marks. Gates that count, and what lies behind them, are left aside. */
+ * marks. Gates that count, and what lies behind them, are left aside.
+ *
+ * A little over 600 lines because a row's own doing and what the others must do are words of one make. */
 #include "config.h"
 
 #include "bl-forecast.h"
