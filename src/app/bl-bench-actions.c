@@ -285,5 +285,6 @@ bl_bench_actions_add (BlBenchPage *self)
   self->actions = g_simple_action_group_new ();
   g_action_map_add_action_entries (G_ACTION_MAP (self->actions), entries, G_N_ELEMENTS (entries), self);
   bl_bench_tree_add_actions (self);
+  bl_bench_find_add_actions (self);
   bl_bench_choices_add_actions (self);
 }

@@ -7,8 +7,10 @@
 #include "bl-bench-photos.h"
 #include "bl-choice-panel.h"
 #include "bl-fault-panel.h"
+#include "bl-finder.h"
 #include "bl-focus-panel.h"
 #include "bl-key-strip.h"
+#include "bl-layers.h"
 #include "bl-log-view.h"
 #include "bl-measurement-list.h"
 #include "bl-next-view.h"
@@ -44,6 +46,12 @@ struct _BlBenchPage
   gint64 striking;            /* record chosen, while the reason is asked for */
   char *shown_part;           /* component taken in the full tree: marked on the photo; NULL: none */
   char *symptom;              /* chosen, while yes or no is asked for */
+  GtkWidget *finder, *layers;
+  gboolean has_found;         /* the part below was searched for and is shown on the photo ... */
+  BlRef found;
+  BlMeasurementItem *found_beside; /* ... as long as this is in hand; only compared */
+  char *fly_key;              /* photo to fly on once it is there; NULL: none */
+  double fly_to[4];           /* x0, y0, x1, y1 in its pixels */
   GtkFileChooserNative *chooser;
 };
 
@@ -76,6 +84,17 @@ const BlTestPoint *bl_bench_view_point (BlBenchPage *self);
 void bl_bench_view_point_activated (BlPhotoView *view, int kind, const char *id, BlBenchPage *self);
 void bl_bench_view_pressed (BlPhotoView *view, double x, double y, BlBenchPage *self);
 void bl_bench_view_loaded (BlBenchPage *self);
+
+/* bl-bench-find.c: search and layers. */
+void bl_bench_find_build (BlBenchPage *self, GtkOverlay *overlay);
+/* What the corner of the photo offers. (transfer floating) */
+GtkWidget *bl_bench_find_corner (BlBenchPage *self);
+void bl_bench_find_add_actions (BlBenchPage *self);
+void bl_bench_find_forget (BlBenchPage *self);
+/* Adds what the layers show and takes away what they do not; returns them. */
+BlLayers bl_bench_layers_show (BlBenchPage *self, GPtrArray *items, GPtrArray *outlines);
+/* After a photo was shown: ends a flight that had to wait for it. */
+void bl_bench_fly_arrive (BlBenchPage *self);
 
 /* bl-bench-states.c */
 void bl_bench_states_add_actions (BlBenchPage *self);

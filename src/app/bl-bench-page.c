@@ -229,16 +229,12 @@ photo_place (BlBenchPage *self)
   gtk_box_append (GTK_BOX (box), self->photo);
   gtk_box_append (GTK_BOX (box), self->twin);
   gtk_overlay_set_child (GTK_OVERLAY (overlay), box);
-  self->chip = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  gtk_box_append (GTK_BOX (self->chip), bl_key_cap ("Z"));
-  gtk_box_append (GTK_BOX (self->chip), bl_label (_ ("whole board"), NULL, 0));
-  gtk_box_append (GTK_BOX (self->chip), bl_key_cap ("F9"));
-  gtk_box_append (GTK_BOX (self->chip), bl_label (_ ("twin beside"), NULL, 0));
+  self->chip = bl_bench_find_corner (self);
   gtk_widget_add_css_class (self->chip, "photo-chip");
   gtk_widget_set_halign (self->chip, GTK_ALIGN_END);
   gtk_widget_set_valign (self->chip, GTK_ALIGN_END);
-  gtk_widget_set_can_target (self->chip, FALSE);
   gtk_overlay_add_overlay (GTK_OVERLAY (overlay), self->chip);
+  bl_bench_find_build (self, GTK_OVERLAY (overlay));
   return overlay;
 }
 
@@ -321,6 +317,7 @@ bl_bench_page_finalize (GObject *object)
   g_free (self->asked);
   g_free (self->part);
   g_free (self->shown_part);
+  g_free (self->fly_key);
   g_free (self->symptom);
   G_OBJECT_CLASS (bl_bench_page_parent_class)->finalize (object);
 }
@@ -436,6 +433,7 @@ forget_job (BlBenchPage *self)
   g_clear_pointer (&self->pending_mark, g_free);
   g_clear_pointer (&self->asked, g_free);
   g_clear_pointer (&self->shown_part, g_free);
+  bl_bench_find_forget (self);
   bl_key_strip_set_note (BL_KEY_STRIP (self->keys), "");
   bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
   bl_why_panel_close (BL_WHY_PANEL (self->why));
@@ -584,6 +582,8 @@ bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state)
     return FALSE;
   if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)))
     return bl_choice_panel_key (BL_CHOICE_PANEL (self->choice), keyval, state);
+  if (bl_layers_panel_key (BL_LAYERS_PANEL (self->layers), keyval, state))
+    return TRUE;
   if (bl_fault_panel_key (BL_FAULT_PANEL (self->shown), keyval, state)
       || bl_why_panel_key (BL_WHY_PANEL (self->why), keyval, state))
     return TRUE;

@@ -48,10 +48,13 @@ bl_bench_view_show_marks (BlBenchPage *self)
                      : g_strdup_printf (_ ("Photo %s, no likely failed stage yet"), photo_title (self));
 
   GPtrArray *items = bl_bench_photos_items (self->photos, self->photo_key, bl_bench_get_current (self->bench));
+  GPtrArray *outlines = bl_bench_photos_outlines (self->photos, self->photo_key);
 
+  BlLayers layers = bl_bench_layers_show (self, items, outlines);
   bl_bench_tree_add_item (self, items);
   bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), items);
-  bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), bl_bench_photos_outlines (self->photos, self->photo_key));
+  bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), outlines);
+  bl_photo_view_set_dimmed (BL_PHOTO_VIEW (self->photo), (layers & BL_LAYER_DIMMED) != 0);
   bl_photo_view_describe (BL_PHOTO_VIEW (self->photo), label);
   reserve_corner (self);
   if (self->twin_key != NULL)
@@ -225,6 +228,7 @@ frame_later (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
       if (bl_photo_view_get_viewport (BL_PHOTO_VIEW (widget))->fitted)
         bl_bench_view_frame (self, BL_PHOTO_VIEW (widget));
       bl_bench_view_reveal (self);
+      bl_bench_fly_arrive (self);
     }
   return G_SOURCE_REMOVE;
 }

@@ -49,7 +49,7 @@ static gboolean
 stays (BlLayers layers, const BlPhotoItem *item)
 {
   if (item->in_hand || item->kind == BL_PHOTO_BLACK || item->kind == BL_PHOTO_MARK
-      || item->kind == BL_PHOTO_LANDMARK)
+      || item->kind == BL_PHOTO_LANDMARK || item->kind == BL_PHOTO_DIFFERENCE)
     return TRUE;
   return (layers & (item->kind == BL_PHOTO_POINT ? BL_LAYER_POINTS : BL_LAYER_COMPONENTS)) != 0;
 }

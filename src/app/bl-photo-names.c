@@ -342,7 +342,13 @@ place_at_pointer (const BlPhotoPaint *paint, const BlPhotoItem *item, BlLabel *l
   if (!(hypot (label->x - paint->pointer_x, label->y - paint->pointer_y) < NEAR_POINTER))
     return FALSE;
   for (guint i = 0; i < paint->labels->len; i++)
-    g_array_append_val (fixed, g_array_index (paint->labels, BlLabel, i).box);
+    {
+      const BlLabel *other = &g_array_index (paint->labels, BlLabel, i);
+      const BlLabelBox mark = { other->x - other->r, other->y - other->r, 2 * other->r, 2 * other->r };
+      g_array_append_val (fixed, other->box);
+      if (i >= n_outlines (paint) && !isnan (other->x))
+        g_array_append_val (fixed, mark);
+    }
   chip_size (paint, item->name, name_px (paint, item), &label->w, &label->h);
   label->needed = TRUE;
   bl_labels_place (label, 1, (const BlLabelBox *) (gpointer) fixed->data, fixed->len,
@@ -365,7 +371,7 @@ bl_photo_names_draw_items (const BlPhotoPaint *paint, cairo_t *cr)
         graphene_rect_t box;
         if (item->name == NULL || isnan (label.x))
           continue;
-        if (at->w <= 0 && !place_at_pointer (paint, item, &label))
+        if (at->w <= 0 && (!place_at_pointer (paint, item, &label) || at->w <= 0))
           continue;
         graphene_rect_init (&box, (float) at->x, (float) at->y, (float) at->w, (float) at->h);
         if (pass == 0 && label.led)

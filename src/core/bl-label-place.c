@@ -95,31 +95,31 @@ place (BlLabel *label,
        double view_w,
        double view_h)
 {
+  const BlLabelBox own = { label->x - label->r, label->y - label->r, 2 * label->r, 2 * label->r };
   double least = INFINITY;
   BlLabelBox best = { 0 };
   guint at = 0;
 
-  for (guint i = 0; i < NEAR + RINGS * ROUND && least > 0; i++)
-    {
-      BlLabelBox box = candidate (label, i);
-      if (box.x < 1 || box.y < 1 || box.x + box.w > view_w - 1 || box.y + box.h > view_h - 1)
-        continue;
-      double area = covered (&box, labels, n, fixed, n_fixed);
-      if (area < least)
-        {
-          least = area;
-          best = box;
-          at = i;
-        }
-    }
-  if (least > 0 && !label->needed)
+  /* Within the pane; where no place is, a needed one is pushed in from beyond its edge. What it names it
+   * never covers: it would hide what it is there to show. */
+  for (int pushed = 0; pushed < 2 && isinf (least) && (pushed == 0 || label->needed); pushed++)
+    for (guint i = 0; i < NEAR + RINGS * ROUND && least > 0; i++)
+      {
+        BlLabelBox box = candidate (label, i), inside = box;
+        inside.x = CLAMP (box.x, 1, MAX (1, view_w - box.w - 1));
+        inside.y = CLAMP (box.y, 1, MAX (1, view_h - box.h - 1));
+        if ((pushed == 0 && (inside.x != box.x || inside.y != box.y)) || bl_label_overlap (&inside, &own) > 0)
+          continue;
+        double area = covered (&inside, labels, n, fixed, n_fixed);
+        if (area < least)
+          {
+            least = area;
+            best = inside;
+            at = i;
+          }
+      }
+  if (isinf (least) || (least > 0 && !label->needed))
     return;
-  if (isinf (least)) /* no place lies within the pane: at its edge */
-    {
-      best = candidate (label, 0);
-      best.x = CLAMP (best.x, 1, MAX (1, view_w - best.w - 1));
-      best.y = CLAMP (best.y, 1, MAX (1, view_h - best.h - 1));
-    }
   label->box = best;
   label->led = at >= NEAR;
 }

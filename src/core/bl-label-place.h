@@ -18,7 +18,8 @@ typedef struct
   double w, h;     /* size of the name; w 0: a mark without a name */
   double gap;      /* from the middle of the mark to the near edge of its name */
   int rank;        /* the higher chooses first */
-  gboolean needed; /* never left out: where there is no room it covers as little as possible */
+  gboolean needed; /* left out only where the pane is too small to stand beside the mark: without room it covers
+                    * as little as possible, and never its own mark */
   gboolean below;  /* begins below the mark instead of at its right */
 
   BlLabelBox box; /* out: where the name goes; w 0: left out */

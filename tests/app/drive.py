@@ -83,6 +83,24 @@ class Program:
                         "1"], check=True)
         time.sleep(0.4)
 
+    def drag(self, x, y, to_x, to_y, held=None):
+        """With the first button, in steps as a hand makes them; held: a key held down meanwhile."""
+        def tool(*words):
+            subprocess.run(["xdotool", *words], check=True)
+        tool("mousemove", str(round(x)), str(round(y)))
+        time.sleep(0.15)
+        if held:
+            tool("keydown", held)
+        tool("mousedown", "1")
+        for step in range(1, 9):
+            tool("mousemove", str(round(x + (to_x - x) * step / 8)), str(round(y + (to_y - y) * step / 8)))
+            time.sleep(0.03)
+        time.sleep(0.1)
+        tool("mouseup", "1")
+        if held:
+            tool("keyup", held)
+        time.sleep(0.3)
+
     def box(self, node):
         """Screen rectangle of a node: x, y, width, height."""
         extents = node.queryComponent().getExtents(pyatspi.WINDOW_COORDS)

@@ -1,0 +1,303 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Search and layers on the bench: two small panels over the photo, nothing of the job is touched by them.
+ *
+ * A test point or measurement found is taken in hand, since that is what follows; a component, stage or
+ * section is shown on the photo until another measurement is in hand. What the diagnosis marks (suspects,
+ * the likely failed stage) stays whatever is switched off. */
+#include "config.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+#include "bl-bench-page-private.h"
+#include "bl-find.h"
+#include "bl-style.h"
+#include "bl-window.h"
+
+/* --- what stands on the photo --- */
+
+static BlPhotoItem *
+find_item (GPtrArray *items, const char *component)
+{
+  for (guint i = 0; i < items->len; i++)
+    {
+      BlPhotoItem *item = g_ptr_array_index (items, i);
+      if (item->kind == BL_PHOTO_COMPONENT && g_strcmp0 (item->id, component) == 0)
+        return item;
+    }
+  return NULL;
+}
+
+/* All documented components on this photo that are not there yet, below what is. */
+static void
+add_components (BlBenchPage *self, GPtrArray *items)
+{
+  const BlBoard *board = bl_bench_get_board (self->bench);
+  guint n = 0;
+
+  for (guint i = 0; i < bl_len (board->components); i++)
+    {
+      const BlComponent *component = bl_at (board->components, i);
+      if (g_strcmp0 (component->photo, self->photo_key) == 0 && !isnan (component->x)
+          && find_item (items, component->id) == NULL)
+        g_ptr_array_insert (items, (int) n++, bl_photo_item_new (BL_PHOTO_COMPONENT, component->id, component->id,
+                                                                component->x, component->y));
+    }
+}
+
+static void
+add_outlines (BlBenchPage *self, GPtrArray *outlines, const GPtrArray *from, BlPhotoOutlineKind kind, const char *id,
+              const char *name)
+{
+  for (guint i = 0; i < bl_len (from); i++)
+    {
+      const BlOutline *outline = bl_at (from, i);
+      if (g_strcmp0 (outline->photo, self->photo_key) == 0 && outline->points != NULL && outline->points->len >= 6)
+        g_ptr_array_add (outlines, bl_photo_outline_new (kind, id, name, outline->points));
+    }
+}
+
+static void
+add_stages (BlBenchPage *self, GPtrArray *outlines)
+{
+  const BlBoard *board = bl_bench_get_board (self->bench);
+
+  for (guint i = 0; i < bl_len (board->stages); i++)
+    {
+      const BlStage *stage = bl_at (board->stages, i);
+      add_outlines (self, outlines, stage->outlines, BL_PHOTO_STAGE, stage->id, NULL);
+    }
+}
+
+/* What was found comes last, so that it lies on top; it is forgotten when something else is in hand. */
+static void
+add_found (BlBenchPage *self, GPtrArray *items, GPtrArray *outlines)
+{
+  const BlBoard *board = bl_bench_get_board (self->bench);
+  const BlRef *ref = &self->found;
+
+  if (self->has_found && self->found_beside != bl_bench_get_current (self->bench))
+    self->has_found = FALSE;
+  if (!self->has_found)
+    return;
+  if (ref->element == BL_ELEMENT_COMPONENT)
+    {
+      const BlComponent *component = bl_board_component (board, ref->id);
+      BlPhotoItem *item = find_item (items, ref->id);
+      if (component == NULL || g_strcmp0 (component->photo, self->photo_key) != 0 || isnan (component->x))
+        return;
+      if (item == NULL)
+        {
+          item = bl_photo_item_new (BL_PHOTO_COMPONENT, component->id, component->id, component->x, component->y);
+          g_ptr_array_add (items, item);
+        }
+      item->in_hand = TRUE;
+    }
+  else if (ref->element == BL_ELEMENT_STAGE && bl_board_stage (board, ref->id) != NULL)
+    {
+      const BlStage *stage = bl_board_stage (board, ref->id);
+      add_outlines (self, outlines, stage->outlines, BL_PHOTO_STAGE, stage->id,
+                    stage->title != NULL ? stage->title : stage->id);
+    }
+}
+
+BlLayers
+bl_bench_layers_show (BlBenchPage *self, GPtrArray *items, GPtrArray *outlines)
+{
+  BlLayers layers = bl_layers_get (BL_LAYERS_BENCH);
+
+  /* Suspects stand there without any layer: only what is added can be taken away. */
+  if (self->photo_key == NULL || strchr (self->photo_key, ':') != NULL)
+    return layers;
+  if ((layers & BL_LAYER_COMPONENTS) != 0)
+    add_components (self, items);
+  if ((layers & BL_LAYER_STAGES) != 0)
+    add_stages (self, outlines);
+  bl_layers_apply (layers | BL_LAYER_COMPONENTS, items, outlines);
+  add_found (self, items, outlines);
+  return layers;
+}
+
+static void
+layers_changed (BlBenchPage *self)
+{
+  if (self->bench != NULL)
+    bl_bench_view_show_marks (self);
+}
+
+/* --- going there --- */
+
+static void
+select_measurement (BlBenchPage *self, const BlRef *ref)
+{
+  GListModel *model = bl_bench_get_measurements (self->bench);
+  BlMeasurementItem *first = NULL;
+
+  for (guint i = 0; i < g_list_model_get_n_items (model); i++)
+    {
+      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
+      const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
+      gboolean it = ref->element == BL_ELEMENT_MEASUREMENT ? g_strcmp0 (measurement->id, ref->id) == 0
+                                                           : g_strcmp0 (measurement->at, ref->id) == 0;
+      if (!it)
+        continue;
+      /* Of several at a point, the first that is not read yet. */
+      if (first == NULL || bl_measurement_item_get_record (item) == NULL)
+        first = item; /* the model keeps it */
+      if (bl_measurement_item_get_record (item) == NULL)
+        break;
+    }
+  if (first != NULL)
+    bl_bench_select (self->bench, first);
+}
+
+void
+bl_bench_fly_arrive (BlBenchPage *self)
+{
+  const double *to = self->fly_to;
+
+  if (self->fly_key == NULL || g_strcmp0 (self->fly_key, self->photo_key) != 0
+      || bl_photo_view_get_surface (BL_PHOTO_VIEW (self->photo)) == NULL)
+    return;
+  bl_photo_view_fly (BL_PHOTO_VIEW (self->photo), to[0], to[1], to[2], to[3]);
+  g_clear_pointer (&self->fly_key, g_free);
+}
+
+static void
+fly_to (BlBenchPage *self, const BlRef *ref)
+{
+  const BlBoard *board = bl_bench_get_board (self->bench);
+  g_autofree char *what = bl_ref_words (board, ref);
+  BlWhere where;
+
+  if (!bl_find_where (board, ref, self->photo_key, &where))
+    {
+      g_autofree char *words = g_strdup_printf (_ ("%s has no place on a photo yet."), what);
+      bl_widget_notify (GTK_WIDGET (self), words);
+      return;
+    }
+  if (!bl_ref_equal (&where.of, ref))
+    {
+      g_autofree char *of = bl_ref_words (board, &where.of);
+      g_autofree char *words = g_strdup_printf (_ ("%s has no place on a photo yet. This is %s."), what, of);
+      bl_widget_notify (GTK_WIDGET (self), words);
+    }
+  g_free (self->fly_key);
+  self->fly_key = g_strdup (where.photo);
+  self->fly_to[0] = where.x0;
+  self->fly_to[1] = where.y0;
+  self->fly_to[2] = where.x1;
+  self->fly_to[3] = where.y1;
+  if (g_strcmp0 (where.photo, self->photo_key) != 0)
+    {
+      bl_bench_page_show_photo (self, where.photo); /* it arrives once the board is framed there */
+      return;
+    }
+  bl_bench_view_show_marks (self);
+  bl_bench_fly_arrive (self);
+}
+
+static void
+chosen (BlFinder *finder, gpointer data, BlBenchPage *self)
+{
+  BlRef ref = *(const BlRef *) data;
+
+  bl_bench_page_focus (self);
+  if (self->bench == NULL || bl_ref_find (bl_bench_get_board (self->bench), &ref) == NULL)
+    return;
+  if (ref.element == BL_ELEMENT_MEASUREMENT || ref.element == BL_ELEMENT_TEST_POINT)
+    select_measurement (self, &ref);
+  self->has_found = TRUE;
+  self->found = ref;
+  self->found_beside = bl_bench_get_current (self->bench);
+  fly_to (self, &ref);
+}
+
+static const BlBoard *
+board_now (gpointer data)
+{
+  BlBenchPage *self = data;
+
+  return self->bench != NULL ? bl_bench_get_board (self->bench) : NULL;
+}
+
+/* --- the panels --- */
+
+void
+bl_bench_find_build (BlBenchPage *self, GtkOverlay *overlay)
+{
+  self->finder = bl_finder_new (board_now, self);
+  g_signal_connect (self->finder, "chosen", G_CALLBACK (chosen), self);
+  g_signal_connect_swapped (self->finder, "closed", G_CALLBACK (bl_bench_page_focus), self);
+  self->layers = bl_layers_panel_new ();
+  g_signal_connect_swapped (self->layers, "changed", G_CALLBACK (layers_changed), self);
+  gtk_overlay_add_overlay (overlay, self->layers);
+  gtk_overlay_add_overlay (overlay, self->finder);
+}
+
+void
+bl_bench_find_forget (BlBenchPage *self)
+{
+  self->has_found = FALSE;
+  g_clear_pointer (&self->fly_key, g_free);
+  bl_finder_close (BL_FINDER (self->finder));
+  bl_layers_panel_close (BL_LAYERS_PANEL (self->layers));
+}
+
+static void
+act (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  BlBenchPage *self = data;
+
+  if (bl_bench_page_in_probe (self))
+    return;
+  if (g_str_equal (g_action_get_name (G_ACTION (action)), "find"))
+    {
+      bl_layers_panel_close (BL_LAYERS_PANEL (self->layers));
+      bl_finder_open (BL_FINDER (self->finder));
+    }
+  else
+    bl_layers_panel_toggle (BL_LAYERS_PANEL (self->layers));
+}
+
+void
+bl_bench_find_add_actions (BlBenchPage *self)
+{
+  static const GActionEntry entries[]
+    = { { "find", act, NULL, NULL, NULL, { 0 } }, { "layers", act, NULL, NULL, NULL, { 0 } } };
+
+  g_action_map_add_action_entries (G_ACTION_MAP (self->actions), entries, G_N_ELEMENTS (entries), self);
+}
+
+/* --- what the corner of the photo tells --- */
+
+static GtkWidget *
+corner_button (BlBenchPage *self, const char *cap, const char *words, const char *action)
+{
+  GtkWidget *button = gtk_button_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
+  gtk_box_append (GTK_BOX (box), bl_label (words, NULL, 0));
+  gtk_button_set_child (GTK_BUTTON (button), box);
+  gtk_widget_add_css_class (button, "photo-act");
+  gtk_widget_set_focus_on_click (button, FALSE);
+  bl_widget_name (button, words);
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
+  return button;
+}
+
+GtkWidget *
+bl_bench_find_corner (BlBenchPage *self)
+{
+  GtkWidget *grid = gtk_grid_new ();
+
+  /* The buttons find their actions here, wherever the photo stands. */
+  gtk_widget_insert_action_group (grid, "photo", G_ACTION_GROUP (self->actions));
+  gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
+  gtk_grid_attach (GTK_GRID (grid), corner_button (self, _ ("Ctrl J"), _ ("find"), "photo.find"), 0, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), corner_button (self, _ ("Alt L"), _ ("layers"), "photo.layers"), 1, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), corner_button (self, "Z", _ ("whole board"), "photo.fit"), 0, 1, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), corner_button (self, "F9", _ ("twin beside"), "photo.twin"), 1, 1, 1, 1);
+  return grid;
+}
