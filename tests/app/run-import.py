@@ -69,7 +69,11 @@ def open_import(app, path):
 def main():
     program, cli, demo, schemas = sys.argv[1:5]
     data = os.environ["XDG_DATA_HOME"]
-    library, same, other = (os.path.join(data, name) for name in ("shop.library", "same.benchlore", "other.benchlore"))
+    # Away from the library: a file dialog that looks into the files of its folder would let go of its locks.
+    shelf = os.path.join(data, "from-others")
+    os.mkdir(shelf)
+    library = os.path.join(data, "shop.library")
+    same, other = (os.path.join(shelf, name) for name in ("same.benchlore", "other.benchlore"))
     shutil.copyfile(demo, library)
     subprocess.run([cli, "export", f"{NUMBER}/C", same, "--library", library], check=True)
     change(same, other)
