@@ -53,8 +53,11 @@ struct BlForecast
   guint n;
   guint *gates;   /* stages before which nothing counts */
   guint8 *before; /* of each node: it feeds one of them, at some remove, or is one */
+  guint *joined;  /* of each gate a bit for every value that is a join of others */
   GArray *events; /* Event */
   double none;    /* probability that no event happens */
+  struct Known *known; /* N_KNOWN answers given before */
+  guint views;    /* made so far */
   guint *local;   /* of each node: scratch */
 };
 
@@ -81,21 +84,22 @@ typedef struct
   const guint64 *add;
 } From;
 
-typedef struct
+typedef struct Known
 {
-  guint64 word, did, which; /* which: 0 where nothing is known */
+  guint view;               /* its number; 0: nothing is known */
+  guint64 word, did, which;
   double most;
 } Known;
 
 struct BlForecastView
 {
   const BlForecast *forecast;
+  guint number;
   GArray *steps, *from;
   GArray *marks;                   /* Mark */
-  guint n;
+  guint n, joined[MAX_GATES];
   const BlNetNode *gate[MAX_GATES]; /* foretold */
   guint8 *did;                     /* of each step: what the row's events did at most */
-  Known *known;                    /* N_KNOWN answers given before */
 };
 
 /* --- which gates --- */
@@ -115,6 +119,31 @@ find_plain (const BlNetwork *network)
   return plain;
 }
 
+static gboolean
+is_join (const BlNetNode *node, guint64 value)
+{
+  for (guint a = 0; a < BL_NET_VALUES; a++)
+    for (guint b = 0; b < a; b++)
+      {
+        guint x = node->canon[a], y = node->canon[b];
+        if (x != value && y != value && bl_net_join (node, x, y) == value)
+          return TRUE;
+      }
+  return FALSE;
+}
+
+static guint
+find_joined (const BlNetNode *node)
+{
+  guint joined = 0;
+  for (guint i = 0; i < node->values->len; i++)
+    {
+      guint value = g_array_index (node->values, guint, i);
+      joined |= is_join (node, value) ? 1u << value : 0;
+    }
+  return joined;
+}
+
 static void
 choose_gates (BlForecast *self)
 {
@@ -122,7 +151,10 @@ choose_gates (BlForecast *self)
   g_autofree gboolean *plain = find_plain (network);
   for (guint i = 0; i < network->nodes->len; i++)
     if (plain[i] && bl_net_node (network, i)->stage)
-      self->gates[self->n++] = i;
+      {
+        self->joined[self->n] = find_joined (bl_net_node (network, i));
+        self->gates[self->n++] = i;
+      }
 }
 
 /* Marks what leads to the nodes marked. */
@@ -301,6 +333,8 @@ bl_forecast_new (const BlNetwork *network)
   guint n = network->nodes->len;
   self->network = network;
   self->gates = g_new (guint, n + 1);
+  self->joined = g_new (guint, n + 1);
+  self->known = g_new0 (Known, N_KNOWN);
   self->before = g_new0 (guint8, n + 1);
   self->local = g_new0 (guint, n + 1);
   self->events = g_array_new (FALSE, FALSE, sizeof (Event));
@@ -332,6 +366,8 @@ bl_forecast_free (BlForecast *self)
     g_free (g_array_index (self->events, Event, i).marks);
   g_array_unref (self->events);
   g_free (self->gates);
+  g_free (self->joined);
+  g_free (self->known);
   g_free (self->before);
   g_free (self->local);
   g_free (self);
@@ -430,12 +466,13 @@ bl_forecast_view (BlForecast *self, const gboolean *gone, const guint *fields, g
   BlForecastView *view = g_new0 (BlForecastView, 1);
   g_autofree guint8 *within = g_new0 (guint8, self->network->nodes->len + 1);
   view->forecast = self;
+  view->number = ++self->views;
   view->steps = g_array_new (FALSE, FALSE, sizeof (Step));
   view->from = g_array_new (FALSE, FALSE, sizeof (From));
   view->marks = g_array_new (FALSE, FALSE, sizeof (Mark));
-  view->known = g_new0 (Known, N_KNOWN);
   for (; view->n < n_gates; view->n++)
     {
+      view->joined[view->n] = self->joined[gates[view->n]];
       view->gate[view->n] = bl_net_node (self->network, self->gates[gates[view->n]]);
       within[self->gates[gates[view->n]]] = 1;
     }
@@ -460,7 +497,6 @@ bl_forecast_view_free (BlForecastView *view)
   g_array_unref (view->steps);
   g_array_unref (view->from);
   g_array_unref (view->marks);
-  g_free (view->known);
   g_free (view->did);
   g_free (view);
 }
@@ -531,23 +567,9 @@ typedef struct
 
 /* A value that is no join of others is reached by one mark at once; of others each that does something may be part
  * of what is needed. */
-static gboolean
-is_join (const BlNetNode *node, guint64 value)
-{
-  for (guint a = 0; a < BL_NET_VALUES; a++)
-    for (guint b = 0; b < a; b++)
-      {
-        guint x = node->canon[a], y = node->canon[b];
-        if (x != value && y != value && bl_net_join (node, x, y) == value)
-          return TRUE;
-      }
-  return FALSE;
-}
-
 static void
-want (Wanted *self, guint place, const BlNetNode *node, guint64 did, guint64 value)
+want (Wanted *self, guint place, const BlNetNode *node, gboolean joined, guint64 did, guint64 value)
 {
-  gboolean joined = is_join (node, value);
   if (bl_net_join (node, did, value) != value)
     did = value;
   for (guint mark = 0; mark < BL_NET_VALUES; mark++)
@@ -574,8 +596,10 @@ fits (const BlForecastView *view, const Wanted *wanted, const Mark *mark)
 static double
 cover (const BlForecastView *view, const Wanted *wanted)
 {
-  double likely[1 << MAX_COVERED] = { 1 };
+  double likely[1 << MAX_COVERED];
   guint all = (1u << wanted->n) - 1;
+  for (guint i = 0; i <= all; i++)
+    likely[i] = i == 0;
   for (guint m = 0; m < view->marks->len && all > 0; m++)
     {
       const Mark *mark = &g_array_index (view->marks, Mark, m);
@@ -598,14 +622,14 @@ static double
 weigh (BlForecastView *view, guint64 word, guint64 did, guint64 which)
 {
   guint64 hash = (word ^ did * 0x9e3779b97f4a7c15u ^ which * 0xff51afd7ed558ccdu) * 0x9e3779b97f4a7c15u;
-  Known *known = &view->known[hash >> 32 & (N_KNOWN - 1)];
-  which |= G_GUINT64_CONSTANT (1) << 63;
-  if (known->word == word && known->did == did && known->which == which)
+  Known *known = &view->forecast->known[hash >> 32 & (N_KNOWN - 1)];
+  if (known->view == view->number && known->word == word && known->did == did && known->which == which)
     return known->most;
   Wanted wanted = { .n = 0 };
   for (guint i = 0; i < view->n; i++)
-    want (&wanted, i, view->gate[i], part_of (which, i) & 1 ? part_of (did, i) : 0, part_of (word, i));
-  *known = (Known){ word, did, which, MIN (cover (view, &wanted) / view->forecast->none, 1) };
+    want (&wanted, i, view->gate[i], view->joined[i] >> part_of (word, i) & 1,
+          part_of (which, i) & 1 ? part_of (did, i) : 0, part_of (word, i));
+  *known = (Known){ view->number, word, did, which, MIN (cover (view, &wanted) / view->forecast->none, 1) };
   return known->most;
 }
 
