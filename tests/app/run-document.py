@@ -53,7 +53,6 @@ with open(os.path.join(DEMO, "roof-board.json"), encoding="utf-8") as known_file
     KNOWN = json.load(known_file)
 POINTS = {point["id"]: point for point in KNOWN["test_points"]}
 READ = {measurement["id"]: measurement for measurement in KNOWN["measurements"]}
-STAGES = {stage["id"]: stage for stage in KNOWN["stages"]}
 # The states of the templates are called otherwise.
 STATE = {"off": "off", "standby": "run", "run": "load"}
 UNIT = {"V DC": "V DC", "V AC": "V AC", "V pp": "Vpp", "ohm": "ohm", "diode": "diode", "Hz": "Hz"}
@@ -75,11 +74,10 @@ INLET = ["LNR", "FDS", "CO", "CLR", "LSR", "NDS", "CNR", "R-L1L", "R-L1N"]
 SUPPLY = ["SF", "RIPF", "D-LP", "D-NP", "D-0L", "D-0N", "R-T1P", "D-LA", "D-FB", "R-DIV", "R-R6"]
 LOAD = ["V5", "R-5", "XO", "XI", "K2B", "K2V", "K2V0", "R-K2", "K2C", "K2D", "K2D0", "D-K2", "K2O", "K2O0", "K2I",
         "K2X", "R-K2X", "K2T"]
-BACK = ["VD", "R-RS", "RS", "K2P", "K2P0", "R-K2B"]
-# Sections and stages drawn as rectangles; the stages have no components yet.
-DRAWN = [("5 V and controller", [("5 V rail", "secondary", ["TP5"]), ("Controller", "5 V rail", ["TPXI", "TPXO"])]),
-         ("Relay outputs", [("K2 driver and coil", "secondary", ["TPB2", "TPK2", "TPK2P"]),
-                            ("K2 contact", "K2 driver and coil", ["TPH1", "TPH2"])])]
+# Sections and stages drawn as rectangles; the stages have neither components nor feeds yet.
+DRAWN = [("5 V and controller", [("5 V rail", ["TP5"]), ("Controller", ["TPXI", "TPXO"])]),
+         ("Relay outputs", [("K2 driver and coil", ["TPB2", "TPK2", "TPK2P"]),
+                            ("K2 contact", ["TPH1", "TPH2"])])]
 
 
 def number(value):
@@ -339,7 +337,7 @@ class Documenting:
         app.keys("alt+2")
         for section, stages in DRAWN:
             self.add("Add a section", section)
-            for count, (stage, feed, points) in enumerate(stages):
+            for count, (stage, points) in enumerate(stages):
                 if count:
                     app.click(app.find(f"Section {section}", "list item"))
                     time.sleep(0.3)
