@@ -129,6 +129,26 @@ test_outside (void)
   g_assert_cmpfloat (labels[1].box.x, ==, 112);
 }
 
+/* A needed name in a pane in which no place fits, and one in a crowd on all sides: beside their marks all the
+ * same, however much else they cover. */
+static void
+test_own_mark (void)
+{
+  BlLabel tight = mark (30, 25, 5), boxed = mark (60, 60, 5);
+  const BlLabelBox taken[] = { { 0, 0, 120, 51 }, { 0, 69, 120, 51 }, { 0, 51, 50, 18 }, { 70, 51, 50, 18 } };
+
+  tight.needed = boxed.needed = TRUE;
+  boxed.r = 10;
+  bl_labels_place (&tight, 1, NULL, 0, 60, 50);
+  bl_labels_place (&boxed, 1, taken, G_N_ELEMENTS (taken), 120, 120);
+  const BlLabelBox own[] = { { tight.x - tight.r, tight.y - tight.r, 2 * tight.r, 2 * tight.r },
+                             { 50, 50, 20, 20 } };
+  g_assert_cmpfloat (tight.box.w, >, 0);
+  g_assert_cmpfloat (boxed.box.w, >, 0);
+  g_assert_cmpfloat (bl_label_overlap (&tight.box, &own[0]), ==, 0);
+  g_assert_cmpfloat (bl_label_overlap (&boxed.box, &own[1]), ==, 0);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -138,5 +158,6 @@ main (int argc, char **argv)
   g_test_add_func ("/core/label-place/crowd", test_crowd);
   g_test_add_func ("/core/label-place/rank", test_rank);
   g_test_add_func ("/core/label-place/outside", test_outside);
+  g_test_add_func ("/core/label-place/own-mark", test_own_mark);
   return g_test_run ();
 }
