@@ -210,10 +210,10 @@ reading_lines (BlEditor *self, BlSheet *sheet, const BlEditorModes *modes)
   else
     g_string_append_printf (words, ngettext ("%u measurement reads otherwise", "%u measurements read otherwise",
                                              preview->n_changed), preview->n_changed);
+  if (elsewhere > 0)
+    g_string_append_printf (words, _ (" (%u of them on another photo, F3)"), elsewhere);
   if (preview->n_changed > 0)
     g_string_append_printf (words, ngettext (", %u stays good", ", %u stay good", good), good);
-  if (elsewhere > 0)
-    g_string_append_printf (words, _ (", %u of them on another photo (F3)"), elsewhere);
   if (preview->at_times)
     g_string_append (words, _ (". In a round in which it shows itself"));
   bl_sheet_line (sheet, NULL, 0, NULL, NULL);
