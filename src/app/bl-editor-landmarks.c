@@ -215,7 +215,7 @@ bl_editor_landmarks_refresh (BlEditor *self)
 
   if (shown != (beside != NULL))
     gtk_widget_set_visible (self->beside_box, beside != NULL);
-  gtk_widget_set_cursor_from_name (self->beside, self->landmarking ? "crosshair" : NULL);
+  bl_photo_view_set_tool (BL_PHOTO_VIEW (self->beside), self->landmarking ? BL_PHOTO_TOOL_PRESS : BL_PHOTO_TOOL_NONE);
   if (beside != NULL)
     show_beside (self, beside);
 }
@@ -297,8 +297,10 @@ begin (BlEditor *self, gboolean on)
   bl_editor_select (self, NULL);
   bl_editor_set_tool (self, on, BL_PHOTO_TOOL_NONE);
   self->landmarking = on;
-  if (on)
-    reveal_asked (self);
+  if (!on)
+    return;
+  bl_photo_view_set_tool (BL_PHOTO_VIEW (self->photo), BL_PHOTO_TOOL_PRESS);
+  reveal_asked (self);
 }
 
 /* The next press sets it again, on the photo it is on. */
@@ -416,7 +418,6 @@ make_beside (BlEditor *self)
   self->beside = bl_photo_view_new ();
   gtk_widget_set_vexpand (self->beside, TRUE);
   bl_photo_view_set_editable (BL_PHOTO_VIEW (self->beside), TRUE);
-  bl_photo_view_set_tool (BL_PHOTO_VIEW (self->beside), BL_PHOTO_TOOL_PLACE);
   g_signal_connect (self->beside, "point-activated", G_CALLBACK (beside_activated), self);
   g_signal_connect (self->beside, "clicked", G_CALLBACK (beside_clicked), self);
   g_signal_connect (self->beside, "point-dragged", G_CALLBACK (beside_dragged), self);

@@ -332,7 +332,11 @@ bl_editor_build (BlEditor *self)
   self->keys = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 18);
   gtk_widget_add_css_class (self->keys, "key-strip");
   gtk_widget_set_overflow (self->keys, GTK_OVERFLOW_HIDDEN);
-  gtk_box_append (GTK_BOX (box), self->keys);
+  /* More keys than fit must not make the window wider. */
+  GtkWidget *strip = gtk_scrolled_window_new ();
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (strip), GTK_POLICY_EXTERNAL, GTK_POLICY_NEVER);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (strip), self->keys);
+  gtk_box_append (GTK_BOX (box), strip);
   rename_when_pressed_twice (self, self->photo);
   rename_when_pressed_twice (self, self->list);
   return box;

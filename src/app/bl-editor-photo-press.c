@@ -201,6 +201,7 @@ void
 bl_editor_photo_connect (BlEditor *self)
 {
   self->cancellable = g_cancellable_new ();
+  bl_editor_lengths_connect (self);
   g_signal_connect (self->photo, "point-activated", G_CALLBACK (point_activated), self);
   g_signal_connect (self->photo, "point-pressed-other", G_CALLBACK (bl_editor_entry_black_pressed), self);
   g_signal_connect (self->photo, "outline-activated", G_CALLBACK (outline_activated), self);

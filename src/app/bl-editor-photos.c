@@ -64,7 +64,7 @@ asked_lines (BlEditor *self, BlSheet *sheet)
       bl_sheet_words (sheet, there->notes, "strong wrap");
     }
   bl_sheet_line (sheet, NULL, 0, NULL, NULL);
-  bl_sheet_button (sheet, _ ("done"), "L", _ ("No more landmarks"), "landmarks", NULL);
+  bl_sheet_button (sheet, _ ("done"), "K", _ ("No more landmarks"), "landmarks", NULL);
   if (asked != NULL)
     bl_sheet_button (sheet, _ ("not visible here"), "S", _ ("Skip this landmark"), "landmark-skip", NULL);
 }
@@ -106,7 +106,9 @@ bl_editor_photos_hand (BlEditor *self, BlSheet *sheet)
                 "that two photos have in common lay one over the other: the back shows what is on the front, a better "
                 "photo takes over all that is known, lengths are told in mm."));
       bl_sheet_line (sheet, NULL, 0, NULL, NULL);
-      bl_sheet_button (sheet, _ ("set landmarks"), "L", NULL, "landmarks", NULL);
+      bl_sheet_button (sheet, _ ("set landmarks"), "K", NULL, "landmarks", NULL);
+      bl_sheet_button (sheet, _ ("measure on the photo"), "M", _ ("Press two places, or two things on the photo"), "ruler",
+                       NULL);
     }
 }
 
@@ -229,7 +231,7 @@ join_lines (BlEditor *self, BlSheet *sheet, const BlPhoto *shown, const BlPhoto 
   bl_sheet_name (sheet, name, NULL);
   bl_sheet_words (sheet, words, join != NULL ? "wrap" : "muted wrap");
   if (join == NULL && steps == 0)
-    bl_sheet_button (sheet, _ ("set landmarks"), "L", NULL, "landmarks-with", &ref);
+    bl_sheet_button (sheet, _ ("set landmarks"), "K", NULL, "landmarks-with", &ref);
   if (join != NULL)
     suspect_lines (sheet, join);
   carry_line (self, sheet, shown, other);
@@ -367,6 +369,6 @@ bl_editor_photos_act (BlEditor *self, const char *act, const BlRef *ref)
         bl_editor_landmarks_act (self, "landmarks", NULL);
     }
   else
-    return bl_editor_landmarks_act (self, act, ref);
+    return bl_editor_lengths_act (self, act) || bl_editor_landmarks_act (self, act, ref);
   return TRUE;
 }

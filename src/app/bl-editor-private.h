@@ -150,6 +150,10 @@ gboolean bl_editor_landmarks_act (BlEditor *self, const char *act, const BlRef *
 /* Presses set no landmarks any more. */
 void bl_editor_landmarks_forget (BlEditor *self);
 
+/* bl-editor-lengths.c */
+void bl_editor_lengths_connect (BlEditor *self);
+gboolean bl_editor_lengths_act (BlEditor *self, const char *act);
+
 /* bl-editor-photos.c */
 void bl_editor_photos_hand (BlEditor *self, BlSheet *sheet);
 void bl_editor_photos_list (BlEditor *self, BlSheet *sheet);

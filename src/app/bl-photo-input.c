@@ -154,14 +154,16 @@ press (BlPhotoView *self, double x, double y)
   int item = hit_item (self, x, y), outline;
   double ix, iy;
 
-  if (item >= 0)
+  if (bl_photo_lengths_press (self, item >= 0 ? g_ptr_array_index (self->items, item) : NULL, x, y))
+    return;
+  if (item >= 0 && self->tool != BL_PHOTO_TOOL_PRESS)
     {
       BlPhotoItem *hit = g_ptr_array_index (self->items, item);
       g_autofree char *id = g_strdup (hit->id);
       g_signal_emit_by_name (self, "point-activated", hit->kind, id);
       return;
     }
-  outline = self->tool != BL_PHOTO_TOOL_PLACE ? hit_outline (self, x, y) : -1;
+  outline = self->tool != BL_PHOTO_TOOL_PLACE && self->tool != BL_PHOTO_TOOL_PRESS ? hit_outline (self, x, y) : -1;
   if (outline >= 0)
     {
       BlPhotoOutline *hit = g_ptr_array_index (self->outlines, outline);
@@ -242,7 +244,8 @@ pointer_moved (GtkEventControllerMotion *controller, double x, double y, BlPhoto
       g_signal_emit_by_name (self, "pointed", ix, iy);
     }
   /* Names that had no room appear near the pointer, and the name of what is placed goes with it. */
-  if ((self->items != NULL && self->items->len > 12) || self->pointer_name != NULL)
+  if ((self->items != NULL && self->items->len > 12) || self->pointer_name != NULL || self->draft != NULL
+      || self->tool == BL_PHOTO_TOOL_RULER)
     gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 

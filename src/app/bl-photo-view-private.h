@@ -17,6 +17,8 @@ typedef enum
   ACT_DRAW
 } Act;
 
+typedef struct BlPhotoLengths BlPhotoLengths; /* bl-photo-lengths.c */
+
 struct _BlPhotoView
 {
   GtkWidget parent_instance;
@@ -59,6 +61,8 @@ struct _BlPhotoView
   double last_dx, last_dy;    /* pan so far */
   gint64 last_press;          /* for a double press while drawing */
 
+  BlPhotoLengths *lengths; /* NULL: none are told */
+
   guint glide;
   gint64 glide_start;
   BlViewport glide_from, glide_to;
@@ -74,6 +78,12 @@ void bl_photo_view_fill_paint (BlPhotoView *self, BlPhotoPaint *paint);
 /* bl-photo-moving.c */
 /* Points, outlines and names of this frame. */
 void bl_photo_view_draw_marks (BlPhotoView *self, cairo_t *cr);
+
+/* bl-photo-lengths.c */
+void bl_photo_lengths_draw (BlPhotoView *self, cairo_t *cr);
+/* A press with the ruler; item: what was hit, or NULL. FALSE: another tool. */
+gboolean bl_photo_lengths_press (BlPhotoView *self, const BlPhotoItem *item, double x, double y);
+void bl_photo_lengths_free (BlPhotoLengths *lengths);
 
 /* bl-photo-input.c */
 void bl_photo_view_add_controllers (BlPhotoView *self);

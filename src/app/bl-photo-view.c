@@ -217,6 +217,7 @@ bl_photo_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
           cairo_paint (cr);
         }
       bl_photo_view_draw_marks (self, cr);
+      bl_photo_lengths_draw (self, cr);
     }
   else if (self->message != NULL)
     draw_message (self, cr);
@@ -281,6 +282,7 @@ bl_photo_view_finalize (GObject *object)
   BlPhotoView *self = BL_PHOTO_VIEW (object);
 
   g_hash_table_unref (self->layouts);
+  bl_photo_lengths_free (self->lengths);
   g_free (self->message);
   g_free (self->corner_of);
   g_free (self->pointer_name);

@@ -70,8 +70,10 @@ typedef enum
 {
   BL_PHOTO_TOOL_NONE,      /* press: "clicked"; drag pans */
   BL_PHOTO_TOOL_PLACE,     /* the same, and a press on an outline is one on the photo */
+  BL_PHOTO_TOOL_PRESS,     /* the same, whatever stands there: what lies close together can be set */
   BL_PHOTO_TOOL_RECTANGLE, /* drag draws a rectangle: "outline-drawn" */
-  BL_PHOTO_TOOL_POLYGON    /* presses set corners; Enter, a double press or the first corner close it */
+  BL_PHOTO_TOOL_POLYGON,   /* presses set corners; Enter, a double press or the first corner close it */
+  BL_PHOTO_TOOL_RULER      /* two presses, on things or beside: the length between is told */
 } BlPhotoTool;
 
 /* A photo with what is known on it; zoom by wheel or + -, pan by drag or arrows, Z fits.
@@ -110,6 +112,12 @@ void bl_photo_view_pan (BlPhotoView *self, double dx, double dy);
 void bl_photo_view_set_tool (BlPhotoView *self, BlPhotoTool tool);
 BlPhotoTool bl_photo_view_get_tool (BlPhotoView *self);
 void bl_photo_view_set_editable (BlPhotoView *self, gboolean editable);
+/* What a length between two places of the photo is in words (transfer full). With it lengths are told while something
+ * is drawn or moved, and the ruler works. */
+typedef char *(*BlPhotoLengthFunc) (double x0, double y0, double x1, double y1, gpointer data);
+void bl_photo_view_set_length_func (BlPhotoView *self, BlPhotoLengthFunc words, gpointer data);
+/* Both ends of the ruler, x, y, x, y in photo pixels. FALSE: there is none. */
+gboolean bl_photo_view_get_ruler (BlPhotoView *self, double *ends);
 /* Everything drawn on the photo times this factor (1; the probe view takes more). */
 void bl_photo_view_set_mark_scale (BlPhotoView *self, double scale);
 /* A corner at the lower right that names keep out of, view px: something else stands there. */

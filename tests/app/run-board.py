@@ -120,7 +120,7 @@ def main():
     app.keys("Return")
     app.find("undo: Set scale", "push button")
     app.click(app.find("Photo with…"))
-    app.keys("l")
+    app.keys("k")
     app.click_at(left + 0.5 * width, top + 0.5 * height)
     app.find("landmark of landmark L1", "text")
     app.keys("Escape")
