@@ -125,12 +125,18 @@ bl_bench_set_usual_strength (BlBench *self, double strength)
   bl_bench_ask_odds (self);
 }
 
+static gboolean
+set_strength (BlEdition *edition, gpointer data, GError **error)
+{
+  return bl_library_set_strength (bl_edition_get_library (edition), bl_edition_get_id (edition), *(double *) data, error);
+}
+
 gboolean
 bl_bench_set_strength (BlBench *self, double strength, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
 
-  if (!bl_library_set_strength (self->library, bl_edition_get_id (self->edition), strength, error)
+  if (!bl_edition_aside (self->edition, _ ("how much the handbook counts"), set_strength, &strength, error)
       || !bl_bench_learn (self, error))
     return FALSE;
   bl_bench_ask_odds (self);

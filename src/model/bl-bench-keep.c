@@ -46,6 +46,12 @@ expect_readings (BlBench *self, BlBoard *board)
     }
 }
 
+static gboolean
+keep (BlEdition *edition, gpointer data, GError **error)
+{
+  return bl_library_set_provisional (bl_edition_get_library (edition), bl_edition_get_id (edition), FALSE, error);
+}
+
 gboolean
 bl_bench_keep_as_edition (BlBench *self, GError **error)
 {
@@ -53,8 +59,5 @@ bl_bench_keep_as_edition (BlBench *self, GError **error)
   BlBoard *board = bl_edition_begin (self->edition, _ ("Keep as edition"), NULL);
 
   expect_readings (self, board);
-  if (!bl_edition_commit (self->edition, error))
-    return FALSE;
-  bl_bench_history_mark_keeping (self);
-  return bl_library_set_provisional (self->library, bl_edition_get_id (self->edition), FALSE, error);
+  return bl_edition_commit_with (self->edition, keep, NULL, error);
 }

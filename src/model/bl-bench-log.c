@@ -9,13 +9,31 @@
 #include "config.h"
 
 #include "bl-bench-private.h"
+#include "bl-edition-parts.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
 #define LOW_VOLTAGE 60.0 /* V; DC limit of low energy circuits, IEC 62368-1 table 4 (from memory) */
 
-/* Those that are not NULL; all or none are kept. */
+/* One step of undo about a line: of a proof of dead there is none. */
+static gboolean
+append_step (BlBench *self, BlRecord *const *records, guint n, GError **error)
+{
+  const BlRecord *last = records[n - 1];
+  g_autofree char *label = bl_bench_record_label (self, last);
+  gboolean ok;
+
+  if (last->kind == BL_RECORD_PROOF)
+    return bl_library_append_all (self->library, records, n, error);
+  if (!bl_bench_begin_step (self, label, error))
+    return FALSE;
+  ok = bl_library_append_all (self->library, records, n, error)
+       && bl_library_step_record (self->library, last->id, error);
+  return bl_library_end_step (self->library, ok, NULL, error);
+}
+
+/* Those that are not NULL; all or none are kept. Undo strikes the last: the state that a reading declares stays. */
 static gboolean
 append_those (BlBench *self, BlRecord *const *maybe, guint n_maybe, GError **error)
 {
@@ -29,8 +47,9 @@ append_those (BlBench *self, BlRecord *const *maybe, guint n_maybe, GError **err
         records[n++] = maybe[i];
         maybe[i]->job = self->job->id;
       }
-  if (!bl_library_append_all (self->library, records, n, error))
+  if (!append_step (self, records, n, error))
     return FALSE;
+  bl_edition_settle (self->edition); /* a change after a reading does not merge with one before it */
   return bl_bench_reload (self, error);
 }
 
@@ -454,5 +473,16 @@ gboolean
 bl_bench_strike (BlBench *self, gint64 record, const char *reason, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  return bl_library_strike (self->library, record, TRUE, reason, error) && bl_bench_reload (self, error);
+  const BlRecord *found = NULL;
+
+  for (guint i = 0; i < bl_len (self->records); i++)
+    if (((BlRecord *) bl_at (self->records, i))->id == record)
+      found = bl_at (self->records, i);
+  g_autofree char *line = found != NULL ? bl_bench_record_label (self, found) : g_strdup ("");
+  g_autofree char *label = g_strdup_printf (_ ("strike %s"), line);
+  if (!bl_bench_begin_step (self, label, error))
+    return FALSE;
+  return bl_library_end_step (self->library, bl_library_strike (self->library, record, TRUE, reason, error), NULL,
+                              error)
+         && bl_bench_reload (self, error);
 }

@@ -10,7 +10,6 @@ G_BEGIN_DECLS
 #define BL_SHARE_RESISTANCE 10
 
 typedef struct BlOddsWorker BlOddsWorker;
-typedef struct BlBenchHistory BlBenchHistory;
 typedef struct BlBenchLearning BlBenchLearning;
 typedef struct BlBenchUnions BlBenchUnions;
 
@@ -24,11 +23,11 @@ struct _BlBench
   GPtrArray *records; /* BlRecord */
   GListStore *items;  /* BlMeasurementItem */
   BlMeasurementItem *current;
-  BlBenchHistory *history;
   BlBenchLearning *learning;
 
   char *state;        /* declared; NULL: not set */
   gint64 state_time, proof_time;
+  gint64 state_restored; /* when the declared state was struck and restored; 0: never */
   char *meter;             /* accuracy that was typed; NULL: none, or shop_meter */
   BlShopMeter *shop_meter; /* NULL: none */
 
@@ -52,14 +51,11 @@ gboolean bl_board_state_may_be_live (const BlBoard *board, const char *state);
 /* After a reading: the next unread one in list order, in this board state if there is one. */
 void bl_bench_select_next_unread (BlBench *self);
 
-/* What was done, for undo and redo; bl-bench-undo.c. */
-BlBenchHistory *bl_bench_history_new (void);
-void bl_bench_history_free (BlBenchHistory *self);
-/* Takes up what is new in the log, or in the document. */
-void bl_bench_history_follow_log (BlBench *bench);
-void bl_bench_history_follow_edition (BlBench *bench);
-/* The newest step made a photo's board an edition: undo makes it provisional again. */
-void bl_bench_history_mark_keeping (BlBench *bench);
+/* What was done, for undo and redo; bl-bench-undo.c. What undo says about a line of the log. (transfer full) */
+char *bl_bench_record_label (BlBench *self, const BlRecord *record);
+gboolean bl_bench_begin_step (BlBench *self, const char *label, GError **error);
+/* Reads the job's head anew. */
+gboolean bl_bench_load_head (BlBench *self, GError **error);
 
 /* What other jobs of the edition found, bl-bench-causes.c. */
 BlBenchLearning *bl_bench_learning_new (void);

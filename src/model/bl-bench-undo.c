@@ -1,146 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Undo and redo at the bench: one history of what was done there, in the order it was done. A step is an
- * entry of the log, which undo strikes and redo restores, or a change of the document (a point added to
- * a board that began as a photo, its expected value), which the document's own undo takes back.
+ * entry of the log, which undo strikes and redo restores, a line struck by hand, which undo restores, something on
+ * the job's head, or a change of the document (a point added to a board that began as a photo, its expected value),
+ * which the document's own undo takes back. The history is in the library (bl-library-steps.h), so that it is there
+ * when the job is opened again on the same day.
  *
- * The log is on disk, so entries of earlier days can be undone as well; changes of the document only as
- * long as the job is open. Declared states and proofs of dead are facts about the hazard and no steps.
+ * A declared board state can be undone, for that never makes the board look safer: a proof of dead that a live state
+ * made void stays void, and an unpowered state that is restored needs a new one (bl-bench.c). Proofs are no steps.
  */
 #include "config.h"
 
 #include "bl-bench-private.h"
-#include "bl-edition-parts.h"
 
 #include <glib/gi18n-lib.h>
-
-typedef struct
-{
-  gint64 record; /* of the log; 0: a change of the document */
-  guint edit;    /* bl_edition_get_step () of that change */
-  gboolean keeps; /* the change that made the photo's board an edition */
-} Step;
-
-struct BlBenchHistory
-{
-  GArray *done, *undone; /* Step, newest last */
-  gint64 last_record;    /* the newest record seen */
-  guint last_edit;
-};
-
-BlBenchHistory *
-bl_bench_history_new (void)
-{
-  BlBenchHistory *self = g_new0 (BlBenchHistory, 1);
-
-  self->done = g_array_new (FALSE, FALSE, sizeof (Step));
-  self->undone = g_array_new (FALSE, FALSE, sizeof (Step));
-  return self;
-}
-
-void
-bl_bench_history_free (BlBenchHistory *self)
-{
-  g_array_unref (self->done);
-  g_array_unref (self->undone);
-  g_free (self);
-}
-
-static gboolean
-is_step (const BlRecord *record)
-{
-  return !record->struck && record->kind != BL_RECORD_STATE && record->kind != BL_RECORD_PROOF;
-}
-
-void
-bl_bench_history_follow_log (BlBench *bench)
-{
-  BlBenchHistory *self = bench->history;
-  gint64 newest = self->last_record;
-
-  for (guint i = 0; i < bench->records->len; i++)
-    {
-      const BlRecord *record = bl_at (bench->records, i);
-      Step step = { .record = record->id };
-      if (record->id <= self->last_record)
-        continue;
-      newest = MAX (newest, record->id);
-      g_array_set_size (self->undone, 0);
-      if (is_step (record))
-        g_array_append_val (self->done, step);
-    }
-  if (newest == self->last_record)
-    return;
-  self->last_record = newest;
-  bl_edition_settle (bench->edition); /* a change after a reading does not merge with one before it */
-}
-
-void
-bl_bench_history_follow_edition (BlBench *bench)
-{
-  BlBenchHistory *self = bench->history;
-  Step step = { .edit = bl_edition_get_step (bench->edition) };
-
-  if (step.edit <= self->last_edit)
-    return; /* merged with the step before, or undone, or redone */
-  self->last_edit = step.edit;
-  g_array_set_size (self->undone, 0);
-  g_array_append_val (self->done, step);
-}
-
-void
-bl_bench_history_mark_keeping (BlBench *bench)
-{
-  GArray *done = bench->history->done;
-
-  if (done->len > 0)
-    g_array_index (done, Step, done->len - 1).keeps = TRUE;
-}
-
-static const BlRecord *
-find_record (BlBench *bench, gint64 id)
-{
-  for (guint i = bench->records->len; i > 0; i--)
-    if (((BlRecord *) bl_at (bench->records, i - 1))->id == id)
-      return bl_at (bench->records, i - 1);
-  return NULL;
-}
-
-/* A step may have gone otherwise: struck by hand, restored, undone in the document's own history. */
-static gboolean
-still_stands (BlBench *bench, const Step *step, gboolean undo)
-{
-  const BlRecord *record;
-
-  if (step->record == 0)
-    return undo ? bl_edition_get_step (bench->edition) == step->edit
-                : bl_edition_get_next_step (bench->edition) == step->edit;
-  record = find_record (bench, step->record);
-  return record != NULL && record->struck != undo;
-}
-
-/* The newest step of the array that still stands; NULL: none. */
-static Step *
-newest (BlBench *bench, GArray *steps, gboolean undo)
-{
-  while (steps->len > 0 && !still_stands (bench, &g_array_index (steps, Step, steps->len - 1), undo))
-    g_array_set_size (steps, steps->len - 1);
-  return steps->len > 0 ? &g_array_index (steps, Step, steps->len - 1) : NULL;
-}
-
-gboolean
-bl_bench_can_undo (BlBench *self)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  return newest (self, self->history->done, TRUE) != NULL;
-}
-
-gboolean
-bl_bench_can_redo (BlBench *self)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  return newest (self, self->history->undone, FALSE) != NULL;
-}
+#include <string.h>
 
 /* --- words --- */
 
@@ -152,8 +26,8 @@ cause_label (BlBench *self, const BlRecord *record)
   return g_strdup_printf (record->kind == BL_RECORD_CAUSE ? _ ("%s the cause") : _ ("%s not the cause"), words);
 }
 
-static char *
-record_label (BlBench *self, const BlRecord *record)
+char *
+bl_bench_record_label (BlBench *self, const BlRecord *record)
 {
   BlMeasurementItem *item;
 
@@ -178,45 +52,68 @@ record_label (BlBench *self, const BlRecord *record)
     case BL_RECORD_CAUSE:
     case BL_RECORD_NO_CAUSE:
       return cause_label (self, record);
-    case BL_RECORD_NOTE:
     case BL_RECORD_STATE:
+      return g_strdup_printf (_ ("board state %s"), record->subject);
+    case BL_RECORD_NOTE:
     case BL_RECORD_PROOF:
     default:
       return g_strdup (_ ("note"));
     }
 }
 
+gboolean
+bl_bench_begin_step (BlBench *self, const char *label, GError **error)
+{
+  return bl_library_begin_step (self->library, BL_STEPS_JOB, self->job->id, label, error);
+}
+
+gboolean
+bl_bench_can_undo (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  return bl_library_peek_step (self->library, BL_STEPS_JOB, self->job->id, TRUE, NULL) != 0;
+}
+
+gboolean
+bl_bench_can_redo (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  return bl_library_peek_step (self->library, BL_STEPS_JOB, self->job->id, FALSE, NULL) != 0;
+}
+
 char *
 bl_bench_get_undo_label (BlBench *self)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), NULL);
-  const Step *step = newest (self, self->history->done, TRUE);
+  char *label = NULL;
 
-  if (step == NULL)
-    return NULL;
-  return step->record != 0 ? record_label (self, find_record (self, step->record))
-                           : g_strdup (bl_edition_get_undo_label (self->edition));
+  bl_library_peek_step (self->library, BL_STEPS_JOB, self->job->id, TRUE, &label);
+  return label;
 }
 
 char *
 bl_bench_get_redo_label (BlBench *self)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), NULL);
-  const Step *step = newest (self, self->history->undone, FALSE);
+  char *label = NULL;
 
-  if (step == NULL)
-    return NULL;
-  return step->record != 0 ? record_label (self, find_record (self, step->record))
-                           : g_strdup (bl_edition_get_redo_label (self->edition));
+  bl_library_peek_step (self->library, BL_STEPS_JOB, self->job->id, FALSE, &label);
+  return label;
 }
 
 /* --- going --- */
 
+/* The measurement that a line of the log is a reading of; NULL: none. */
 static char *
 reading_of (BlBench *self, gint64 id)
 {
-  const BlRecord *record = find_record (self, id);
-  return record != NULL && record->kind == BL_RECORD_READING ? g_strdup (record->subject) : NULL;
+  for (guint i = self->records->len; i > 0; i--)
+    {
+      const BlRecord *record = bl_at (self->records, i - 1);
+      if (record->id == id)
+        return record->kind == BL_RECORD_READING ? g_strdup (record->subject) : NULL;
+    }
+  return NULL;
 }
 
 /* Where a document step leads: to the measurement that came with it, or to the last one when the one in
@@ -243,10 +140,11 @@ select_after_edit (BlBench *self, GHashTable *ids)
     }
 }
 
-static gboolean
-go_edit (BlBench *self, const Step *step, gboolean undo, GError **error)
+/* The measurements there are now: a set of their ids. */
+static GHashTable *
+measurement_ids (BlBench *self)
 {
-  g_autoptr (GHashTable) ids = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  GHashTable *ids = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   GListModel *model = G_LIST_MODEL (self->items);
 
   for (guint i = 0; i < g_list_model_get_n_items (model); i++)
@@ -254,51 +152,52 @@ go_edit (BlBench *self, const Step *step, gboolean undo, GError **error)
       g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
       g_hash_table_add (ids, g_strdup (bl_measurement_item_get_id (item)));
     }
-  if (step->keeps && !bl_library_set_provisional (self->library, bl_edition_get_id (self->edition), undo, error))
-    return FALSE;
-  if (!(undo ? bl_edition_undo (self->edition, error) : bl_edition_redo (self->edition, error)))
-    return FALSE;
-  select_after_edit (self, ids);
-  return TRUE;
+  return ids;
 }
 
-static gboolean
-go_record (BlBench *self, gint64 id, gboolean undo, GError **error)
+/* Shows the measurement whose reading was struck or restored; restored, it goes on to the next unread one. */
+static void
+select_after_record (BlBench *self, const char *record, gboolean undo)
 {
-  g_autofree char *measurement = reading_of (self, id);
-  BlMeasurementItem *item;
+  g_autofree char *measurement = reading_of (self, g_ascii_strtoll (record, NULL, 10));
+  BlMeasurementItem *item = measurement != NULL ? bl_bench_find (self, measurement) : NULL;
 
-  if (!bl_library_strike (self->library, id, undo, undo ? _ ("undone") : _ ("redone"), error)
-      || !bl_bench_reload (self, error))
-    return FALSE;
-  item = measurement != NULL ? bl_bench_find (self, measurement) : NULL;
   if (item == NULL)
-    return TRUE;
+    return;
   bl_bench_select (self, item);
   if (!undo)
     bl_bench_select_next_unread (self);
-  return TRUE;
 }
 
 static gboolean
 go (BlBench *self, gboolean undo, GError **error)
 {
-  GArray *from = undo ? self->history->done : self->history->undone;
-  GArray *to = undo ? self->history->undone : self->history->done;
-  const Step *found = newest (self, from, undo);
+  g_auto (BlStepTaken) taken = { 0 };
+  g_autoptr (GHashTable) ids = measurement_ids (self);
+  const char *rest = NULL;
 
-  if (found == NULL)
+  if (!bl_library_take_step (self->library, BL_STEPS_JOB, self->job->id, undo, &taken, error))
+    {
+      /* It may have been refused because something else is there now. */
+      bl_edition_catch_up (self->edition, NULL);
+      bl_bench_reload (self, NULL);
+      return FALSE;
+    }
+  if (taken.id == 0)
     return TRUE;
-  /* Moved before it is done: whoever hears of the change asks at once what can be undone now. */
-  const Step step = *found;
-  guint before = to->len;
-  g_array_set_size (from, from->len - 1);
-  g_array_append_val (to, step);
-  if (step.record != 0 ? go_record (self, step.record, undo, error) : go_edit (self, &step, undo, error))
-    return TRUE;
-  g_array_set_size (to, MIN (to->len, before));
-  g_array_append_val (from, step);
-  return FALSE;
+  if (bl_step_taken_has (&taken, "step", NULL))
+    {
+      if (!bl_edition_follow_step (self->edition, &taken, error))
+        return FALSE;
+      select_after_edit (self, ids);
+    }
+  if ((bl_step_taken_has (&taken, "strength", NULL) && !bl_bench_learn (self, error))
+      || (bl_step_taken_has (&taken, "job", NULL) && !bl_bench_load_head (self, error))
+      || !bl_bench_reload (self, error))
+    return FALSE;
+  if (bl_step_taken_has (&taken, "record", &rest))
+    select_after_record (self, rest, undo);
+  return TRUE;
 }
 
 gboolean

@@ -64,8 +64,11 @@ follow_record (BlBench *self, const BlBoard *board, const BlRecord *record)
       g_free (self->state);
       self->state = g_strdup (record->subject);
       self->state_time = record->time;
+      self->state_restored = record->restored_time;
     }
-  else if (record->kind == BL_RECORD_PROOF && self->state != NULL && !bl_board_state_may_be_live (board, self->state))
+  /* A state that was struck for a while says nothing about what the board was in meanwhile. */
+  else if (record->kind == BL_RECORD_PROOF && self->state != NULL && record->time > self->state_restored
+           && !bl_board_state_may_be_live (board, self->state))
     self->proof_time = record->time;
 }
 
@@ -75,7 +78,7 @@ derive_state (BlBench *self)
   const BlBoard *board = bl_bench_get_board (self);
 
   g_clear_pointer (&self->state, g_free);
-  self->state_time = self->proof_time = 0;
+  self->state_time = self->proof_time = self->state_restored = 0;
   for (guint i = 0; i < self->records->len; i++)
     follow_record (self, board, bl_at (self->records, i));
   bl_bench_follow_meter (self);
@@ -234,7 +237,6 @@ bl_bench_reload (BlBench *self, GError **error)
   g_autoptr (GHashTable) followers = bl_bench_follower_words (self);
   g_autoptr (GPtrArray) old = g_steal_pointer (&self->records); /* items point into it until refreshed */
   self->records = records;
-  bl_bench_history_follow_log (self);
   /* The head only repeats the log. What is on disk already must be shown whether or not it could follow;
    * whoever says a cause asks for it again and hears why it could not. */
   bl_bench_follow_causes (self, NULL);
@@ -251,7 +253,6 @@ bl_bench_reload (BlBench *self, GError **error)
 static void
 edition_changed_cb (BlBench *self)
 {
-  bl_bench_history_follow_edition (self);
   /* Items hold pointers into the document: all of them are refreshed before anybody looks. */
   rebuild_items (self);
   derive_state (self); /* what is live may have changed */
@@ -299,6 +300,7 @@ bl_bench_new (BlLibrary *library, gint64 job, GError **error)
   self->library = library;
   self->job = g_steal_pointer (&loaded);
   self->edition = g_steal_pointer (&edition);
+  bl_edition_set_job (self->edition, job);
   g_signal_connect_object (self->edition, "changed", G_CALLBACK (edition_changed_cb), self, G_CONNECT_SWAPPED);
   rebuild_items (self);
   if (!bl_bench_learn (self, error) || !bl_bench_reload (self, error))
@@ -353,19 +355,37 @@ bl_bench_get_job (BlBench *self)
 }
 
 gboolean
-bl_bench_save_job (BlBench *self, const BlJob *job, GError **error)
+bl_bench_load_head (BlBench *self, GError **error)
 {
-  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-
-  if (!bl_library_save_job (self->library, job, error))
-    return FALSE;
   BlJob *loaded = bl_library_load_job (self->library, self->job->id, error);
+
   if (loaded == NULL)
     return FALSE;
   bl_job_free (self->job);
   self->job = loaded;
+  return TRUE;
+}
+
+static gboolean
+save_job (BlBench *self, const BlJob *job, const char *label, GError **error)
+{
+  if (!bl_bench_begin_step (self, label, error))
+    return FALSE;
+  if (!bl_library_end_step (self->library, bl_library_save_job (self->library, job, error), NULL, error)
+      || !bl_bench_load_head (self, error))
+    return FALSE;
   g_signal_emit (self, signals[CHANGED], 0);
   return TRUE;
+}
+
+gboolean
+bl_bench_save_job (BlBench *self, const BlJob *job, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  gboolean ends = job->closed != self->job->closed;
+
+  return save_job (self, job, !ends ? _ ("what the job's head says") : job->closed ? _ ("end of the job")
+                                                                               : _ ("job taken up again"), error);
 }
 
 GListModel *
@@ -514,7 +534,6 @@ bl_bench_finalize (GObject *object)
   g_clear_object (&self->edition);
   g_clear_pointer (&self->job, bl_job_free);
   g_clear_pointer (&self->records, g_ptr_array_unref);
-  g_clear_pointer (&self->history, bl_bench_history_free);
   g_clear_pointer (&self->learning, bl_bench_learning_free);
   g_clear_pointer (&self->state, g_free);
   g_clear_pointer (&self->meter, g_free);
@@ -547,7 +566,6 @@ bl_bench_init (BlBench *self)
 {
   self->items = g_list_store_new (BL_TYPE_MEASUREMENT_ITEM);
   self->records = g_ptr_array_new ();
-  self->history = bl_bench_history_new ();
   self->learning = bl_bench_learning_new ();
   self->unions = bl_bench_unions_new ();
   self->worker = bl_odds_worker_new (odds_ready_cb, unions_ready_cb, self);

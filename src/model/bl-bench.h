@@ -142,9 +142,9 @@ gboolean bl_record_meter_past_due (const BlRecord *record);
 char *bl_bench_record_meter_words (BlBench *self, const BlRecord *reading);
 /* Strikes a record of the log. */
 gboolean bl_bench_strike (BlBench *self, gint64 record, const char *reason, GError **error);
-/* One history of entries and changes of the document, in the order they were made: undo strikes the
- * newest entry or takes back the newest change, redo restores what undo took. Doing something else ends
- * what can be redone. Declared states and proofs of dead are no steps. */
+/* One history of entries and changes of the document, in the order they were made, of today, also before the job was
+ * opened anew: undo strikes the newest entry or takes back the newest change, redo restores what undo took. Doing
+ * something else ends what can be redone. Proofs of dead are no steps. */
 gboolean bl_bench_undo (BlBench *self, GError **error);
 gboolean bl_bench_redo (BlBench *self, GError **error);
 gboolean bl_bench_can_undo (BlBench *self);

@@ -69,7 +69,8 @@ gboolean
 bl_edition_move_test_point (BlEdition *self, const char *id, double x, double y, GError **error)
 {
   g_autofree char *key = g_strdup_printf ("move %s", id);
-  BlBoard *board = bl_edition_begin (self, _ ("Move test point"), key);
+  g_autofree char *label = g_strdup_printf (_ ("Move %s"), id);
+  BlBoard *board = bl_edition_begin (self, label, key);
   BlTestPoint *point = bl_board_test_point (board, id);
 
   if (point == NULL)
@@ -244,21 +245,54 @@ append_photo (BlBoard *board, const char *side, const char *mime)
   return photo;
 }
 
+typedef struct
+{
+  const char *id, *mime;
+  GBytes *image, *thumbnail;
+} Picture;
+
+static gboolean
+put_picture (BlEdition *self, gpointer data, GError **error)
+{
+  const Picture *picture = data;
+
+  return bl_library_put_board_photo (bl_edition_get_library (self), bl_edition_get_id (self), picture->id,
+                                     picture->mime, picture->image, picture->thumbnail, error);
+}
+
 char *
 bl_edition_add_photo (BlEdition *self, const char *side, const char *mime, GBytes *image, GBytes *thumbnail,
                       GError **error)
 {
   BlBoard *board = bl_edition_begin (self, _ ("Add photo"), NULL);
   g_autofree char *id = g_strdup (append_photo (board, side, mime)->id);
+  Picture picture = { id, mime, image, thumbnail };
 
-  /* The picture first: a document that names a picture the library has not is worse than the reverse. */
-  if (!bl_library_put_board_photo (bl_edition_get_library (self), bl_edition_get_id (self), id, mime, image,
-                                   thumbnail, error))
+  return bl_edition_commit_with (self, put_picture, &picture, error) ? g_steal_pointer (&id) : NULL;
+}
+
+gboolean
+bl_edition_replace_photo (BlEdition *self, const char *photo, const char *mime, GBytes *image, GBytes *thumbnail,
+                          GError **error)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self) && photo != NULL, FALSE);
+  g_autofree char *id = g_strdup (photo), *label = g_strdup_printf (_ ("Replace photo %s"), photo);
+  Picture picture = { id, mime, image, thumbnail };
+  BlBoard *board = bl_edition_begin (self, label, NULL);
+  BlPhoto *found = bl_board_photo (board, id);
+
+  if (found == NULL)
     {
       bl_edition_cancel (self);
-      return NULL;
+      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("There is no photo “%s”"), id);
+      return FALSE;
     }
-  return bl_edition_commit (self, error) ? g_steal_pointer (&id) : NULL;
+  g_free (found->file);
+  found->file = g_strdup_printf ("photos/%s.%s", id, suffix_for (mime));
+  if (!bl_edition_commit_with (self, put_picture, &picture, error))
+    return FALSE;
+  bl_edition_photo_changed (self, id);
+  return TRUE;
 }
 
 static void
@@ -281,13 +315,13 @@ bl_edition_create (BlLibrary *library, gboolean provisional, const char *mime, G
   append_state (board, "off", _ ("Unpowered, discharged"), FALSE);
   append_state (board, "run", _ ("Powered"), TRUE);
   g_autofree char *photo = g_strdup (append_photo (board, "front", mime)->id);
-  gint64 id = bl_library_add_board (library, board, provisional, error);
-  if (id == 0)
+  gint64 id = 0;
+  gboolean ok, step = !provisional; /* one made for a job goes with the job */
+  if (!(step ? bl_library_begin_step (library, BL_STEPS_BOARDS, 0, _ ("New board"), error)
+             : bl_library_begin (library, error)))
     return 0;
-  if (!bl_library_put_board_photo (library, id, photo, mime, image, thumbnail, error))
-    {
-      bl_library_delete_board (library, id, NULL);
-      return 0;
-    }
-  return id;
+  id = bl_library_add_board (library, board, provisional, error);
+  ok = id != 0 && bl_library_put_board_photo (library, id, photo, mime, image, thumbnail, error);
+  ok = step ? bl_library_end_step (library, ok, NULL, error) : bl_library_end (library, ok, error);
+  return ok ? id : 0;
 }

@@ -1,9 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The open board document with its undo. A step of undo is a whole copy of the document before and
- * after: a board of a hundred components copies in well under a millisecond, and so every change, made
- * by whatever part of the program, can be undone without an inverse of its own. The library is written
- * in the same call, so memory and file never part. At most MAX_HISTORY steps are kept.
+ * The open board document with its undo. The library is written in the same call, so memory and file never part; the
+ * steps of undo are kept there too (bl-library-steps.h), as what differs between two documents, so that they are
+ * there again when the program was closed or killed, and every change, made by whatever part of the program, can be
+ * undone without an inverse of its own.
+ *
+ * The document in the library may be changed by something else meanwhile: the bench, an import, another program. A
+ * change of what is not there any more is refused, and what is there is read.
  */
 #include "config.h"
 
@@ -16,27 +19,20 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
-#define MAX_HISTORY 200
-
-typedef struct
-{
-  BlBoard *board;
-  char *label;     /* of the change that led here; NULL for the first */
-  char *merge_key; /* of that change, or NULL */
-  guint step;      /* 0: the first */
-} Snapshot;
-
 struct _BlEdition
 {
   GObject parent_instance;
 
   BlLibrary *library; /* not owned: outlives the window */
   gint64 id;
-  GPtrArray *history; /* Snapshot, never empty */
-  guint at;           /* the present one */
+  BlBoard *board;
+  char *digest;     /* of the document in the library that board was read from, or saved as */
   guint generation;
-  guint steps;        /* number of the newest */
-  BlBoard *draft;     /* between begin and commit */
+  gint64 job;       /* on the bench; 0: none */
+  char *undo_label, *redo_label;
+  gint64 step, next_step;
+  char *merge_key; /* of the newest step, while a change may still become part of it */
+  BlBoard *draft;  /* between begin and commit */
   char *draft_label, *draft_key;
 };
 
@@ -49,6 +45,7 @@ enum
 enum
 {
   CHANGED,
+  PHOTO_CHANGED,
   N_SIGNALS
 };
 static GParamSpec *properties[N_PROPS];
@@ -56,52 +53,67 @@ static guint signals[N_SIGNALS];
 
 G_DEFINE_FINAL_TYPE (BlEdition, bl_edition, G_TYPE_OBJECT)
 
+/* What could be undone and redone now. */
 static void
-snapshot_free (gpointer data)
+look_at_steps (BlEdition *self)
 {
-  Snapshot *snapshot = data;
-  bl_board_free (snapshot->board);
-  g_free (snapshot->label);
-  g_free (snapshot->merge_key);
-  g_free (snapshot);
-}
-
-static Snapshot *
-present (BlEdition *self)
-{
-  return bl_at (self->history, self->at);
+  g_clear_pointer (&self->undo_label, g_free);
+  g_clear_pointer (&self->redo_label, g_free);
+  self->step = bl_library_peek_step (self->library, BL_STEPS_EDITION, self->id, TRUE, &self->undo_label);
+  self->next_step = bl_library_peek_step (self->library, BL_STEPS_EDITION, self->id, FALSE, &self->redo_label);
 }
 
 static void
 announce (BlEdition *self)
 {
+  look_at_steps (self);
   self->generation++;
   g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_UNDO_LABEL]);
   g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_REDO_LABEL]);
   g_signal_emit (self, signals[CHANGED], 0);
 }
 
+/* Reads the document anew. */
+static gboolean
+load (BlEdition *self, GError **error)
+{
+  g_autofree char *digest = bl_library_board_digest (self->library, self->id, error);
+  BlBoard *board = digest != NULL ? bl_library_load_board (self->library, self->id, error) : NULL;
+
+  if (board == NULL)
+    return FALSE;
+  g_clear_pointer (&self->board, bl_board_free);
+  self->board = board;
+  g_free (self->digest);
+  self->digest = g_steal_pointer (&digest);
+  return TRUE;
+}
+
 BlEdition *
 bl_edition_new (BlLibrary *library, gint64 board, GError **error)
 {
-  g_autoptr (BlBoard) loaded = bl_library_load_board (library, board, error);
-  if (loaded == NULL)
-    return NULL;
+  g_autoptr (BlEdition) self = g_object_new (BL_TYPE_EDITION, NULL);
 
-  BlEdition *self = g_object_new (BL_TYPE_EDITION, NULL);
-  Snapshot *first = g_new0 (Snapshot, 1);
-  first->board = g_steal_pointer (&loaded);
-  g_ptr_array_add (self->history, first);
   self->library = library;
   self->id = board;
-  return self;
+  if (!load (self, error))
+    return NULL;
+  look_at_steps (self);
+  return g_steal_pointer (&self);
+}
+
+void
+bl_edition_set_job (BlEdition *self, gint64 job)
+{
+  g_return_if_fail (BL_IS_EDITION (self));
+  self->job = job;
 }
 
 const BlBoard *
 bl_edition_get_board (BlEdition *self)
 {
   g_return_val_if_fail (BL_IS_EDITION (self), NULL);
-  return present (self)->board;
+  return self->board;
 }
 
 BlLibrary *
@@ -134,7 +146,7 @@ bl_edition_begin (BlEdition *self, const char *label, const char *merge_key)
   g_return_val_if_fail (label != NULL, NULL);
 
   bl_edition_cancel (self);
-  self->draft = bl_board_copy (present (self)->board);
+  self->draft = bl_board_copy (self->board);
   self->draft_label = g_strdup (label);
   self->draft_key = g_strdup (merge_key);
   return self->draft;
@@ -167,44 +179,143 @@ check (const BlBoard *board, GError **error)
   return FALSE;
 }
 
-static void
-push (BlEdition *self)
+gboolean
+bl_edition_catch_up (BlEdition *self, GError **error)
 {
-  Snapshot *last = present (self);
-  gboolean merges = self->at > 0 && self->at == self->history->len - 1 && self->draft_key != NULL
-                    && g_strcmp0 (last->merge_key, self->draft_key) == 0;
+  g_return_val_if_fail (BL_IS_EDITION (self), FALSE);
+  g_autofree char *digest = bl_library_board_digest (self->library, self->id, error);
 
-  if (merges)
+  if (digest == NULL)
+    return FALSE;
+  if (strcmp (digest, self->digest) == 0)
     {
-      bl_board_free (last->board);
-      last->board = g_steal_pointer (&self->draft);
-      return;
+      gint64 step = self->step, next = self->next_step;
+      look_at_steps (self);
+      if (step != self->step || next != self->next_step)
+        announce (self);
+      return TRUE;
     }
-  g_ptr_array_set_size (self->history, (int) self->at + 1);
-  Snapshot *next = g_new0 (Snapshot, 1);
-  next->board = g_steal_pointer (&self->draft);
-  next->label = g_steal_pointer (&self->draft_label);
-  next->merge_key = g_steal_pointer (&self->draft_key);
-  next->step = ++self->steps;
-  g_ptr_array_add (self->history, next);
-  if (self->history->len > MAX_HISTORY)
-    g_ptr_array_remove_index (self->history, 0);
-  self->at = self->history->len - 1;
+  bl_edition_cancel (self);
+  g_clear_pointer (&self->merge_key, g_free);
+  if (!load (self, error))
+    return FALSE;
+  announce (self);
+  return TRUE;
+}
+
+/* Refuses a change of a document that is not there any more, and reads what is. */
+static gboolean
+check_present (BlEdition *self, GError **error)
+{
+  g_autofree char *digest = bl_library_board_digest (self->library, self->id, error);
+
+  if (digest == NULL || strcmp (digest, self->digest) == 0)
+    return digest != NULL;
+  if (bl_edition_catch_up (self, error))
+    g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID,
+                 _ ("The board was changed by something else since it was opened; it was read anew"));
+  return FALSE;
+}
+
+/* A change with the merge key of the newest step becomes part of it. */
+static gboolean
+begin_step (BlEdition *self, const char *label, const char *merge_key, gint64 *merged, GError **error)
+{
+  *merged = 0;
+  if (merge_key != NULL && g_strcmp0 (merge_key, self->merge_key) == 0 && self->step != 0 && self->next_step == 0
+      && bl_library_continue_step (self->library, self->step, NULL))
+    {
+      *merged = self->step;
+      return TRUE;
+    }
+  return bl_library_begin_step (self->library, BL_STEPS_EDITION, self->id, label, error);
+}
+
+/* What the bench did to the document stands in the job's history as well. */
+static gboolean
+link_to_job (BlEdition *self, gint64 step, const char *label, GError **error)
+{
+  gboolean ok;
+
+  if (self->job == 0 || step == 0)
+    return TRUE;
+  if (!bl_library_begin_step (self->library, BL_STEPS_JOB, self->job, label, error))
+    return FALSE;
+  ok = bl_library_step_link (self->library, step, error);
+  return bl_library_end_step (self->library, ok, NULL, error);
+}
+
+/* draft NULL: the document stays. */
+static gboolean
+save (BlEdition *self, const BlBoard *draft, const char *label, const char *merge_key, BlEditionAside aside,
+      gpointer data, GError **error)
+{
+  gint64 merged, step = 0;
+  gboolean ok;
+
+  if (!begin_step (self, label, merge_key, &merged, error))
+    return FALSE;
+  ok = (draft == NULL || bl_library_save_board (self->library, self->id, draft, error))
+       && (aside == NULL || aside (self, data, error));
+  return bl_library_end_step (self->library, ok, &step, error)
+         && (merged != 0 || link_to_job (self, step, label, error));
+}
+
+static gboolean
+save_together (BlEdition *self, const BlBoard *draft, const char *label, const char *merge_key, BlEditionAside aside,
+               gpointer data, GError **error)
+{
+  if (!bl_library_begin (self->library, error))
+    return FALSE;
+  return bl_library_end (self->library, save (self, draft, label, merge_key, aside, data, error), error);
+}
+
+gboolean
+bl_edition_commit_with (BlEdition *self, BlEditionAside aside, gpointer data, GError **error)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self), FALSE);
+  g_return_val_if_fail (self->draft != NULL, FALSE);
+  g_autoptr (BlBoard) draft = g_steal_pointer (&self->draft);
+  g_autofree char *label = g_steal_pointer (&self->draft_label), *key = g_steal_pointer (&self->draft_key);
+  g_autofree char *digest = NULL;
+
+  if (!check (draft, error) || !check_present (self, error)
+      || !save_together (self, draft, label, key, aside, data, error))
+    return FALSE;
+  /* Not NULL: it was written a moment ago; if it cannot be read all the same, the next change reads it anew. */
+  digest = bl_library_board_digest (self->library, self->id, NULL);
+  g_free (self->digest);
+  self->digest = digest != NULL ? g_steal_pointer (&digest) : g_strdup ("");
+  bl_board_free (self->board);
+  self->board = g_steal_pointer (&draft);
+  g_free (self->merge_key);
+  self->merge_key = g_steal_pointer (&key);
+  announce (self);
+  return TRUE;
 }
 
 gboolean
 bl_edition_commit (BlEdition *self, GError **error)
 {
-  g_return_val_if_fail (BL_IS_EDITION (self), FALSE);
-  g_return_val_if_fail (self->draft != NULL, FALSE);
+  return bl_edition_commit_with (self, NULL, NULL, error);
+}
 
-  if (!check (self->draft, error) || !bl_library_save_board (self->library, self->id, self->draft, error))
-    {
-      bl_edition_cancel (self);
-      return FALSE;
-    }
-  push (self);
-  bl_edition_cancel (self);
+void
+bl_edition_photo_changed (BlEdition *self, const char *photo)
+{
+  g_return_if_fail (BL_IS_EDITION (self) && photo != NULL);
+  g_signal_emit (self, signals[PHOTO_CHANGED], 0, photo);
+  g_signal_emit (self, signals[CHANGED], 0);
+}
+
+gboolean
+bl_edition_aside (BlEdition *self, const char *label, BlEditionAside aside, gpointer data, GError **error)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self) && aside != NULL, FALSE);
+
+  if (!save_together (self, NULL, label, NULL, aside, data, error))
+    return FALSE;
+  bl_edition_settle (self);
   announce (self);
   return TRUE;
 }
@@ -213,63 +324,86 @@ void
 bl_edition_settle (BlEdition *self)
 {
   g_return_if_fail (BL_IS_EDITION (self));
-  g_clear_pointer (&present (self)->merge_key, g_free);
+  g_clear_pointer (&self->merge_key, g_free);
 }
 
-static gboolean
-go_to (BlEdition *self, guint at, GError **error)
-{
-  const Snapshot *target = bl_at (self->history, at);
+/* --- undo and redo --- */
 
-  if (!bl_library_save_board (self->library, self->id, target->board, error))
+/* Reads what a step that was taken left behind, and says so. */
+static gboolean
+follow (BlEdition *self, const BlStepTaken *taken, GError **error)
+{
+  const char *photo = NULL;
+
+  bl_edition_settle (self);
+  if (!load (self, error))
     return FALSE;
-  self->at = at;
+  if (bl_step_taken_has (taken, "photo", &photo))
+    g_signal_emit (self, signals[PHOTO_CHANGED], 0, strchr (photo, '\t') + 1);
   announce (self);
   return TRUE;
 }
 
-const char *
-bl_edition_get_undo_label (BlEdition *self)
+gboolean
+bl_edition_follow_step (BlEdition *self, const BlStepTaken *taken, GError **error)
 {
-  g_return_val_if_fail (BL_IS_EDITION (self), NULL);
-  return self->at > 0 ? present (self)->label : NULL;
+  g_return_val_if_fail (BL_IS_EDITION (self) && taken != NULL, FALSE);
+  return follow (self, taken, error);
 }
 
-guint
-bl_edition_get_step (BlEdition *self)
+static gboolean
+take (BlEdition *self, gboolean undo, GError **error)
 {
-  g_return_val_if_fail (BL_IS_EDITION (self), 0);
-  return present (self)->step;
-}
+  g_auto (BlStepTaken) taken = { 0 };
+  const BlStepTaken none = { 0 };
 
-guint
-bl_edition_get_next_step (BlEdition *self)
-{
-  g_return_val_if_fail (BL_IS_EDITION (self), 0);
-  return self->at + 1 < self->history->len ? ((Snapshot *) bl_at (self->history, self->at + 1))->step : 0;
-}
-
-const char *
-bl_edition_get_redo_label (BlEdition *self)
-{
-  g_return_val_if_fail (BL_IS_EDITION (self), NULL);
-  return self->at + 1 < self->history->len ? ((Snapshot *) bl_at (self->history, self->at + 1))->label : NULL;
+  bl_edition_cancel (self);
+  if (bl_library_take_step (self->library, BL_STEPS_EDITION, self->id, undo, &taken, error))
+    return taken.id == 0 || follow (self, &taken, error);
+  follow (self, &none, NULL); /* it may have been refused because another document is there */
+  return FALSE;
 }
 
 gboolean
 bl_edition_undo (BlEdition *self, GError **error)
 {
   g_return_val_if_fail (BL_IS_EDITION (self), FALSE);
-  bl_edition_cancel (self);
-  return self->at == 0 || go_to (self, self->at - 1, error);
+  return take (self, TRUE, error);
 }
 
 gboolean
 bl_edition_redo (BlEdition *self, GError **error)
 {
   g_return_val_if_fail (BL_IS_EDITION (self), FALSE);
-  bl_edition_cancel (self);
-  return self->at + 1 >= self->history->len || go_to (self, self->at + 1, error);
+  return take (self, FALSE, error);
+}
+
+const char *
+bl_edition_get_undo_label (BlEdition *self)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self), NULL);
+  return self->undo_label;
+}
+
+guint
+bl_edition_get_step (BlEdition *self)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self), 0);
+  return (guint) self->step;
+}
+
+guint
+bl_edition_get_next_step (BlEdition *self)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self), 0);
+  return (guint) self->next_step;
+}
+
+const char *
+bl_edition_get_redo_label (BlEdition *self)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self), NULL);
+  return self->redo_label;
 }
 
 GPtrArray *
@@ -277,7 +411,7 @@ bl_edition_get_problems (BlEdition *self)
 {
   g_return_val_if_fail (BL_IS_EDITION (self), NULL);
   GPtrArray *problems = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
-  bl_board_validate (present (self)->board, problems);
+  bl_board_validate (self->board, problems);
   return problems;
 }
 
@@ -300,7 +434,11 @@ bl_edition_finalize (GObject *object)
   BlEdition *self = BL_EDITION (object);
 
   bl_edition_cancel (self);
-  g_clear_pointer (&self->history, g_ptr_array_unref);
+  g_clear_pointer (&self->board, bl_board_free);
+  g_free (self->digest);
+  g_free (self->undo_label);
+  g_free (self->redo_label);
+  g_free (self->merge_key);
   G_OBJECT_CLASS (bl_edition_parent_class)->finalize (object);
 }
 
@@ -316,10 +454,11 @@ bl_edition_class_init (BlEditionClass *klass)
   properties[PROP_REDO_LABEL] = g_param_spec_string ("redo-label", NULL, NULL, NULL, flags);
   g_object_class_install_properties (object_class, N_PROPS, properties);
   signals[CHANGED] = g_signal_new ("changed", BL_TYPE_EDITION, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[PHOTO_CHANGED] = g_signal_new ("photo-changed", BL_TYPE_EDITION, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                         G_TYPE_NONE, 1, G_TYPE_STRING);
 }
 
 static void
 bl_edition_init (BlEdition *self)
 {
-  self->history = g_ptr_array_new_with_free_func (snapshot_free);
 }

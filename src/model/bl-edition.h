@@ -4,14 +4,17 @@
 #include <gio/gio.h>
 
 #include "bl-expected.h"
-#include "bl-library.h"
+#include "bl-library-steps.h"
 
 G_BEGIN_DECLS
 
 /* The open board document: every change is one labelled command, one transaction in the library and
  * one step of undo. A change that would break the document's rules is refused with the reason.
  *
- * Signals: "changed" after every change, undo and redo (read everything anew);
+ * What was done today can be undone when the program was closed meanwhile.
+ *
+ * Signals: "changed" after every change, undo and redo (read everything anew); "photo-changed", before it, with the id
+ * of a photo that is another picture now;
  * properties "undo-label" and "redo-label" (NULL: nothing to undo or redo) notify. */
 #define BL_TYPE_EDITION (bl_edition_get_type ())
 G_DECLARE_FINAL_TYPE (BlEdition, bl_edition, BL, EDITION, GObject)
@@ -31,14 +34,29 @@ BlBoard *bl_edition_begin (BlEdition *self, const char *label, const char *merge
 gboolean bl_edition_commit (BlEdition *self, GError **error);
 void bl_edition_cancel (BlEdition *self);
 
+/* What belongs to a change beside the document (a photo, an answer, a mark): done in the library in the same step, so
+ * that it is undone with it. Only calls of the library that can be undone, see bl-library-steps.h. */
+typedef gboolean (*BlEditionAside) (BlEdition *self, gpointer data, GError **error);
+gboolean bl_edition_commit_with (BlEdition *self, BlEditionAside aside, gpointer data, GError **error);
+/* A step of undo in which the document stays as it is. */
+gboolean bl_edition_aside (BlEdition *self, const char *label, BlEditionAside aside, gpointer data, GError **error);
+
+/* Says that a photo is another picture now. */
+void bl_edition_photo_changed (BlEdition *self, const char *photo);
+/* Reads the document anew where something else changed it. */
+gboolean bl_edition_catch_up (BlEdition *self, GError **error);
+/* The job on the bench that changes are made in: they stand in its history, too. */
+void bl_edition_set_job (BlEdition *self, gint64 job);
+/* A step of this edition was taken through the job's history. */
+gboolean bl_edition_follow_step (BlEdition *self, const BlStepTaken *taken, GError **error);
+
 gboolean bl_edition_undo (BlEdition *self, GError **error);
 gboolean bl_edition_redo (BlEdition *self, GError **error);
 const char *bl_edition_get_undo_label (BlEdition *self);
-/* Number of the step of undo that led to the present document, 0: none; a new step has a higher one than
- * all before. The next one is what redo would lead to, 0: none. */
+const char *bl_edition_get_redo_label (BlEdition *self);
+/* Number of the step that undo would take, or redo, 0: none; a new step has a higher one than all before. */
 guint bl_edition_get_step (BlEdition *self);
 guint bl_edition_get_next_step (BlEdition *self);
-const char *bl_edition_get_redo_label (BlEdition *self);
 
 /* What the checks say about the document now, warnings included: GPtrArray of BlProblem. */
 GPtrArray *bl_edition_get_problems (BlEdition *self);
@@ -67,6 +85,9 @@ gboolean bl_edition_set_expected (BlEdition *self, const char *measurement, cons
 /* Adds a photo to the document and the library. side: "front" or "back". */
 char *bl_edition_add_photo (BlEdition *self, const char *side, const char *mime, GBytes *image,
                             GBytes *thumbnail, GError **error);
+/* Puts another picture in the place of a photo; what is marked on it stays where it is, in pixels. */
+gboolean bl_edition_replace_photo (BlEdition *self, const char *photo, const char *mime, GBytes *image,
+                                   GBytes *thumbnail, GError **error);
 
 /* A new board in the library made from one photo: states "off" and "run", nothing else.
  * Returns its id, 0 on error. */

@@ -496,13 +496,33 @@ keep_answer (BlKnownGood *self, const BlGoodProposal *proposal, const BlGoodInte
                                  error);
 }
 
-static gboolean
-leave_out_named (BlKnownGood *self, const BlGoodProposal *proposal, GError **error)
+/* What is said about a proposal, as one step with what it does to the document. */
+typedef struct
 {
-  for (guint i = 0; i < proposal->boards->len; i++)
+  BlKnownGood *good;
+  const BlGoodProposal *proposal;
+  const BlGoodInterval *interval;
+  gboolean accepted, leave_out;
+} Saying;
+
+static gboolean
+leave_out (BlKnownGood *self, const char *measurement, gint64 job, gboolean out, GError **error)
+{
+  return bl_library_leave_out (bl_edition_get_library (self->edition), bl_edition_get_id (self->edition), measurement,
+                               job, out, error);
+}
+
+static gboolean
+keep_saying (BlEdition *edition, gpointer data, GError **error)
+{
+  const Saying *saying = data;
+
+  if (!keep_answer (saying->good, saying->proposal, saying->interval, saying->accepted, error))
+    return FALSE;
+  for (guint i = 0; saying->leave_out && i < saying->proposal->boards->len; i++)
     {
-      const BlGoodBoard *board = bl_at (proposal->boards, i);
-      if (board->outlier && !bl_known_good_leave_out (self, proposal->measurement, board->job, TRUE, error))
+      const BlGoodBoard *board = bl_at (saying->proposal->boards, i);
+      if (board->outlier && !leave_out (saying->good, saying->proposal->measurement, board->job, TRUE, error))
         return FALSE;
     }
   return TRUE;
@@ -526,8 +546,8 @@ bl_known_good_accept (BlKnownGood *self, const char *measurement, gboolean witho
   set_limits (draft, proposal, interval);
   g_free (draft->expected.source);
   draft->expected.source = bl_known_good_source (self, proposal, interval->n);
-  return bl_edition_commit (self->edition, error) && keep_answer (self, proposal, interval, TRUE, error)
-         && (!without || leave_out_named (self, proposal, error));
+  Saying saying = { self, proposal, interval, TRUE, without };
+  return bl_edition_commit_with (self->edition, keep_saying, &saying, error);
 }
 
 gboolean
@@ -538,25 +558,55 @@ bl_known_good_refuse (BlKnownGood *self, const char *measurement, GError **error
   g_return_val_if_fail (self != NULL && measurement != NULL, FALSE);
   if (proposal == NULL || proposal->state < BL_GOOD_IMPOSSIBLE)
     return refuse_unknown (measurement, error);
-  return keep_answer (self, proposal, &proposal->with, FALSE, error);
+  g_autofree char *label = g_strdup_printf (_ ("Refuse the band of %s"), measurement);
+  Saying saying = { self, proposal, &proposal->with, FALSE, FALSE };
+  return bl_edition_aside (self->edition, label, keep_saying, &saying, error);
+}
+
+typedef struct
+{
+  BlKnownGood *good;
+  const char *measurement;
+  gint64 job;
+  gboolean out;
+} Leaving;
+
+static gboolean
+keep_offer (BlEdition *edition, gpointer data, GError **error)
+{
+  const Leaving *leaving = data;
+  char *id = (char *) leaving->measurement, none[] = "";
+  BlBandAnswer answer = { id, FALSE, NAN, NAN, none, 0 };
+
+  /* Refused on no board at all: every one is new. */
+  return bl_library_answer_band (bl_edition_get_library (edition), bl_edition_get_id (edition), &answer, error);
+}
+
+static gboolean
+keep_leaving (BlEdition *edition, gpointer data, GError **error)
+{
+  const Leaving *leaving = data;
+
+  return leave_out (leaving->good, leaving->measurement, leaving->job, leaving->out, error);
 }
 
 gboolean
 bl_known_good_offer (BlKnownGood *self, const char *measurement, GError **error)
 {
   g_return_val_if_fail (self != NULL && measurement != NULL, FALSE);
-  g_autofree char *id = g_strdup (measurement), *none = g_strdup ("");
-  BlBandAnswer answer = { id, FALSE, NAN, NAN, none, 0 };
+  g_autofree char *id = g_strdup (measurement), *label = g_strdup_printf (_ ("Offer the band of %s again"), id);
+  Leaving leaving = { self, id, 0, FALSE };
 
-  /* Refused on no board at all: every one is new. */
-  return bl_library_answer_band (bl_edition_get_library (self->edition), bl_edition_get_id (self->edition), &answer,
-                                 error);
+  return bl_edition_aside (self->edition, label, keep_offer, &leaving, error);
 }
 
 gboolean
 bl_known_good_leave_out (BlKnownGood *self, const char *measurement, gint64 job, gboolean out, GError **error)
 {
   g_return_val_if_fail (self != NULL && measurement != NULL, FALSE);
-  return bl_library_leave_out (bl_edition_get_library (self->edition), bl_edition_get_id (self->edition), measurement,
-                               job, out, error);
+  g_autofree char *id = g_strdup (measurement);
+  g_autofree char *label = g_strdup_printf (out ? _ ("Leave a reading of %s out") : _ ("Let a reading of %s count"), id);
+  Leaving leaving = { self, id, job, out };
+
+  return bl_edition_aside (self->edition, label, keep_leaving, &leaving, error);
 }

@@ -481,6 +481,24 @@ bl_statement_reset (BlStatement *statement)
   statement->bind_result = SQLITE_OK;
 }
 
+BlValueType
+bl_statement_type (BlStatement *statement, int column)
+{
+  switch (sqlite3_column_type (statement->handle, column))
+    {
+    case SQLITE_INTEGER:
+      return BL_VALUE_INT;
+    case SQLITE_FLOAT:
+      return BL_VALUE_REAL;
+    case SQLITE_TEXT:
+      return BL_VALUE_TEXT;
+    case SQLITE_BLOB:
+      return BL_VALUE_BYTES;
+    default:
+      return BL_VALUE_NULL;
+    }
+}
+
 gint64
 bl_statement_int (BlStatement *statement, int column)
 {

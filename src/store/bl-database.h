@@ -76,6 +76,16 @@ gboolean bl_statement_run (BlStatement *statement, GError **error);
 /* Back to the start with the bindings cleared. */
 void bl_statement_reset (BlStatement *statement);
 
+typedef enum
+{
+  BL_VALUE_NULL,
+  BL_VALUE_INT,
+  BL_VALUE_REAL,
+  BL_VALUE_TEXT,
+  BL_VALUE_BYTES
+} BlValueType;
+/* What a column of the row stepped to holds. */
+BlValueType bl_statement_type (BlStatement *statement, int column);
 /* Columns of the row stepped to, index from 0; NULL gives 0, NAN, NULL. */
 gint64 bl_statement_int (BlStatement *statement, int column);
 double bl_statement_double (BlStatement *statement, int column);

@@ -33,8 +33,8 @@ bl_library_boards (BlLibrary *library, gboolean provisional_too, GError **error)
       library->database, _ ("listing the boards"),
       "SELECT id, uid, maker, model, board_number, edition, provisional, n_measurements, "
       "n_components,"
-      " (SELECT count(*) FROM job WHERE job.board = board.id), changed"
-      " FROM board WHERE ?1 OR NOT provisional"
+      " (SELECT count(*) FROM job WHERE job.board = board.id AND NOT removed), changed"
+      " FROM board WHERE NOT deleted AND (?1 OR NOT provisional)"
       " ORDER BY maker COLLATE NOCASE, board_number COLLATE NOCASE, edition COLLATE NOCASE, id",
       error);
   if (statement == NULL)
@@ -81,8 +81,8 @@ check_document (BlLibrary *library, const BlBoard *board, GError **error)
 }
 
 /* Refuses a uid that another board than id has. */
-static gboolean
-check_uid (BlLibrary *library, const char *uid, gint64 id, GError **error)
+gboolean
+bl_library_check_uid (BlLibrary *library, const char *uid, gint64 id, GError **error)
 {
   g_autoptr (BlStatement) statement =
       bl_database_prepare (library->database, _ ("looking for the board"),
@@ -107,11 +107,11 @@ check_uid (BlLibrary *library, const char *uid, gint64 id, GError **error)
   return step == BL_STEP_DONE;
 }
 
-/* Parameters 1 to 8 of both statements below. */
+/* Parameters 1 to 9 of both statements below. document: its text; NULL: written anew. */
 static void
-bind_board (BlStatement *statement, const BlBoard *board)
+bind_board (BlStatement *statement, const BlBoard *board, const char *document)
 {
-  g_autofree char *document = bl_document_write (board);
+  g_autofree char *written = document == NULL ? bl_document_write (board) : NULL;
 
   bl_statement_bind_text (statement, 1, board->uid);
   bl_statement_bind_text (statement, 2, board->maker);
@@ -120,7 +120,7 @@ bind_board (BlStatement *statement, const BlBoard *board)
   bl_statement_bind_text (statement, 5, board->edition);
   bl_statement_bind_int (statement, 6, bl_len (board->measurements));
   bl_statement_bind_int (statement, 7, bl_len (board->components));
-  bl_statement_bind_text (statement, 8, document);
+  bl_statement_bind_text (statement, 8, document != NULL ? document : written);
   bl_statement_bind_int (statement, 9, bl_library_now ());
 }
 
@@ -136,9 +136,35 @@ insert_board (BlLibrary *library, const BlBoard *board, gboolean provisional, GE
 
   if (statement == NULL)
     return FALSE;
-  bind_board (statement, board);
+  bind_board (statement, board, NULL);
   bl_statement_bind_int (statement, 10, provisional ? 1 : 0);
   return bl_statement_run (statement, error);
+}
+
+/* The uid of a board out of sight is free for another. */
+#define DELETE_SQL "UPDATE board SET deleted = 1, uid = 'deleted ' || id || ' ' || uid WHERE id = ?1"
+
+static gboolean
+run_on (BlLibrary *library, const char *sql, gint64 id, GError **error)
+{
+  g_autoptr (BlStatement) statement = bl_database_prepare (library->database, _ ("adding the board"), sql, error);
+
+  if (statement == NULL)
+    return FALSE;
+  bl_statement_bind_int (statement, 1, id);
+  return bl_statement_run (statement, error);
+}
+
+/* For a step of undo a new board is one that was out of sight before. */
+static gboolean
+note_new (BlLibrary *library, gint64 id, GError **error)
+{
+  return !bl_step_is_open (library)
+         || (run_on (library, DELETE_SQL, id, error) && bl_step_touch_id (library, "board", id, error)
+             && run_on (library,
+                        "UPDATE board SET deleted = 0, uid = substr (uid, length ('deleted ' || id || ' ') + 1)"
+                        " WHERE id = ?1",
+                        id, error));
 }
 
 gint64
@@ -157,25 +183,26 @@ bl_library_add_board (BlLibrary *library, BlBoard *board, gboolean provisional, 
   if (!check_document (library, board, error) ||
       !bl_database_begin (library->database, doing, error))
     return 0;
-  ok = check_uid (library, board->uid, 0, error) &&
+  ok = bl_library_check_uid (library, board->uid, 0, error) &&
        insert_board (library, board, provisional, error);
   id = bl_database_last_id (library->database);
+  ok = ok && note_new (library, id, error);
   return bl_database_end (library->database, ok, doing, error) ? id : 0;
 }
 
 static gboolean
-update_board (BlLibrary *library, gint64 id, const BlBoard *board, GError **error)
+update_board (BlLibrary *library, gint64 id, const BlBoard *board, const char *document, GError **error)
 {
   g_autoptr (BlStatement) statement =
       bl_database_prepare (library->database, _ ("saving the board"),
                            "UPDATE board SET uid = ?1, maker = ?2, model = ?3, board_number = ?4, "
                            "edition = ?5, n_measurements = ?6,"
-                           " n_components = ?7, document = ?8, changed = ?9 WHERE id = ?10",
+                           " n_components = ?7, document = ?8, changed = ?9 WHERE id = ?10 AND NOT deleted",
                            error);
 
   if (statement == NULL)
     return FALSE;
-  bind_board (statement, board);
+  bind_board (statement, board, document);
   bl_statement_bind_int (statement, 10, id);
   if (!bl_statement_run (statement, error))
     return FALSE;
@@ -184,7 +211,7 @@ update_board (BlLibrary *library, gint64 id, const BlBoard *board, GError **erro
 }
 
 gboolean
-bl_library_save_board (BlLibrary *library, gint64 id, const BlBoard *board, GError **error)
+bl_library_save_board_text (BlLibrary *library, gint64 id, const BlBoard *board, const char *document, GError **error)
 {
   const char *doing = _ ("saving the board");
   gboolean ok;
@@ -199,8 +226,15 @@ bl_library_save_board (BlLibrary *library, gint64 id, const BlBoard *board, GErr
   if (!check_document (library, board, error) ||
       !bl_database_begin (library->database, doing, error))
     return FALSE;
-  ok = check_uid (library, board->uid, id, error) && update_board (library, id, board, error);
+  ok = bl_library_check_uid (library, board->uid, id, error) && bl_step_touch_id (library, "document", id, error)
+       && update_board (library, id, board, document, error);
   return bl_database_end (library->database, ok, doing, error);
+}
+
+gboolean
+bl_library_save_board (BlLibrary *library, gint64 id, const BlBoard *board, GError **error)
+{
+  return bl_library_save_board_text (library, id, board, NULL, error);
 }
 
 BlBoard *
@@ -213,7 +247,7 @@ bl_library_load_board (BlLibrary *library, gint64 id, GError **error)
 
   g_return_val_if_fail (library != NULL, NULL);
   statement = bl_database_prepare (library->database, _ ("reading the board"),
-                                   "SELECT document FROM board WHERE id = ?1", error);
+                                   "SELECT document FROM board WHERE id = ?1 AND NOT deleted", error);
   if (statement == NULL)
     return NULL;
   bl_statement_bind_int (statement, 1, id);
@@ -237,6 +271,8 @@ bl_library_set_provisional (BlLibrary *library, gint64 id, gboolean provisional,
   g_autoptr (BlStatement) statement = NULL;
 
   g_return_val_if_fail (library != NULL, FALSE);
+  if (!bl_step_touch_id (library, "board", id, error))
+    return FALSE;
   statement =
       bl_database_prepare (library->database, _ ("saving the board"),
                            "UPDATE board SET provisional = ?1, changed = ?2 WHERE id = ?3", error);
@@ -251,12 +287,12 @@ bl_library_set_provisional (BlLibrary *library, gint64 id, gboolean provisional,
          bl_library_not_found (library, _ ("board"), id, error);
 }
 
-static gboolean
-check_no_jobs (BlLibrary *library, gint64 id, GError **error)
+gboolean
+bl_library_check_no_jobs (BlLibrary *library, gint64 id, GError **error)
 {
   g_autoptr (BlStatement) statement =
       bl_database_prepare (library->database, _ ("deleting the board"),
-                           "SELECT count(*) FROM job WHERE board = ?1", error);
+                           "SELECT count(*) FROM job WHERE board = ?1 AND NOT removed", error);
   gint64 n = 0;
 
   if (statement == NULL)
@@ -274,12 +310,18 @@ check_no_jobs (BlLibrary *library, gint64 id, GError **error)
   return n == 0;
 }
 
+/* As part of a step of undo it only goes out of sight, with its photos, and for good when the step is forgotten. */
 static gboolean
 delete_row (BlLibrary *library, gint64 id, GError **error)
 {
-  g_autoptr (BlStatement) statement = bl_database_prepare (
-      library->database, _ ("deleting the board"), "DELETE FROM board WHERE id = ?1", error);
+  g_autoptr (BlStatement) statement = NULL;
 
+  if (!bl_step_touch_id (library, "board", id, error))
+    return FALSE;
+  statement = bl_database_prepare (library->database, _ ("deleting the board"),
+                                   bl_step_is_open (library) ? DELETE_SQL " AND NOT deleted"
+                                                             : "DELETE FROM board WHERE id = ?1 AND NOT deleted",
+                                   error);
   if (statement == NULL)
     return FALSE;
   bl_statement_bind_int (statement, 1, id);
@@ -298,7 +340,7 @@ bl_library_delete_board (BlLibrary *library, gint64 id, GError **error)
   g_return_val_if_fail (library != NULL, FALSE);
   if (!bl_database_begin (library->database, doing, error))
     return FALSE;
-  ok = check_no_jobs (library, id, error) && bl_library_leave_equipments (library, id, error) &&
+  ok = bl_library_check_no_jobs (library, id, error) && bl_library_leave_equipments (library, id, error) &&
        delete_row (library, id, error);
   return bl_database_end (library->database, ok, doing, error);
 }

@@ -16,7 +16,7 @@ static const char causes_sql[] =
     "  SELECT r.id, r.job, r.time, r.kind, r.subject, r.text,"
     "         row_number () OVER (PARTITION BY r.job, r.subject ORDER BY r.time DESC, r.id DESC) AS place"
     "  FROM record r JOIN job j ON j.id = r.job"
-    "  WHERE j.board = ?1 AND j.id <> ?2"
+    "  WHERE j.board = ?1 AND j.id <> ?2 AND NOT j.removed"
     "    AND (?3 IS NULL OR EXISTS ("
     "      SELECT 1 FROM record s WHERE s.job = j.id AND s.kind = 'symptom' AND s.subject = ?3 AND s.text = 'yes'"
     "        AND coalesce ((SELECT struck FROM strike WHERE record = s.id ORDER BY id DESC LIMIT 1), 0) = 0))"
@@ -89,7 +89,8 @@ bl_library_set_strength (BlLibrary *library, gint64 board, double strength, GErr
                    doing);
       return FALSE;
     }
-  if (!bl_library_require (library, "board", _ ("board"), board, error))
+  if (!bl_library_require (library, "board", _ ("board"), board, error) ||
+      !bl_step_touch_id (library, "strength", board, error))
     return FALSE;
   statement = bl_database_prepare (
       library->database, doing,

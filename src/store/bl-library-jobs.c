@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The jobs of a library: what stands on the job's head. What happened in it is in the bench log
- * (bl-library-log.c). A job is never deleted. */
+ * (bl-library-log.c). A job is never deleted, only taken out
+ * of the list: what was read stays. */
 #include "config.h"
 
 #include "bl-library-private.h"
+#include "bl-library-steps.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -78,7 +80,7 @@ bl_library_jobs (BlLibrary *library, GError **error)
 
   g_return_val_if_fail (library != NULL, NULL);
   statement = bl_database_prepare (library->database, _ ("listing the jobs"),
-                                   SELECT_JOB "ORDER BY number DESC", error);
+                                   SELECT_JOB "WHERE NOT job.removed ORDER BY number DESC", error);
   if (statement == NULL)
     return NULL;
   while ((step = bl_statement_step (statement, error)) == BL_STEP_ROW)
@@ -172,6 +174,27 @@ insert_job (BlLibrary *library, BlJob *job, GError **error)
   return bl_statement_run (statement, error);
 }
 
+static gboolean
+set_removed (BlLibrary *library, gint64 id, gboolean removed, GError **error)
+{
+  g_autoptr (BlStatement) statement = bl_database_prepare (library->database, _ ("removing the job"),
+                                                           "UPDATE job SET removed = ?1 WHERE id = ?2", error);
+
+  if (statement == NULL)
+    return FALSE;
+  bl_statement_bind_int (statement, 1, removed ? 1 : 0);
+  bl_statement_bind_int (statement, 2, id);
+  return bl_statement_run (statement, error);
+}
+
+gboolean
+bl_library_remove_job (BlLibrary *library, gint64 id, GError **error)
+{
+  g_return_val_if_fail (library != NULL, FALSE);
+  return bl_library_require (library, "job", _ ("job"), id, error) && bl_step_touch_id (library, "job", id, error)
+         && set_removed (library, id, TRUE, error);
+}
+
 gint64
 bl_library_add_job (BlLibrary *library, BlJob *job, GError **error)
 {
@@ -186,6 +209,10 @@ bl_library_add_job (BlLibrary *library, BlJob *job, GError **error)
     return 0;
   ok = insert_job (library, job, error);
   id = bl_database_last_id (library->database);
+  /* For a step of undo a new job is one that was not in the list before. */
+  if (ok && bl_step_is_open (library))
+    ok = set_removed (library, id, TRUE, error) && bl_step_touch_id (library, "job", id, error)
+         && set_removed (library, id, FALSE, error);
   if (bl_database_end (library->database, ok, doing, error))
     return job->id = id;
   job->number = number_before;
@@ -220,7 +247,7 @@ bl_library_save_job (BlLibrary *library, const BlJob *job, GError **error)
   if (!bl_database_begin (library->database, doing, error))
     return FALSE;
   ok = bl_library_require (library, "job", _ ("job"), job->id, error) &&
-       check_number (library, job, error) &&
+       bl_step_touch_id (library, "job", job->id, error) && check_number (library, job, error) &&
        bl_library_require (library, "board", _ ("board"), job->board, error) &&
        update_job (library, job, error);
   return bl_database_end (library->database, ok, doing, error);

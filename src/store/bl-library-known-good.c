@@ -22,7 +22,7 @@
   " FROM record r WHERE r.job = j.id AND r.kind IN ('cause', 'no cause') AND " NOT_STRUCK                              \
   ") WHERE place = 1 AND kind = 'cause'))"
 
-#define COUNTS "(g.despite_fault = 1 OR NOT " FAULT ")"
+#define COUNTS "(NOT j.removed AND (g.despite_fault = 1 OR NOT " FAULT "))"
 
 gboolean
 bl_known_good_counts (BlKnownGoodMark mark, gboolean fault)
@@ -37,7 +37,8 @@ bl_library_mark_known_good (BlLibrary *library, gint64 job, BlKnownGoodMark mark
   g_autoptr (BlStatement) statement = NULL;
 
   g_return_val_if_fail (library != NULL, FALSE);
-  if (!bl_library_require (library, "job", _ ("job"), job, error))
+  if (!bl_library_require (library, "job", _ ("job"), job, error)
+      || !bl_step_touch_id (library, "known-good", job, error))
     return FALSE;
   statement = bl_database_prepare (library->database, doing,
                                    mark == BL_KNOWN_GOOD_NO
@@ -201,10 +202,13 @@ bl_library_leave_out (BlLibrary *library, gint64 board, const char *measurement,
                       GError **error)
 {
   g_autoptr (BlStatement) statement = NULL;
+  g_autofree char *subject
+    = g_strdup_printf ("%" G_GINT64_FORMAT "\t%s\t%" G_GINT64_FORMAT, board, measurement, job);
 
   g_return_val_if_fail (library != NULL && measurement != NULL, FALSE);
   if (!bl_library_require (library, "board", _ ("board"), board, error)
-      || !bl_library_require (library, "job", _ ("job"), job, error))
+      || !bl_library_require (library, "job", _ ("job"), job, error)
+      || !bl_step_touch (library, "left-out", subject, error))
     return FALSE;
   statement = bl_database_prepare (library->database, _ ("leaving out an outlier"),
                                    out ? "INSERT INTO left_out (board, measurement, job) VALUES (?1, ?2, ?3)"
@@ -255,7 +259,9 @@ bl_library_answer_band (BlLibrary *library, gint64 board, const BlBandAnswer *an
   g_autoptr (BlStatement) statement = NULL;
 
   g_return_val_if_fail (library != NULL && answer != NULL && answer->measurement != NULL, FALSE);
-  if (!bl_library_require (library, "board", _ ("board"), board, error))
+  g_autofree char *subject = g_strdup_printf ("%" G_GINT64_FORMAT "\t%s", board, answer->measurement);
+  if (!bl_library_require (library, "board", _ ("board"), board, error)
+      || !bl_step_touch (library, "band-answer", subject, error))
     return FALSE;
   statement = bl_database_prepare (library->database, _ ("keeping the answer about a band"),
                                    "INSERT INTO band_answer (board, measurement, accepted, low, high, jobs, time)"

@@ -227,7 +227,7 @@ bl_library_strike (BlLibrary *library,
   if (!bl_database_begin (library->database, doing, error))
     return FALSE;
   ok = bl_library_require (library, "record", _ ("line of the bench log"), record, error) &&
-       get_struck (library, record, &struck, error);
+       get_struck (library, record, &struck, error) && bl_step_touch_id (library, "record", record, error);
   if (ok && struck != !!strike)
     ok = insert_strike (library, record, strike, reason, error);
   return bl_database_end (library->database, ok, doing, error);
@@ -275,6 +275,7 @@ record_from_row (BlLibrary *library, BlStatement *statement, GError **error)
   record->x = bl_statement_double (statement, 15);
   record->y = bl_statement_double (statement, 16);
   record->struck = bl_statement_int (statement, 17) != 0;
+  record->restored_time = record->struck ? 0 : bl_statement_int (statement, 18);
   record->struck_time = record->struck ? bl_statement_int (statement, 18) : 0;
   record->struck_reason = record->struck ? bl_statement_dup_text (statement, 19) : NULL;
   if ((band != NULL && (record->band = bl_band_from_json (band, error)) == NULL) ||

@@ -66,6 +66,19 @@ bl_library_load_meter (BlLibrary *library, gint64 id, gboolean *removed, GError 
   return meter_from_row (library, statement, error);
 }
 
+static gboolean
+set_removed (BlLibrary *library, gint64 id, gboolean removed, GError **error)
+{
+  g_autoptr (BlStatement) statement = bl_database_prepare (library->database, _ ("saving the meter"),
+                                                           "UPDATE meter SET removed = ?1 WHERE id = ?2", error);
+
+  if (statement == NULL)
+    return FALSE;
+  bl_statement_bind_int (statement, 1, removed ? 1 : 0);
+  bl_statement_bind_int (statement, 2, id);
+  return bl_statement_run (statement, error);
+}
+
 gboolean
 bl_library_put_meter (BlLibrary *library, BlShopMeter *meter, GError **error)
 {
@@ -76,7 +89,9 @@ bl_library_put_meter (BlLibrary *library, BlShopMeter *meter, GError **error)
   g_return_val_if_fail (library != NULL && meter != NULL, FALSE);
   if (!bl_shop_meter_validate (meter, error))
     return FALSE;
-  if (meter->id != 0 && !bl_library_require (library, "meter", _ ("meter"), meter->id, error))
+  if (meter->id != 0
+      && (!bl_library_require (library, "meter", _ ("meter"), meter->id, error)
+          || !bl_step_touch_id (library, "meter", meter->id, error)))
     return FALSE;
   statement = bl_database_prepare (
       library->database, doing,
@@ -93,9 +108,13 @@ bl_library_put_meter (BlLibrary *library, BlShopMeter *meter, GError **error)
     bl_statement_bind_int (statement, 4, meter->id);
   if (!bl_statement_run (statement, error))
     return FALSE;
-  if (meter->id == 0)
-    meter->id = bl_database_last_id (library->database);
-  return TRUE;
+  if (meter->id != 0)
+    return TRUE;
+  meter->id = bl_database_last_id (library->database);
+  /* For a step of undo a new meter is one that was out of use before. */
+  return !bl_step_is_open (library)
+         || (set_removed (library, meter->id, TRUE, error) && bl_step_touch_id (library, "meter", meter->id, error)
+             && set_removed (library, meter->id, FALSE, error));
 }
 
 gboolean
@@ -104,7 +123,8 @@ bl_library_delete_meter (BlLibrary *library, gint64 id, GError **error)
   g_autoptr (BlStatement) statement = NULL;
 
   g_return_val_if_fail (library != NULL, FALSE);
-  if (!bl_library_require (library, "meter", _ ("meter"), id, error))
+  if (!bl_library_require (library, "meter", _ ("meter"), id, error)
+      || !bl_step_touch_id (library, "meter", id, error))
     return FALSE;
   statement = bl_database_prepare (library->database, _ ("removing the meter"),
                                    "UPDATE meter SET removed = 1, usual = 0, changed = ?1 WHERE id = ?2", error);
@@ -139,7 +159,13 @@ bl_library_set_usual_meter (BlLibrary *library, gint64 id, GError **error)
   g_autoptr (BlStatement) statement = NULL;
 
   g_return_val_if_fail (library != NULL, FALSE);
+  gint64 usual = 0;
   if (id != 0 && !bl_library_require (library, "meter", _ ("meter"), id, error))
+    return FALSE;
+  if (bl_step_is_open (library)
+      && (!bl_library_get_usual_meter (library, &usual, error)
+          || (usual != 0 && !bl_step_touch_id (library, "meter", usual, error))
+          || (id != 0 && !bl_step_touch_id (library, "meter", id, error))))
     return FALSE;
   statement = bl_database_prepare (library->database, _ ("saving which meter is the usual one"),
                                    "UPDATE meter SET usual = (id = ?1) WHERE usual <> (id = ?1)", error);

@@ -19,7 +19,8 @@ bl_library_put_board_photo (BlLibrary *library,
   g_autoptr (BlStatement) statement = NULL;
 
   g_return_val_if_fail (library != NULL && photo != NULL && mime != NULL && image != NULL, FALSE);
-  if (!bl_library_require (library, "board", _ ("board"), board, error))
+  if (!bl_library_require (library, "board", _ ("board"), board, error) ||
+      !bl_step_touch_photo (library, board, photo, error))
     return FALSE;
   statement = bl_database_prepare (
       library->database, _ ("keeping the photo"),

@@ -6,10 +6,32 @@
 
 G_BEGIN_DECLS
 
+typedef struct BlStepOpen BlStepOpen;
+
 struct BlLibrary
 {
   BlDatabase *database;
+  BlStepOpen *step; /* NULL: no step is being made */
 };
+
+/* Called before something of this kind (bl-step-items.c has the table) is changed: as it is now is what undo puts
+ * back. Nothing where no step is being made. subject: its key, several parts divided by a tab. */
+gboolean bl_step_touch (BlLibrary *library, const char *kind, const char *subject, GError **error);
+gboolean bl_step_touch_id (BlLibrary *library, const char *kind, gint64 id, GError **error);
+/* The picture that put would replace is laid aside. */
+gboolean bl_step_touch_photo (BlLibrary *library, gint64 board, const char *photo, GError **error);
+gboolean bl_step_is_open (BlLibrary *library);
+/* Drops what was noted of the step that is being made. */
+void bl_step_close (BlLibrary *library);
+/* Forgets what was done on another day than today, and deletes for good what was only kept for it. */
+void bl_steps_forget (BlLibrary *library);
+/* Saves a board with this very text as its document; NULL: written anew. */
+gboolean bl_library_save_board_text (BlLibrary *library, gint64 id, const BlBoard *board, const char *document,
+                                     GError **error);
+/* FALSE, with an error, where the library has another board of this uid. */
+gboolean bl_library_check_uid (BlLibrary *library, const char *uid, gint64 id, GError **error);
+/* The same where a job belongs to the board. */
+gboolean bl_library_check_no_jobs (BlLibrary *library, gint64 id, GError **error);
 
 /* Sets BL_STORE_ERROR_NOT_FOUND: "FILE: there is no WHAT 12". Returns FALSE. */
 gboolean bl_library_not_found (BlLibrary *library, const char *what, gint64 id, GError **error);

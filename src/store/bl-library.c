@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Opening and closing a library; what its tables share. One file per table beside this one:
- * bl-library-boards.c, bl-library-photos.c, bl-library-jobs.c, bl-library-log.c. */
+ * bl-library-boards.c, bl-library-photos.c, bl-library-jobs.c, bl-library-log.c; what can be undone: bl-library-steps.c. */
 #include "config.h"
 
 #include "bl-library.h"
 
 #include "bl-library-private.h"
+#include "bl-library-steps.h"
 #include "bl-tables.h"
 
 #include <errno.h>
@@ -50,6 +51,7 @@ bl_library_open (const char *path, gboolean create, GError **error)
   library->database = bl_database_open (path, create ? BL_DATABASE_CREATE : 0, error);
   if (library->database == NULL || !bl_tables_prepare (library->database, steps, n_steps, error))
     return NULL;
+  bl_steps_forget (library);
   return g_steal_pointer (&library);
 }
 
@@ -58,6 +60,7 @@ bl_library_close (BlLibrary *library)
 {
   if (library == NULL)
     return;
+  bl_step_close (library);
   bl_database_close (library->database);
   g_free (library);
 }
@@ -120,8 +123,16 @@ bl_library_require (BlLibrary *library,
          (step == BL_STEP_DONE && bl_library_not_found (library, what, id, error));
 }
 
+static BlLibraryClock clock_of_tests;
+
+void
+bl_library_set_clock (BlLibraryClock clock)
+{
+  clock_of_tests = clock;
+}
+
 gint64
 bl_library_now (void)
 {
-  return g_get_real_time ();
+  return clock_of_tests != NULL ? clock_of_tests () : g_get_real_time ();
 }

@@ -54,7 +54,8 @@ bl_library_save_board (BlLibrary *library, gint64 id, const BlBoard *board, GErr
 BlBoard *bl_library_load_board (BlLibrary *library, gint64 id, GError **error);
 gboolean
 bl_library_set_provisional (BlLibrary *library, gint64 id, gboolean provisional, GError **error);
-/* Refused with BL_STORE_ERROR_INVALID while a job belongs to it. */
+/* Refused with BL_STORE_ERROR_INVALID while a job belongs to it. As part of a step of undo (bl-library-steps.h) it goes
+ * out of sight and its uid is free again; otherwise it is gone. */
 gboolean bl_library_delete_board (BlLibrary *library, gint64 id, GError **error);
 
 /* --- photos: of a board (by BlPhoto id) or of a job --- */
@@ -148,6 +149,7 @@ typedef struct
   double x, y;
   gboolean struck; /* struck later; never deleted */
   gint64 struck_time;
+  gint64 restored_time; /* 0: it was never struck */
   char *struck_reason;
 } BlRecord;
 BlRecord *bl_record_new (BlRecordKind kind, const char *subject, const char *text);

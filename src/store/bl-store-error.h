@@ -18,6 +18,7 @@ typedef enum
   BL_STORE_ERROR_CORRUPT,
   BL_STORE_ERROR_NOT_FOUND,
   BL_STORE_ERROR_INVALID, /* refused by the rules of the library or of a bundle */
+  BL_STORE_ERROR_OUTDATED, /* made for what is not there any more */
   BL_STORE_ERROR_FAILED
 } BlStoreError;
 

@@ -211,6 +211,39 @@ static const char version_7[] =
     "INSERT INTO record_words (rowid, subject, text) SELECT id, subject, text FROM record"
     "  WHERE kind NOT IN ('reading', 'state', 'meter', 'round') ORDER BY id;";
 
+/* What was done today, to be undone and redone: see bl-library-steps.h. A board or a job that is deleted stays, out of
+ * sight, as long as that can be undone; a job for good, since its log may never be lost. */
+static const char version_8[] =
+    "CREATE TABLE step ("
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT,"
+    "  place TEXT NOT NULL, owner INTEGER NOT NULL," /* whose history */
+    "  day TEXT NOT NULL, time INTEGER NOT NULL,"    /* day: local, "2026-11-26" */
+    "  label TEXT NOT NULL,"
+    "  undone INTEGER NOT NULL DEFAULT 0 CHECK (undone IN (0, 1))"
+    ") STRICT;"
+    "CREATE INDEX step_place ON step (place, owner, undone, id);"
+    "CREATE TABLE step_item ("
+    "  step INTEGER NOT NULL REFERENCES step (id) ON DELETE CASCADE,"
+    "  n INTEGER NOT NULL,"
+    "  kind TEXT NOT NULL, subject TEXT NOT NULL," /* what was changed */
+    "  before BLOB, after BLOB,"
+    "  PRIMARY KEY (step, n)"
+    ") STRICT;"
+    "CREATE TABLE step_photo (" /* the picture that is not the board's at present */
+    "  step INTEGER NOT NULL REFERENCES step (id) ON DELETE CASCADE,"
+    "  board INTEGER NOT NULL REFERENCES board (id) ON DELETE CASCADE,"
+    "  photo TEXT NOT NULL, mime TEXT NOT NULL, image BLOB NOT NULL, thumbnail BLOB,"
+    "  PRIMARY KEY (step, board, photo)"
+    ") STRICT;"
+    "CREATE TABLE set_aside (" /* things of the checklist that do not apply to a board */
+    "  board INTEGER NOT NULL REFERENCES board (id) ON DELETE CASCADE,"
+    "  thing TEXT NOT NULL,"
+    "  time INTEGER NOT NULL,"
+    "  PRIMARY KEY (board, thing)"
+    ") STRICT;"
+    "ALTER TABLE board ADD COLUMN deleted INTEGER NOT NULL DEFAULT 0 CHECK (deleted IN (0, 1));"
+    "ALTER TABLE job ADD COLUMN removed INTEGER NOT NULL DEFAULT 0 CHECK (removed IN (0, 1));";
+
 static const BlMigration steps_of_library[] = {
   { 1, version_1, NULL },
   { 2, version_2, NULL },
@@ -219,6 +252,7 @@ static const BlMigration steps_of_library[] = {
   { 5, version_5, NULL },
   { 6, version_6, NULL },
   { 7, version_7, NULL },
+  { 8, version_8, NULL },
 };
 
 const BlMigration *

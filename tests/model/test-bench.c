@@ -501,15 +501,20 @@ test_new_ends_redo (Fixture *fixture, gconstpointer unused)
   g_assert_nonnull (strstr (entry, "reading"));
   g_assert_nonnull (strstr (before, "Expected"));
   g_assert_false (bl_bench_can_undo (fixture->bench));
-  /* What was struck by hand is no step any more. */
+  /* What was struck by hand is restored by undo, and was no reading before. */
   enter (fixture, "M5 4.9");
   g_assert_true (bl_bench_strike (fixture->bench, last_of_kind (fixture->bench, BL_RECORD_READING), "slipped", &error));
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "");
+  g_autofree char *strike = undo_one (fixture);
+  g_assert_nonnull (strstr (strike, "strike reading"));
+  g_assert_cmpstr (word_of (fixture, "M5"), ==, "in band");
+  g_free (undo_one (fixture));
   g_assert_false (bl_bench_can_undo (fixture->bench));
 }
 
-/* The log is on disk: entries of a day before can be undone when the job is opened again. */
+/* Entries can be undone, and redone, when the job is opened again on the same day, and not on the next. */
 static void
-test_undo_of_yesterday (Fixture *fixture, gconstpointer unused)
+test_undo_after_reopening (Fixture *fixture, gconstpointer unused)
 {
   g_autoptr (GError) error = NULL;
   gint64 job = bl_bench_get_job (fixture->bench)->id;
@@ -523,8 +528,46 @@ test_undo_of_yesterday (Fixture *fixture, gconstpointer unused)
   g_assert_cmpstr (word_of (fixture, "M5"), ==, "in band");
   g_free (undo_one (fixture));
   g_assert_cmpstr (word_of (fixture, "M5"), ==, "");
+  g_clear_object (&fixture->bench);
+  fixture->bench = bl_bench_new (fixture->library, job, &error);
+  g_assert_no_error (error);
   g_free (redo_one (fixture));
   g_assert_cmpstr (word_of (fixture, "M5"), ==, "in band");
+}
+
+/* A declared state can be undone, which never makes the board look safer than it was proven. */
+static void
+test_undo_of_state (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+
+  g_assert_true (bl_bench_set_state (fixture->bench, "run", &error));
+  g_assert_true (bl_bench_set_state (fixture->bench, "off", &error));
+  g_assert_true (bl_bench_take_proof (fixture->bench, "230 0.3 230", &error));
+  g_assert_cmpint (bl_bench_get_hazard (fixture->bench), ==, BL_HAZARD_PROVEN);
+  g_autofree char *label = undo_one (fixture);
+  g_assert_cmpstr (label, ==, "board state off");
+  g_assert_cmpstr (bl_bench_get_state (fixture->bench)->id, ==, "run");
+  g_assert_cmpint (bl_bench_get_hazard (fixture->bench), ==, BL_HAZARD_HIGH);
+  /* Redone, it is unpowered, and what the board was meanwhile nobody knows. */
+  g_free (redo_one (fixture));
+  g_assert_cmpstr (bl_bench_get_state (fixture->bench)->id, ==, "off");
+  g_assert_cmpint (bl_bench_get_hazard (fixture->bench), ==, BL_HAZARD_UNPROVEN);
+}
+
+/* What stands on the job's head. */
+static void
+test_undo_of_head (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+
+  g_assert_true (bl_bench_end_job (fixture->bench, TRUE, &error));
+  g_assert_true (bl_bench_get_job (fixture->bench)->closed);
+  g_autofree char *label = undo_one (fixture);
+  g_assert_cmpstr (label, ==, "end of the job");
+  g_assert_false (bl_bench_get_job (fixture->bench)->closed);
+  g_free (redo_one (fixture));
+  g_assert_true (bl_bench_get_job (fixture->bench)->closed);
 }
 
 static gboolean
@@ -572,7 +615,9 @@ main (int argc, char *argv[])
   ADD ("not-reached", test_not_reached);
   ADD ("one-history", test_one_history);
   ADD ("new-ends-redo", test_new_ends_redo);
-  ADD ("undo-of-yesterday", test_undo_of_yesterday);
+  ADD ("undo-after-reopening", test_undo_after_reopening);
+  ADD ("undo-of-state", test_undo_of_state);
+  ADD ("undo-of-head", test_undo_of_head);
   ADD ("keeping-undone", test_keeping_undone);
   ADD ("document-changes-under-it", test_document_changes_under_it);
   return g_test_run ();

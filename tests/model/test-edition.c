@@ -78,7 +78,7 @@ test_undo_redo (Fixture *fixture, gconstpointer unused)
   g_assert_true (bl_edition_undo (fixture->edition, &error));
   g_assert_cmpfloat (bl_board_test_point (bl_edition_get_board (fixture->edition), "TP1")->x, ==, 12);
   /* The two moves were one drag. */
-  g_assert_cmpstr (bl_edition_get_undo_label (fixture->edition), ==, "Move test point");
+  g_assert_cmpstr (bl_edition_get_undo_label (fixture->edition), ==, "Move TP1");
   g_assert_true (bl_edition_undo (fixture->edition, &error));
   g_autoptr (BlBoard) found = on_disk (fixture);
   g_assert_cmpfloat (bl_board_test_point (found, "TP1")->x, ==, 10);

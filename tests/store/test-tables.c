@@ -91,8 +91,8 @@ fixture (const char *folder)
   prepare_ok (database, steps, n);
   g_assert_true (bl_database_run (
       database, "testing",
-      "INSERT INTO board VALUES (1, 'u', 'm', 'o', 'b', 'e', 0, 0, 0, '{}', 5);"
-      "INSERT INTO job VALUES (1, 7, 1, 'c', 'u', 's', 'mute', NULL, 0, 5, 5);"
+      "INSERT INTO board VALUES (1, 'u', 'm', 'o', 'b', 'e', 0, 0, 0, '{}', 5, 0);"
+      "INSERT INTO job VALUES (1, 7, 1, 'c', 'u', 's', 'mute', NULL, 0, 5, 5, 0);"
       "INSERT INTO record (job, time, kind, text, unproven) VALUES (1, 5, 'note', 'burnt', 0)",
       NULL));
   bl_database_close (database);
