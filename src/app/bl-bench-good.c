@@ -22,7 +22,7 @@ mark (BlBenchPage *self, BlKnownGoodMark how)
 {
   GError *error = NULL;
 
-  if (!bl_library_mark_known_good (library_of (self), bl_bench_get_job (self->bench)->id, how, &error))
+  if (!bl_bench_mark_known_good (self->bench, how, &error))
     bl_widget_report (GTK_WIDGET (self), _ ("The mark was not kept"), error);
   else if (how == BL_KNOWN_GOOD_NO)
     bl_widget_notify (GTK_WIDGET (self), _ ("No known-good board any more: its readings count no longer."));

@@ -24,6 +24,7 @@
 #include "bl-missing.h"
 #include "bl-next-edition-ask.h"
 #include "bl-photo-surface.h"
+#include "bl-steps-bar.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -39,7 +40,7 @@ struct _BlBoardsPage
   GtkLabel *empty, *count;
   GtkEditable *search;
   GtkBox *editor_place;
-  GtkWidget *editor, *import_page, *equipment_undo;
+  GtkWidget *editor, *import_page, *equipment_undo, *steps;
   GtkBox *compare_place;
   GtkWidget *compare;
   gboolean from_editor; /* the comparison was opened from the editor and goes back there */
@@ -361,6 +362,8 @@ bl_boards_page_refresh (BlBoardsPage *self)
       }
   g_clear_pointer (&self->good, g_hash_table_unref);
   bl_equipment_list_append (self->list, self->library, gtk_editable_get_text (self->search), self->equipment_undo);
+  if (self->steps != NULL)
+    bl_steps_bar_refresh (BL_STEPS_BAR (self->steps));
   g_autofree char *count = g_strdup_printf (_ ("%u of %u"), shown, bl_len (boards));
   gtk_label_set_label (self->count, bl_len (boards) > 0 ? count : "");
   gtk_widget_set_visible (GTK_WIDGET (self->empty), bl_len (boards) == 0);
@@ -534,49 +537,23 @@ import_board (BlBoardsPage *self)
 
 /* --- deleting --- */
 
-static void
-delete_answered (AdwMessageDialog *dialog, const char *response, BlBoardsPage *self)
-{
-  GError *error = NULL;
-
-  if (g_strcmp0 (response, "delete") != 0)
-    return;
-  if (!bl_library_delete_board (self->library, board_of (dialog), &error))
-    bl_widget_report (GTK_WIDGET (self), _ ("The board was not deleted"), error);
-  bl_boards_page_refresh (self);
-}
-
-/* Deleting a whole board has no undo, so this one question is asked. */
+/* One with jobs stays; otherwise it can be undone, so nothing is asked. */
 static void
 delete_pressed (GtkButton *button, BlBoardsPage *self)
 {
   gint64 id = board_of (button);
-  g_autoptr (GPtrArray) boards = bl_library_boards (self->library, FALSE, NULL);
-  GtkRoot *root = gtk_widget_get_root (GTK_WIDGET (self));
+  g_autoptr (BlBoard) board = bl_library_load_board (self->library, id, NULL);
+  g_autofree char *title = board != NULL ? bl_board_title (board->board_number, board->edition) : g_strdup ("");
+  g_autofree char *label = g_strdup_printf (_ ("delete %s"), title);
+  g_autofree char *words = g_strdup_printf (_ ("Deleted with its photos: %s. Ctrl Z brings it back, today."), title);
+  GError *error = NULL;
 
-  for (guint i = 0; i < bl_len (boards); i++)
-    {
-      const BlBoardRow *row = bl_at (boards, i);
-      if (row->id != id || row->n_jobs == 0)
-        continue;
-      g_autofree char *words = g_strdup_printf (
-          ngettext ("Not deleted: %u job belongs to this board, and its readings would lose their meaning.",
-                    "Not deleted: %u jobs belong to this board, and their readings would lose their meaning.",
-                    row->n_jobs),
-          row->n_jobs);
-      bl_widget_notify (GTK_WIDGET (self), words);
-      return;
-    }
-  GtkWidget *dialog = adw_message_dialog_new (GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL, _ ("Delete this board?"),
-                                              _ ("Its photos, points and components go with it. This cannot be undone; "
-                                                 "export it first to keep a copy."));
-  adw_message_dialog_add_responses (ADW_MESSAGE_DIALOG (dialog), "keep", _ ("_Keep it"), "delete", _ ("_Delete"), NULL);
-  adw_message_dialog_set_response_appearance (ADW_MESSAGE_DIALOG (dialog), "delete", ADW_RESPONSE_DESTRUCTIVE);
-  adw_message_dialog_set_close_response (ADW_MESSAGE_DIALOG (dialog), "keep");
-  g_object_set_data_full (G_OBJECT (dialog), "board", g_memdup2 (&id, sizeof id), g_free);
-  g_signal_connect_object (dialog, "response", G_CALLBACK (delete_answered), self, 0);
-  bl_style_dress (dialog);
-  gtk_window_present (GTK_WINDOW (dialog));
+  if (!bl_library_begin_step (self->library, BL_STEPS_BOARDS, 0, label, &error)
+      || !bl_library_end_step (self->library, bl_library_delete_board (self->library, id, &error), NULL, &error))
+    bl_widget_report (GTK_WIDGET (self), _ ("The board was not deleted"), error);
+  else
+    bl_widget_notify (GTK_WIDGET (self), words);
+  bl_boards_page_refresh (self);
 }
 
 /* --- keys --- */
@@ -673,5 +650,10 @@ bl_boards_page_new (BlLibrary *library)
   gtk_stack_add_named (self->stack, self->import_page, "import");
   g_signal_connect (self->import_page, "closed", G_CALLBACK (import_closed), self);
   add_equipment_undo (self);
+  self->steps = bl_steps_bar_new (library, BL_STEPS_BOARDS, 0);
+  gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (GTK_WIDGET (self->search))), self->steps,
+                              gtk_widget_get_prev_sibling (GTK_WIDGET (self->search)));
+  g_signal_connect_object (self->steps, "taken", G_CALLBACK (bl_boards_page_refresh), self, G_CONNECT_SWAPPED);
+  bl_steps_bar_add_keys (BL_STEPS_BAR (self->steps), GTK_WIDGET (self));
   return GTK_WIDGET (self);
 }

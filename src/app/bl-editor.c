@@ -144,6 +144,14 @@ bl_editor_queue_refresh (BlEditor *self)
     self->refresh_idle = g_idle_add_full (G_PRIORITY_HIGH_IDLE, refresh, self, NULL);
 }
 
+/* Undo may have put another picture in a photo's place. */
+static void
+picture_changed (BlEditor *self, const char *photo)
+{
+  g_hash_table_remove (self->surfaces, photo);
+  g_hash_table_remove (self->messages, photo);
+}
+
 static void
 edition_changed (BlEditor *self)
 {
@@ -336,6 +344,7 @@ bl_editor_open (BlEditor *self, gint64 board, GError **error)
   bl_editor_close (self);
   self->edition = edition;
   g_signal_connect_swapped (edition, "changed", G_CALLBACK (edition_changed), self);
+  g_signal_connect_swapped (edition, "photo-changed", G_CALLBACK (picture_changed), self);
   bl_editor_photo_show (self, NULL);
   bl_editor_set_part (self, BL_EDITOR_POINTS);
   return TRUE;
@@ -351,8 +360,10 @@ bl_editor_map (GtkWidget *widget)
 
   GTK_WIDGET_CLASS (bl_editor_parent_class)->map (widget);
   bl_editor_good_forget (self);
-  if (self->edition != NULL)
-    bl_editor_queue_refresh (self);
+  if (self->edition == NULL)
+    return;
+  bl_edition_catch_up (self->edition, NULL); /* the bench may have changed it */
+  bl_editor_queue_refresh (self);
 }
 
 /* A job on the bench that belongs to this board must not go on with the document as it was. */

@@ -11,6 +11,7 @@
 
 #include "bl-format.h"
 #include "bl-library-known-good.h"
+#include "bl-steps-bar.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -59,6 +60,7 @@ struct _BlJobsPage
   GPtrArray *jobs;   /* BlJob, as read last; outlives the items */
   GListStore *items; /* BlJobItem of those that match */
   GtkSingleSelection *selection;
+  GtkWidget *steps;
 };
 
 G_DEFINE_FINAL_TYPE (BlJobsPage, bl_jobs_page, GTK_TYPE_WIDGET)
@@ -272,6 +274,8 @@ bl_jobs_page_refresh (BlJobsPage *self)
   g_clear_pointer (&self->good, g_hash_table_unref);
   self->good = bl_library_known_good_jobs (self->library, NULL);
   show_matching (self);
+  if (self->steps != NULL)
+    bl_steps_bar_refresh (BL_STEPS_BAR (self->steps));
 }
 
 void
@@ -316,6 +320,43 @@ search_key (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkM
   if (keyval != GDK_KEY_Down && keyval != GDK_KEY_KP_Down)
     return GDK_EVENT_PROPAGATE;
   bl_jobs_page_focus (self);
+  return GDK_EVENT_STOP;
+}
+
+/* --- removing --- */
+
+static void
+remove_selected (BlJobsPage *self)
+{
+  BlJobItem *item = gtk_single_selection_get_selected_item (self->selection);
+  BlWindow *window = bl_window_of (GTK_WIDGET (self));
+  GError *error = NULL;
+
+  if (item == NULL)
+    return;
+  gint64 id = item->job->id;
+  g_autofree char *label = g_strdup_printf (_ ("remove job %d"), item->job->number);
+  g_autofree char *words = g_strdup_printf (_ ("Job %d is out of the list; its bench log stays. Ctrl Z brings it back, "
+                                               "today."), item->job->number);
+  if (window != NULL && bl_window_is_on_bench (window, id))
+    {
+      bl_widget_notify (GTK_WIDGET (self), _ ("This job is on the bench: open another one first."));
+      return;
+    }
+  if (!bl_library_begin_step (self->library, BL_STEPS_JOBS, 0, label, &error)
+      || !bl_library_end_step (self->library, bl_library_remove_job (self->library, id, &error), NULL, &error))
+    bl_widget_report (GTK_WIDGET (self), _ ("The job was not removed"), error);
+  else
+    bl_widget_notify (GTK_WIDGET (self), words);
+  bl_jobs_page_refresh (self);
+}
+
+static gboolean
+list_key (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlJobsPage *self)
+{
+  if (keyval != GDK_KEY_Delete)
+    return GDK_EVENT_PROPAGATE;
+  remove_selected (self);
   return GDK_EVENT_STOP;
 }
 
@@ -378,6 +419,15 @@ bl_jobs_page_new (BlLibrary *library)
 {
   BlJobsPage *self = g_object_new (BL_TYPE_JOBS_PAGE, NULL);
 
+  GtkEventController *keys = gtk_event_controller_key_new ();
+
   self->library = library;
+  self->steps = bl_steps_bar_new (library, BL_STEPS_JOBS, 0);
+  gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (GTK_WIDGET (self->search))), self->steps,
+                              gtk_widget_get_prev_sibling (GTK_WIDGET (self->search)));
+  g_signal_connect_object (self->steps, "taken", G_CALLBACK (bl_jobs_page_refresh), self, G_CONNECT_SWAPPED);
+  bl_steps_bar_add_keys (BL_STEPS_BAR (self->steps), GTK_WIDGET (self));
+  g_signal_connect (keys, "key-pressed", G_CALLBACK (list_key), self);
+  gtk_widget_add_controller (GTK_WIDGET (self->list), keys);
   return GTK_WIDGET (self);
 }

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The shop's meters. A handful; the library is read anew after each change. What is done can be undone, step by
- * step, while the view is open: before each change the meter as it was is put aside, and a meter that was made is
- * taken out of use again. A few lines over 600: list, table and undo share one meter in hand; what is added next
- * belongs into a file of its own. */
+ * step, also when the program was closed meanwhile; a meter that was made is taken out of use again. */
 #include "config.h"
 
 #include "bl-meters-view.h"
@@ -12,14 +10,8 @@
 #include "bl-meter-edit.h"
 #include "bl-meter-table.h"
 #include "bl-meter-words.h"
+#include "bl-steps-bar.h"
 #include "bl-style.h"
-
-/* What undo puts back. */
-typedef struct
-{
-  BlShopMeter *before; /* NULL: it was made, or put back */
-  gint64 id, usual;
-} Step;
 
 struct _BlMetersView
 {
@@ -27,11 +19,10 @@ struct _BlMetersView
 
   BlLibrary *library;
   GPtrArray *meters; /* BlShopMeter, as the list shows them */
-  GPtrArray *steps;  /* Step */
   gint64 taken;      /* id of the one in hand; 0: none */
   gboolean showing;  /* the widgets are being filled: nothing is an edit */
 
-  GtkWidget *box, *list, *undo, *duplicate, *remove, *details, *name, *kind, *crest, *input, *calibrated, *interval,
+  GtkWidget *box, *list, *steps, *duplicate, *remove, *details, *name, *kind, *crest, *input, *calibrated, *interval,
       *usual, *driver, *connection, *table, *note, *state;
 };
 
@@ -43,15 +34,6 @@ enum
 static guint signals[N_SIGNALS];
 
 G_DEFINE_FINAL_TYPE (BlMetersView, bl_meters_view, GTK_TYPE_WIDGET)
-
-static void
-step_free (gpointer data)
-{
-  Step *step = data;
-
-  bl_shop_meter_free (step->before);
-  g_free (step);
-}
 
 static void
 say (BlMetersView *self, const char *text)
@@ -146,7 +128,7 @@ refresh (BlMetersView *self)
   self->showing = TRUE;
   fill_list (self, usual);
   show_in_hand (self, usual);
-  gtk_widget_set_sensitive (self->undo, self->steps->len > 0);
+  bl_steps_bar_refresh (BL_STEPS_BAR (self->steps));
   self->showing = FALSE;
   if (error != NULL)
     say (self, error->message);
@@ -154,16 +136,12 @@ refresh (BlMetersView *self)
 
 /* --- changing --- */
 
-/* before: as it was (transfer full), NULL where it is new. */
-static void
-remember (BlMetersView *self, BlShopMeter *before, gint64 id, gint64 usual)
+static gboolean
+begin_step (BlMetersView *self, const char *what, const char *name, GError **error)
 {
-  Step *step = g_new0 (Step, 1);
+  g_autofree char *label = g_strdup_printf ("%s: %s", what, name);
 
-  step->before = before;
-  step->id = id;
-  step->usual = usual;
-  g_ptr_array_add (self->steps, step);
+  return bl_library_begin_step (self->library, BL_STEPS_METERS, 0, label, error);
 }
 
 static gint64
@@ -191,39 +169,41 @@ keep (BlMetersView *self, BlShopMeter *changed)
   const BlShopMeter *before = in_hand (self);
   g_autofree char *was = before != NULL ? bl_shop_meter_to_json (before) : NULL;
   g_autofree char *is = bl_shop_meter_to_json (changed);
-  g_autoptr (BlShopMeter) copy = before != NULL ? bl_shop_meter_copy (before) : NULL;
 
-  if (copy == NULL || g_strcmp0 (was, is) == 0)
+  if (before == NULL || g_strcmp0 (was, is) == 0)
     {
       refresh (self);
       return;
     }
-  if (!bl_library_put_meter (self->library, changed, &error))
-    {
-      say (self, error->message);
-      return;
-    }
-  remember (self, g_steal_pointer (&copy), changed->id, usual_now (self));
-  kept (self);
+  if (!begin_step (self, _ ("change"), changed->name, &error)
+      || !bl_library_end_step (self->library, bl_library_put_meter (self->library, changed, &error), NULL, &error))
+    say (self, error->message);
+  else
+    kept (self);
 }
 
 static void
 make (BlMetersView *self, BlShopMeter *meter)
 {
   g_autoptr (GError) error = NULL;
-  gint64 usual = usual_now (self);
+  gboolean ok;
 
   meter->id = 0;
-  if (!bl_library_put_meter (self->library, meter, &error))
+  ok = begin_step (self, _ ("new meter"), meter->name, &error);
+  if (ok)
+    {
+      ok = bl_library_put_meter (self->library, meter, &error);
+      /* The first one is what new jobs begin with. */
+      if (ok && usual_now (self) == 0 && bl_len (self->meters) == 0)
+        ok = bl_library_set_usual_meter (self->library, meter->id, &error);
+      ok = bl_library_end_step (self->library, ok, NULL, &error);
+    }
+  if (!ok)
     {
       say (self, error->message);
       return;
     }
-  remember (self, NULL, meter->id, usual);
   self->taken = meter->id;
-  /* The first one is what new jobs begin with. */
-  if (usual == 0 && bl_len (self->meters) == 0)
-    bl_library_set_usual_meter (self->library, meter->id, NULL);
   kept (self);
   gtk_widget_grab_focus (self->name);
 }
@@ -260,44 +240,29 @@ static void
 remove_clicked (BlMetersView *self)
 {
   g_autoptr (GError) error = NULL;
-  g_autoptr (BlShopMeter) before = in_hand (self) != NULL ? bl_shop_meter_copy (in_hand (self)) : NULL;
-  gint64 usual = usual_now (self), id = self->taken;
-  g_autofree char *words = NULL;
+  g_autofree char *name = in_hand (self) != NULL ? g_strdup (in_hand (self)->name) : NULL, *words = NULL;
 
-  if (before == NULL)
+  if (name == NULL)
     return;
-  if (!bl_library_delete_meter (self->library, id, &error))
+  if (!begin_step (self, _ ("remove"), name, &error)
+      || !bl_library_end_step (self->library, bl_library_delete_meter (self->library, self->taken, &error), NULL,
+                               &error))
     {
       say (self, error->message);
       return;
     }
-  words = g_strdup_printf (_ ("“%s” is removed. Readings keep the accuracy they were taken with."), before->name);
-  remember (self, g_steal_pointer (&before), id, usual);
+  words = g_strdup_printf (_ ("“%s” is removed. Readings keep the accuracy they were taken with."), name);
   kept (self);
   say (self, words);
 }
 
+/* The meter it was about is in hand again, unless it went. */
 static void
-undo_clicked (BlMetersView *self)
+step_taken (BlMetersView *self)
 {
-  g_autoptr (GError) error = NULL;
-  Step *step;
-  gboolean done;
-
-  if (self->steps->len == 0)
-    return;
-  step = bl_at (self->steps, self->steps->len - 1);
-  done = step->before != NULL ? bl_library_put_meter (self->library, step->before, &error)
-                              : bl_library_delete_meter (self->library, step->id, &error);
-  done = done && bl_library_set_usual_meter (self->library, step->usual, &error);
-  if (!done)
-    {
-      say (self, error->message);
-      return;
-    }
-  self->taken = step->id;
-  g_ptr_array_remove_index (self->steps, self->steps->len - 1);
-  kept (self);
+  say (self, NULL);
+  refresh (self);
+  g_signal_emit (self, signals[CHANGED], 0);
 }
 
 static void
@@ -400,8 +365,9 @@ usual_toggled (BlMetersView *self)
 
   if (self->showing || meter == NULL)
     return;
-  remember (self, bl_shop_meter_copy (meter), meter->id, usual_now (self));
-  if (bl_library_set_usual_meter (self->library, on ? meter->id : 0, &error))
+  if (begin_step (self, _ ("for new jobs"), meter->name, &error)
+      && bl_library_end_step (self->library, bl_library_set_usual_meter (self->library, on ? meter->id : 0, &error),
+                              NULL, &error))
     kept (self);
   else
     say (self, error->message);
@@ -424,7 +390,6 @@ bl_meters_view_dispose (GObject *object)
   self->showing = TRUE;
   g_clear_pointer (&self->box, gtk_widget_unparent);
   g_clear_pointer (&self->meters, g_ptr_array_unref);
-  g_clear_pointer (&self->steps, g_ptr_array_unref);
   G_OBJECT_CLASS (bl_meters_view_parent_class)->dispose (object);
 }
 
@@ -439,7 +404,7 @@ bl_meters_view_map (GtkWidget *widget)
 static void
 undo_action (GtkWidget *widget, const char *name, GVariant *parameter)
 {
-  undo_clicked (BL_METERS_VIEW (widget));
+  bl_steps_bar_take (BL_STEPS_BAR (BL_METERS_VIEW (widget)->steps), g_str_equal (name, "meters.undo"));
 }
 
 static void
@@ -452,6 +417,9 @@ bl_meters_view_class_init (BlMetersViewClass *klass)
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_install_action (widget_class, "meters.undo", NULL, undo_action);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_z, GDK_CONTROL_MASK, "meters.undo", NULL);
+  gtk_widget_class_install_action (widget_class, "meters.redo", NULL, undo_action);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_z, GDK_CONTROL_MASK | GDK_SHIFT_MASK, "meters.redo",
+                                       NULL);
   signals[CHANGED]
     = g_signal_new ("changed", BL_TYPE_METERS_VIEW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
@@ -519,8 +487,6 @@ left_side (BlMetersView *self)
   gtk_box_append (GTK_BOX (one), new_button (self));
   self->duplicate = add_button (one, _ ("_Duplicate"), G_CALLBACK (duplicate_clicked), self);
   self->remove = add_button (two, _ ("_Remove"), G_CALLBACK (remove_clicked), self);
-  self->undo = add_button (two, _ ("_Undo"), G_CALLBACK (undo_clicked), self);
-  gtk_widget_set_tooltip_text (self->undo, _ ("Ctrl Z"));
   gtk_box_append (GTK_BOX (side), one);
   gtk_box_append (GTK_BOX (side), two);
   return side;
@@ -586,7 +552,6 @@ bl_meters_view_init (BlMetersView *self)
 {
   GtkWidget *sides = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
 
-  self->steps = g_ptr_array_new_with_free_func (step_free);
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
   gtk_widget_set_vexpand (sides, TRUE);
@@ -608,6 +573,9 @@ bl_meters_view_new (BlLibrary *library)
 
   g_return_val_if_fail (library != NULL, NULL);
   self->library = library;
+  self->steps = bl_steps_bar_new (library, BL_STEPS_METERS, 0);
+  g_signal_connect_object (self->steps, "taken", G_CALLBACK (step_taken), self, G_CONNECT_SWAPPED);
+  gtk_box_append (GTK_BOX (self->box), self->steps);
   refresh (self);
   return GTK_WIDGET (self);
 }

@@ -261,6 +261,15 @@ bl_window_board_changed (BlWindow *self, gint64 board)
     put_on_bench (self, bl_bench_get_job (bench)->id);
 }
 
+gboolean
+bl_window_is_on_bench (BlWindow *self, gint64 job)
+{
+  g_return_val_if_fail (BL_IS_WINDOW (self), FALSE);
+  BlBench *bench = self->bench_page != NULL ? bl_bench_page_get_bench (BL_BENCH_PAGE (self->bench_page)) : NULL;
+
+  return bench != NULL && bl_bench_get_job (bench)->id == job;
+}
+
 void
 bl_window_meters_changed (BlWindow *self)
 {

@@ -21,6 +21,7 @@ void bl_window_meters_changed (BlWindow *self);
 /* Shows a place: "bench", "boards" or "jobs". */
 void bl_window_show_place (BlWindow *self, const char *place);
 /* One line for a few seconds; problem: it says what did not work, and stays until the next act. */
+gboolean bl_window_is_on_bench (BlWindow *self, gint64 job);
 /* What the undo button would take back; NULL: nothing. */
 void bl_window_name_undo (BlWindow *self, const char *label);
 void bl_window_notify (BlWindow *self, const char *text, gboolean problem);

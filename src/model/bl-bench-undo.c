@@ -68,6 +68,19 @@ bl_bench_begin_step (BlBench *self, const char *label, GError **error)
 }
 
 gboolean
+bl_bench_mark_known_good (BlBench *self, BlKnownGoodMark how, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+
+  if (!bl_bench_begin_step (self, _ ("known-good mark"), error)
+      || !bl_library_end_step (self->library,
+                               bl_library_mark_known_good (self->library, self->job->id, how, error), NULL, error))
+    return FALSE;
+  bl_bench_announce (self);
+  return TRUE;
+}
+
+gboolean
 bl_bench_can_undo (BlBench *self)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);

@@ -3,6 +3,7 @@
 
 #include "bl-diagnosis.h"
 #include "bl-edition.h"
+#include "bl-library-known-good.h"
 
 G_BEGIN_DECLS
 
@@ -152,6 +153,9 @@ gboolean bl_bench_can_redo (BlBench *self);
 /* What the next undo or redo is about: "reading TP5: 4.98"; NULL: nothing. (transfer full) */
 char *bl_bench_get_undo_label (BlBench *self);
 char *bl_bench_get_redo_label (BlBench *self);
+
+/* Marks the board on the bench as a known-good one, or takes the mark back. */
+gboolean bl_bench_mark_known_good (BlBench *self, BlKnownGoodMark how, GError **error);
 
 /* The board state the board is in now. */
 gboolean bl_bench_set_state (BlBench *self, const char *state, GError **error);

@@ -272,11 +272,11 @@ bl_edition_add_photo (BlEdition *self, const char *side, const char *mime, GByte
 }
 
 gboolean
-bl_edition_replace_photo (BlEdition *self, const char *photo, const char *mime, GBytes *image, GBytes *thumbnail,
+bl_edition_set_picture (BlEdition *self, const char *photo, const char *mime, GBytes *image, GBytes *thumbnail,
                           GError **error)
 {
   g_return_val_if_fail (BL_IS_EDITION (self) && photo != NULL, FALSE);
-  g_autofree char *id = g_strdup (photo), *label = g_strdup_printf (_ ("Replace photo %s"), photo);
+  g_autofree char *id = g_strdup (photo), *label = g_strdup_printf (_ ("Other picture of %s"), photo);
   Picture picture = { id, mime, image, thumbnail };
   BlBoard *board = bl_edition_begin (self, label, NULL);
   BlPhoto *found = bl_board_photo (board, id);
@@ -318,10 +318,10 @@ bl_edition_create (BlLibrary *library, gboolean provisional, const char *mime, G
   gint64 id = 0;
   gboolean ok, step = !provisional; /* one made for a job goes with the job */
   if (!(step ? bl_library_begin_step (library, BL_STEPS_BOARDS, 0, _ ("New board"), error)
-             : bl_library_begin (library, error)))
+             : bl_library_begin (library, _ ("saving the board"), error)))
     return 0;
   id = bl_library_add_board (library, board, provisional, error);
   ok = id != 0 && bl_library_put_board_photo (library, id, photo, mime, image, thumbnail, error);
-  ok = step ? bl_library_end_step (library, ok, NULL, error) : bl_library_end (library, ok, error);
+  ok = step ? bl_library_end_step (library, ok, NULL, error) : bl_library_end (library, ok, _ ("saving the board"), error);
   return ok ? id : 0;
 }

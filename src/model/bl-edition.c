@@ -265,9 +265,10 @@ static gboolean
 save_together (BlEdition *self, const BlBoard *draft, const char *label, const char *merge_key, BlEditionAside aside,
                gpointer data, GError **error)
 {
-  if (!bl_library_begin (self->library, error))
+  if (!bl_library_begin (self->library, _ ("saving the board"), error))
     return FALSE;
-  return bl_library_end (self->library, save (self, draft, label, merge_key, aside, data, error), error);
+  return bl_library_end (self->library, save (self, draft, label, merge_key, aside, data, error),
+                         _ ("saving the board"), error);
 }
 
 gboolean

@@ -86,7 +86,7 @@ gboolean bl_edition_set_expected (BlEdition *self, const char *measurement, cons
 char *bl_edition_add_photo (BlEdition *self, const char *side, const char *mime, GBytes *image,
                             GBytes *thumbnail, GError **error);
 /* Puts another picture in the place of a photo; what is marked on it stays where it is, in pixels. */
-gboolean bl_edition_replace_photo (BlEdition *self, const char *photo, const char *mime, GBytes *image,
+gboolean bl_edition_set_picture (BlEdition *self, const char *photo, const char *mime, GBytes *image,
                                    GBytes *thumbnail, GError **error);
 
 /* A new board in the library made from one photo: states "off" and "run", nothing else.

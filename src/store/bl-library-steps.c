@@ -39,18 +39,16 @@ touched_free (gpointer data)
   g_free (touched);
 }
 
-gboolean
-bl_library_begin (BlLibrary *library, GError **error)
+static gboolean
+begin (BlLibrary *library, GError **error)
 {
-  g_return_val_if_fail (library != NULL, FALSE);
-  return bl_database_begin (library->database, _ ("saving"), error);
+  return bl_database_begin (library->database, _ ("keeping a step of undo"), error);
 }
 
-gboolean
-bl_library_end (BlLibrary *library, gboolean ok, GError **error)
+static gboolean
+end (BlLibrary *library, gboolean ok, GError **error)
 {
-  g_return_val_if_fail (library != NULL, FALSE);
-  return bl_database_end (library->database, ok, _ ("saving"), error);
+  return bl_database_end (library->database, ok, _ ("keeping a step of undo"), error);
 }
 
 /* --- small statements --- */
@@ -132,7 +130,7 @@ bl_library_begin_step (BlLibrary *library, BlStepsPlace place, gint64 owner, con
 {
   g_return_val_if_fail (library != NULL && label != NULL && place < G_N_ELEMENTS (places), FALSE);
 
-  if (!bl_library_begin (library, error))
+  if (!begin (library, error))
     return FALSE;
   if (library->step != NULL)
     {
@@ -140,7 +138,7 @@ bl_library_begin_step (BlLibrary *library, BlStepsPlace place, gint64 owner, con
       return TRUE;
     }
   if (!insert_step (library, places[place], owner, label, error))
-    return bl_library_end (library, FALSE, NULL);
+    return end (library, FALSE, NULL);
   return open_step (library, bl_database_last_id (library->database));
 }
 
@@ -302,13 +300,13 @@ bl_library_end_step (BlLibrary *library, gboolean ok, gint64 *id, GError **error
   if (library->step->depth > 1)
     {
       library->step->depth--;
-      return bl_library_end (library, ok, error);
+      return end (library, ok, error);
     }
   ok = ok && finish (library, &n, error);
   if (id != NULL && ok && n > 0)
     *id = library->step->id;
   bl_step_close (library);
-  ok = bl_library_end (library, ok, error);
+  ok = end (library, ok, error);
   if (!ok && id != NULL)
     *id = 0;
   return ok;
@@ -363,7 +361,7 @@ bl_library_continue_step (BlLibrary *library, gint64 id, GError **error)
   g_return_val_if_fail (library != NULL, FALSE);
   g_autoptr (GPtrArray) items = NULL;
 
-  if (library->step != NULL || !bl_library_begin (library, error))
+  if (library->step != NULL || !begin (library, error))
     return FALSE;
   items = items_of (library, id, error);
   for (guint i = 0; items != NULL && i < items->len; i++)
@@ -389,7 +387,7 @@ bl_library_continue_step (BlLibrary *library, gint64 id, GError **error)
     bl_step_close (library);
   if (error != NULL && *error == NULL)
     g_set_error_literal (error, BL_STORE_ERROR, BL_STORE_ERROR_OUTDATED, _ ("there is no such step"));
-  return bl_library_end (library, FALSE, NULL);
+  return end (library, FALSE, NULL);
 }
 
 /* The newest one done, or the oldest one undone, whether or not it stands; label (may be NULL) and place of it. */
@@ -560,10 +558,10 @@ bl_library_take_step (BlLibrary *library, BlStepsPlace place, gint64 owner, gboo
   id = bl_library_peek_step (library, place, owner, undo, &label);
   if (id == 0)
     return TRUE;
-  if (!bl_library_begin (library, error))
+  if (!begin (library, error))
     return FALSE;
   gboolean ok = take (library, id, undo, touched, &document, &reason);
-  ok = bl_library_end (library, ok, reason == NULL ? &reason : NULL);
+  ok = end (library, ok, reason == NULL ? &reason : NULL);
   if (!ok)
     return refused (library, label, id, undo, document, reason, error);
   taken->id = id;
@@ -612,15 +610,16 @@ bl_steps_forget (BlLibrary *library)
 {
   gboolean ok;
 
-  if (bl_library_is_read_only (library) || !any_old (library) || !bl_library_begin (library, NULL))
+  if (bl_library_is_read_only (library) || !any_old (library) || !begin (library, NULL))
     return;
   ok = run_today (library, photos_sql) && run_today (library, "DELETE FROM step WHERE day <> ?1")
        && bl_database_run (library->database, _ ("forgetting steps of undo"),
-                           "DELETE FROM board WHERE deleted = 1 AND NOT EXISTS (SELECT 1 FROM job WHERE board = "
-                           "board.id) AND NOT EXISTS (SELECT 1 FROM step_item WHERE kind = 'board' AND subject = "
+                           "DELETE FROM board WHERE deleted = 1 AND NOT EXISTS (SELECT 1 FROM job j WHERE j.board = "
+                           "board.id) AND NOT EXISTS (SELECT 1 FROM equipment_board e WHERE e.board = board.id) AND "
+                           "NOT EXISTS (SELECT 1 FROM step_item WHERE kind = 'board' AND subject = "
                            "CAST (board.id AS TEXT))",
                            NULL);
-  bl_library_end (library, ok, NULL);
+  end (library, ok, NULL);
 }
 
 gint64

@@ -20,10 +20,6 @@ typedef enum
   BL_STEPS_METERS
 } BlStepsPlace;
 
-/* Several calls as one transaction; may nest. */
-gboolean bl_library_begin (BlLibrary *library, GError **error);
-gboolean bl_library_end (BlLibrary *library, gboolean ok, GError **error);
-
 /* Begins a step of undo. label: what undo will say, translated. Steps nest: the outermost is the one that is kept.
  * What could be redone at this place is forgotten. FALSE: it did not begin, and is not to be ended. */
 gboolean bl_library_begin_step (BlLibrary *library, BlStepsPlace place, gint64 owner, const char *label,

@@ -188,6 +188,13 @@ GPtrArray *bl_library_causes_with (BlLibrary *library, gint64 board, gint64 exce
 gboolean bl_library_get_strength (BlLibrary *library, gint64 board, double *strength, GError **error);
 gboolean bl_library_set_strength (BlLibrary *library, gint64 board, double strength, GError **error);
 
+/* --- the checklist --- */
+
+/* A thing of the checklist that does not apply to a board, or does again. */
+gboolean bl_library_set_aside (BlLibrary *library, gint64 board, const char *thing, gboolean aside, GError **error);
+/* Those of a board: a set of strings. (transfer full) */
+GHashTable *bl_library_things_aside (BlLibrary *library, gint64 board, GError **error);
+
 /* --- the shop's meters --- */
 
 /* Those in use, in the order they were added. (transfer full) GPtrArray of BlShopMeter */

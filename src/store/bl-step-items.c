@@ -28,6 +28,7 @@ static const struct
   { "known-good", "known_good", { "job" }, -1, { "despite_fault", "time" } },
   { "left-out", "left_out", { "board", "measurement", "job" }, 1, { "measurement" } },
   { "band-answer", "band_answer", { "board", "measurement" }, 1, { "accepted", "low", "high", "jobs", "time" } },
+  { "set-aside", "set_aside", { "board", "thing" }, 1, { "time" } },
   { "job", "job", { "id" }, -1,
     { "number", "board", "customer", "unit", "serial", "complaint", "cause", "closed", "removed" } },
   { "board", "board", { "id" }, -1, { "uid", "provisional", "deleted" } },
@@ -322,7 +323,7 @@ check_board (BlLibrary *library, const char *subject, const json_t *to, GError *
   g_autoptr (GError) reason = NULL;
   gint64 id = g_ascii_strtoll (subject, NULL, 10);
   gboolean ok = json_integer_value (json_array_get (to, 2)) != 0
-                  ? bl_library_check_no_jobs (library, id, &reason)
+                  ? bl_library_check_no_jobs (library, id, &reason) && bl_library_leave_equipments (library, id, &reason)
                   : bl_library_check_uid (library, json_string_value (json_array_get (to, 0)), id, &reason);
 
   return ok || outdated (error, reason->message);

@@ -165,7 +165,7 @@ change_something (Fixture *f)
     {
       g_autofree char *number = g_strdup_printf ("picture %d", g_test_rand_int_range (0, 1000));
       g_autoptr (GBytes) image = g_bytes_new (number, strlen (number));
-      g_assert_true (bl_edition_replace_photo (f->edition, "front", "image/png", image, NULL, NULL));
+      g_assert_true (bl_edition_set_picture (f->edition, "front", "image/png", image, NULL, NULL));
     }
   else if (dice == 6)
     made = bl_edition_add_measurement (f->edition, point, BL_MEASURES_V_DC, "run", NULL, NULL);
@@ -274,7 +274,7 @@ test_next_day (Fixture *f, gconstpointer unused)
   guint n = 0;
 
   g_autofree char *back = bl_edition_add_photo (f->edition, "back", "image/jpeg", second, NULL, NULL);
-  g_assert_true (bl_edition_replace_photo (f->edition, "front", "image/jpeg", second, NULL, NULL));
+  g_assert_true (bl_edition_set_picture (f->edition, "front", "image/jpeg", second, NULL, NULL));
   undo (f);
   undo (f);
   now_of_tests = g_date_time_to_unix (evening) * G_USEC_PER_SEC;
