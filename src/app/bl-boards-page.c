@@ -16,6 +16,7 @@
 #include "bl-compare-view.h"
 #include "bl-coverage-label.h"
 #include "bl-document.h"
+#include "bl-edition-checklist.h"
 #include "bl-editor.h"
 #include "bl-equipment-list.h"
 #include "bl-format.h"
@@ -87,16 +88,6 @@ thumbnail (BlBoardsPage *self, gint64 id, const BlBoard *board)
   return picture;
 }
 
-static guint
-count_warnings (const BlBoard *board)
-{
-  g_autoptr (GPtrArray) problems = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
-
-  if (board != NULL)
-    bl_board_validate (board, problems);
-  return problems->len;
-}
-
 /* "Supply · Relays · Link": what on the board is documented. */
 static char *
 section_words (const BlBoard *board)
@@ -113,30 +104,29 @@ section_words (const BlBoard *board)
 }
 
 static char *
-count_words (const BlBoardRow *row, const BlBoard *board)
+count_words (const BlBoardRow *row)
 {
-  guint warnings = count_warnings (board);
   g_autofree char *points = g_strdup_printf (ngettext ("%u measurement", "%u measurements", row->n_measurements),
                                              row->n_measurements);
   g_autofree char *parts
     = g_strdup_printf (ngettext ("%u component", "%u components", row->n_components), row->n_components);
-  g_autofree char *worth
-    = warnings == 0 ? g_strdup ("")
-                    : g_strdup_printf (ngettext (" · %u thing worth a look", " · %u things worth a look", warnings),
-                                       warnings);
-  return g_strdup_printf ("%s · %s%s", points, parts, worth);
+  return g_strdup_printf ("%s · %s", points, parts);
 }
 
-/* "to fill in: edition, stages", "" when nothing is. */
+/* "14 of 19 · usable for diagnosis · 6 things missing": the editor's list in short. */
 static char *
-missing_words (const BlBoard *board)
+checklist_words (BlBoardsPage *self, gint64 id, const BlBoard *board)
 {
-  g_autoptr (GPtrArray) list = board != NULL ? bl_board_missing (board) : NULL;
-  g_autoptr (GString) names = g_string_new (NULL);
+  g_autoptr (GHashTable) aside = bl_library_things_aside (self->library, id, NULL);
+  g_autoptr (BlChecklist) list = board != NULL ? bl_checklist_new (board, NULL, aside) : NULL;
+  g_autofree char *progress = list != NULL ? bl_checklist_progress (list) : NULL;
 
-  for (guint i = 0; i < bl_len (list); i++)
-    g_string_append_printf (names, "%s%s", i > 0 ? ", " : "", ((BlMissing *) bl_at (list, i))->name);
-  return names->len > 0 ? g_strdup_printf (_ ("to fill in: %s"), names->str) : g_strdup ("");
+  if (list == NULL)
+    return g_strdup ("");
+  return list->open->len == 0
+           ? g_steal_pointer (&progress)
+           : g_strdup_printf (ngettext ("%s · %u thing missing", "%s · %u things missing", list->open->len), progress,
+                              list->open->len);
 }
 
 /* The newest job of a board; NULL: none. Jobs come newest first. */
@@ -230,6 +220,7 @@ static void next_pressed (GtkButton *button, BlBoardsPage *self);
 static void compare_pressed (GtkButton *button, BlBoardsPage *self);
 static void delete_pressed (GtkButton *button, BlBoardsPage *self);
 static void good_pressed (GtkButton *button, BlBoardsPage *self);
+static void missing_pressed (GtkButton *button, BlBoardsPage *self);
 
 /* "causes found: K1 4, C12 2, of 7 repairs"; NULL: none was confirmed. */
 static char *
@@ -258,8 +249,8 @@ words_column (BlBoardsPage *self, const BlBoardRow *entry, const BlBoard *board,
 {
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2), *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  g_autofree char *counts = count_words (entry, board), *sections = section_words (board);
-  g_autofree char *missing = missing_words (board);
+  g_autofree char *counts = count_words (entry), *sections = section_words (board);
+  g_autofree char *missing = checklist_words (self, entry->id, board);
 
   gtk_box_append (GTK_BOX (head), bl_label (title, "strong", 0));
   ellipsized (head, maker, "muted");
@@ -271,7 +262,7 @@ words_column (BlBoardsPage *self, const BlBoardRow *entry, const BlBoard *board,
   gtk_box_append (GTK_BOX (words), line);
   gtk_box_append (GTK_BOX (words), bl_coverage_label_new (board, "muted small"));
   if (*missing != '\0')
-    ellipsized (words, missing, "small strong");
+    row_button (self, line, missing, title, entry->id, G_CALLBACK (missing_pressed));
   if (found != NULL)
     ellipsized (words, found, "small");
   gtk_widget_set_valign (words, GTK_ALIGN_CENTER);
@@ -305,7 +296,7 @@ row_of (BlBoardsPage *self, const BlBoardRow *entry, const BlJob *job)
   g_autofree char *title = bl_board_title (entry->board_number, entry->edition);
   g_autofree char *maker = g_strdup_printf ("%s  %s", entry->maker != NULL ? entry->maker : "",
                                             entry->model != NULL ? entry->model : "");
-  g_autofree char *counts = count_words (entry, board), *missing = missing_words (board);
+  g_autofree char *counts = count_words (entry), *missing = checklist_words (self, entry->id, board);
   g_autofree char *found = found_words (self, entry->id);
   g_autofree char *name = g_strdup_printf ("%s, %s, %s %s %s", title, g_strstrip (maker), counts, missing,
                                            found != NULL ? found : "");
@@ -459,6 +450,14 @@ comparison_edits (BlCompareView *compare, gpointer ref, BlBoardsPage *self)
   if (bl_editor_get_edition (BL_EDITOR (self->editor)) != NULL)
     bl_editor_go_to (BL_EDITOR (self->editor), ref);
   bl_compare_view_close (compare);
+}
+
+static void
+missing_pressed (GtkButton *button, BlBoardsPage *self)
+{
+  open_board (board_of (button), self);
+  if (bl_editor_get_edition (BL_EDITOR (self->editor)) != NULL)
+    bl_editor_show_checks (BL_EDITOR (self->editor));
 }
 
 static void

@@ -260,7 +260,8 @@ bl_editor_act (BlEditor *self, const char *act, const BlRef *ref)
 
   if (g_str_has_prefix (act, "part-"))
     bl_editor_set_part (self, (BlEditorPart) (act[5] - '0'));
-  else if (bl_editor_template_act (self, act) || bl_editor_entry_act (self, act) || bl_editor_find_act (self, act)
+  else if (bl_editor_checklist_act (self, act) || bl_editor_template_act (self, act)
+           || bl_editor_entry_act (self, act) || bl_editor_find_act (self, act)
            || bl_editor_photos_act (self, act, ref) || bl_editor_compare_act (self, act)
            || bl_editor_modes_act (self, act, ref))
     return;

@@ -9,7 +9,6 @@
 
 #include "bl-coverage-words.h"
 #include "bl-document.h"
-#include "bl-missing.h"
 
 static void
 heading (BlSheet *sheet, const char *words, const char *hint)
@@ -28,20 +27,6 @@ remark (BlSheet *sheet, const char *words, const BlRef *ref)
     {
       g_autofree char *tip = g_strdup_printf (_ ("Go there: %s"), words);
       bl_sheet_button (sheet, _ ("go there"), NULL, tip, "go", ref);
-    }
-}
-
-/* What nobody filled in yet comes before what is wrong with the rest. */
-static void
-missing_lines (BlEditor *self, BlSheet *sheet)
-{
-  g_autoptr (GPtrArray) list = bl_board_missing (bl_edition_get_board (self->edition));
-
-  heading (sheet, _ ("Still to be filled in"), list->len == 0 ? _ ("nothing") : "");
-  for (guint i = 0; i < list->len; i++)
-    {
-      const BlMissing *missing = bl_at (list, i);
-      remark (sheet, missing->words, &missing->ref);
     }
 }
 
@@ -190,8 +175,8 @@ bl_editor_checks_forget (BlEditor *self)
 }
 
 /* What was worked out stands until the document has changed; then it is asked for again. */
-static void
-ask_coverage (BlEditor *self)
+void
+bl_editor_checks_ask (BlEditor *self)
 {
   guint generation = bl_edition_get_generation (self->edition);
 
@@ -208,11 +193,11 @@ bl_editor_checks_list (BlEditor *self, BlSheet *sheet)
 {
   const BlBoard *board = bl_edition_get_board (self->edition);
 
-  missing_lines (self, sheet);
+  bl_editor_checklist_lines (self, sheet);
   problem_lines (self, sheet);
   if (bl_len (board->stages) == 0)
     return;
-  ask_coverage (self);
+  bl_editor_checks_ask (self);
   if (self->coverage != NULL)
     coverage_lines (sheet, board, self->coverage);
   else if (self->coverage_trouble != NULL)

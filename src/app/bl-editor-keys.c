@@ -61,6 +61,8 @@ static const struct
   { GDK_KEY_F8, 0, FALSE, POINTS, "entry-black", NULL, NULL },
   { GDK_KEY_Delete, 0, TRUE, POINTS | STRUCTURE | PHOTOS, "delete", N_ ("Del"), N_ ("delete") },
   { GDK_KEY_F3, 0, FALSE, ALL, "side", N_ ("F3"), N_ ("front, back") },
+  { GDK_KEY_F9, 0, FALSE, ALL, "check-next", N_ ("F9"), N_ ("next missing") },
+  { GDK_KEY_F9, S, FALSE, ALL, "check-aside", NULL, NULL },
   { GDK_KEY_z, C, FALSE, ALL, "undo", N_ ("Ctrl Z"), N_ ("undo") },
   { GDK_KEY_z, C | S, FALSE, ALL, "redo", N_ ("Ctrl Shift Z"), N_ ("redo") },
   { GDK_KEY_1, A, FALSE, ALL, "part-0", N_ ("Alt 1–7"), N_ ("parts") },

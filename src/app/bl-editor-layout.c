@@ -323,6 +323,7 @@ bl_editor_build (BlEditor *self)
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *body = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
   gtk_box_append (GTK_BOX (box), make_head (self));
+  gtk_box_append (GTK_BOX (box), bl_editor_checklist_build (self));
   gtk_widget_add_css_class (body, "editor-body");
   gtk_widget_set_vexpand (body, TRUE);
   gtk_widget_set_layout_manager (body, gtk_custom_layout_new (NULL, measure_body, allocate_body));

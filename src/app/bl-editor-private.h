@@ -25,6 +25,7 @@ typedef enum
 } BlEditorPart;
 
 typedef struct _BlEditorPlacing BlEditorPlacing;
+typedef struct BlEditorChecklist BlEditorChecklist;
 
 struct _BlEditor
 {
@@ -72,6 +73,7 @@ struct _BlEditor
   const char *adding_side; /* of the photo being chosen */
   gboolean far_hidden;     /* what is on other photos is not shown */
 
+  BlEditorChecklist *checklist;
   BlKnownGood *good;          /* NULL: to be read anew */
   guint good_generation;
   BlCoverage *coverage;       /* NULL: not known yet */
@@ -200,6 +202,20 @@ void bl_editor_board_list (BlEditor *self, BlSheet *sheet);
 void bl_editor_checks_list (BlEditor *self, BlSheet *sheet);
 /* The coverage is of another document from now on. */
 void bl_editor_checks_forget (BlEditor *self);
+
+/* The coverage of the document as it is now is asked for; self->coverage has it when it is there. */
+void bl_editor_checks_ask (BlEditor *self);
+
+/* bl-editor-checklist.c: what is still missing. (transfer floating) */
+GtkWidget *bl_editor_checklist_build (BlEditor *self);
+void bl_editor_checklist_refresh (BlEditor *self);
+void bl_editor_checklist_forget (BlEditor *self);
+void bl_editor_checklist_free (BlEditor *self);
+void bl_editor_checklist_lines (BlEditor *self, BlSheet *sheet);
+/* Key of the thing in hand; NULL: nothing is missing. Valid until the next refresh. */
+const char *bl_editor_checklist_key (BlEditor *self);
+/* FALSE: not one of its acts. */
+gboolean bl_editor_checklist_act (BlEditor *self, const char *act);
 
 /* bl-editor-good.c */
 void bl_editor_good_hand (BlEditor *self, BlSheet *sheet, const BlMeasurement *measurement);

@@ -130,7 +130,10 @@ refresh (gpointer data)
     return G_SOURCE_REMOVE;
   if (self->has_selected && bl_ref_find (bl_edition_get_board (self->edition), &self->selected) == NULL)
     self->has_selected = FALSE;
+  if (bl_len (bl_edition_get_board (self->edition)->stages) > 0)
+    bl_editor_checks_ask (self);
   show_head (self);
+  bl_editor_checklist_refresh (self);
   show_hand (self);
   show_list (self);
   bl_editor_good_update (self);
@@ -323,6 +326,7 @@ bl_editor_close (BlEditor *self)
   bl_editor_photo_forget (self);
   bl_editor_checks_forget (self);
   bl_editor_modes_forget (self);
+  bl_editor_checklist_forget (self);
   bl_editor_good_forget (self);
   bl_sheet_begin (BL_SHEET (self->hand), NULL);
   bl_sheet_end (BL_SHEET (self->hand));
@@ -401,6 +405,7 @@ bl_editor_finalize (GObject *object)
   g_clear_object (&self->cancellable);
   bl_editor_template_leave (self);
   bl_editor_placing_free (self);
+  bl_editor_checklist_free (self);
   g_free (self->photo_id);
   g_free (self->fly_photo);
   G_OBJECT_CLASS (bl_editor_parent_class)->finalize (object);

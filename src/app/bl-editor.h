@@ -29,4 +29,7 @@ gboolean bl_editor_key (BlEditor *self, guint keyval, GdkModifierType state);
 /* Its keys with what they do, in two columns of a grid from this one on. */
 void bl_editor_keys_list (GtkGrid *grid, int column);
 
+/* Shows what is still missing, and what is worth a look. */
+void bl_editor_show_checks (BlEditor *self);
+
 G_END_DECLS

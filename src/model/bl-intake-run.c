@@ -5,6 +5,7 @@
 #include "config.h"
 
 #include "bl-board-edit.h"
+#include "bl-library-steps.h"
 #include "bl-document.h"
 #include "bl-edition.h"
 #include "bl-intake.h"
@@ -241,10 +242,14 @@ bl_intake_run (BlIntake *intake, GError **error)
   gboolean ok = TRUE;
 
   g_return_val_if_fail (intake != NULL, FALSE);
-  if (!bl_library_begin (intake->library, doing, error))
+  /* Boards alone can be undone; an equipment keeps its boards in the library. */
+  gboolean step = intake->delivery->equipment == NULL;
+  if (!(step ? bl_library_begin_step (intake->library, BL_STEPS_BOARDS, 0, _ ("import"), error)
+             : bl_library_begin (intake->library, doing, error)))
     return FALSE;
   for (guint i = 0; ok && i < intake->boards->len; i++)
     ok = run_board (intake->library, bl_at (intake->boards, i), error);
   ok = ok && run_equipment (intake, error);
-  return bl_library_end (intake->library, ok, doing, error);
+  return step ? bl_library_end_step (intake->library, ok, NULL, error)
+              : bl_library_end (intake->library, ok, doing, error);
 }
