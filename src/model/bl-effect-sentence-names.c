@@ -35,7 +35,8 @@ add_name (Place *place, const char *id, const char *name, int rank)
   if (place->quoted != NULL)
     {
       gboolean same = strcmp (place->quoted, name) == 0;
-      named.length = same || bl_sentence_match (place->quoted, name) == strlen (place->quoted) ? place->quoted_length : 0;
+      gsize length = bl_sentence_match (place->quoted, name);
+      named.length = same || (length > 0 && length == strlen (place->quoted)) ? place->quoted_length : 0;
       named.rank += same ? 0 : 2;
     }
   else

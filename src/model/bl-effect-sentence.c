@@ -239,7 +239,7 @@ read_effect (BlReader *self)
         return NULL;
       self->at = end;
       if (!read_states (self, effect))
-        return NULL;
+        break; /* "in" may only stand before a state: what follows it is no clause of its own */
       if (g_strcmp0 (named->id, self->component->stage) != 0)
         effect->on = g_strdup (named->id);
       return g_steal_pointer (&effect);
