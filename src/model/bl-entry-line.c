@@ -126,7 +126,7 @@ static gboolean
 set_kind (Reader *self, BlMeasures measures, BlSpan place, GError **error)
 {
   if (self->measures != BL_N_MEASURES && self->measures != measures)
-    return fail (self, place, error, _ ("it is said to be %s already"), bl_measures_name (self->measures));
+    return fail (self, place, error, _ ("it is said to be %s already"), _ (bl_measures_name (self->measures)));
   self->measures = measures;
   return TRUE;
 }
@@ -173,8 +173,8 @@ is_value (Reader *self, const char *word)
   g_autofree char *quantity = g_strconcat ("1 ", word, NULL);
 
   if (g_unichar_isdigit (g_utf8_get_char (word)) || strchr ("<>=+-.,()/%~", word[0]) != NULL
-      || strpbrk (word, "±≤≥…–−") == word || g_str_has_prefix (word, "±") || g_str_has_prefix (word, "≤")
-      || g_str_has_prefix (word, "≥") || g_str_has_prefix (word, "…") || g_str_has_prefix (word, "–")
+      || g_str_has_prefix (word, "±") || g_str_has_prefix (word, "≤") || g_str_has_prefix (word, "≥")
+      || g_str_has_prefix (word, "…") || g_str_has_prefix (word, "–")
       || g_str_has_prefix (word, "−") || strcmp (word, "R") == 0 || g_regex_match_simple ("^[RrVv][0-9]+$", word, 0, 0))
     return TRUE;
   if (g_ascii_strcasecmp (word, "to") == 0)
@@ -470,7 +470,7 @@ take_limit (Reader *self, BlQuantity *to, BlQuantity *said, BlSpan place, gboole
   if (said->text == NULL)
     return TRUE;
   if (!fitting)
-    return fail (self, place, error, _ ("%s has no class “%s”"), bl_measures_name (self->measures), class);
+    return fail (self, place, error, _ ("%s has no class “%s”"), _ (bl_measures_name (self->measures)), _ (class));
   if (!bl_quantity_parse (said->text, bl_measures_unit (self->measures), &value, &reason))
     return fail (self, place, error, "%s", reason->message);
   bl_quantity_clear (to);

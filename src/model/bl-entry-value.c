@@ -71,7 +71,7 @@ bl_entry_value_plain (const char *value)
 static gboolean
 is_bare (const char *quantity)
 {
-  return strpbrk (quantity, "VvAaHhFfsCRrkKmMGTunpµΩΩ°%o") == NULL;
+  return !matches ("[VvAaHhFfsCRrkKmMGTunpµμΩΩ°%o]", quantity);
 }
 
 /* Whether one quantity has a prefix and the other, not nought, is bare: "1..5k". */
@@ -176,6 +176,8 @@ take_deviations (BlMeasurement *measurement, const char *nominal, const char *on
     return fail (error, _ ("one deviation goes up, +, and the other down, -"));
   if (!bl_expected_from_text (measurement, nominal, error))
     return FALSE;
+  if (!bl_quantity_is_set (&measurement->expected.nominal))
+    return fail (error, _ ("deviations stand behind the one value they are from"));
   if (!share && (is_bare (two) || is_bare (one)) && !is_bare (nominal))
     return fail (error, _ ("deviations of what? Write % or the unit behind each"));
   if (!share)
@@ -183,6 +185,7 @@ take_deviations (BlMeasurement *measurement, const char *nominal, const char *on
   upper = g_strdup (one[0] == '+' ? one : two);
   lower = g_strdup (one[0] == '+' ? two : one);
   g_autofree char *up = replaced (upper, "[\\s%]", ""), *down = replaced (lower, "[\\s%]", "");
+  g_free (measurement->expected.tolerance);
   measurement->expected.tolerance = g_strdup_printf ("%s %%/%s %%", up, down);
   return bl_tolerance_parse (measurement->expected.tolerance, &below, &above, error);
 }

@@ -92,6 +92,8 @@ test_taken (void)
     { "10 µF +10 -20 %", BL_MEASURES_F, 10e-6, NAN, NAN, "+10 %/-20 %", "off" },
     { "470 uF -20/+50 %", BL_MEASURES_F, 470e-6, NAN, NAN, "+50 %/-20 %", "off" },
     { "12 V +1 -0.5 V", BL_MEASURES_V_DC, 12, NAN, NAN, NULL, "standby" }, /* "1" of what? refused, below */
+    { "> 12 V +1V -0.5V", BL_N_MEASURES, 0, 0, 0, NULL, NULL }, /* refused: from no value */
+    { "12 V ±0.5 V +10 -20 %", BL_MEASURES_V_DC, 12, 11.5, 12.5, "+10 %/-20 %", "standby" },
     { "12 V +1V -0.5V", BL_MEASURES_V_DC, 12, 11.5, 13, NULL, "standby" },
     { "120 Hz 80..160 fan", BL_MEASURES_HZ, 120, 80, 160, NULL, "run" },
     { "20 mA DC ±20 %", BL_MEASURES_A_DC, 20e-3, NAN, NAN, "20 %", "standby" },
