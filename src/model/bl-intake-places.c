@@ -18,7 +18,7 @@ is_theirs (const BlIntakeBoard *board, const char *list, const char *id)
       if (!g_str_equal (difference->list, list) || g_strcmp0 (difference->id, id) != 0)
         continue;
       if (difference->take)
-        return difference->kind == BL_DIFFERENCE_ADDED || difference->kind == BL_DIFFERENCE_CHANGED;
+        return difference->kind != BL_DIFFERENCE_REMOVED;
       for (guint f = 0; f < bl_len (difference->fields); f++)
         {
           const BlDifferenceField *field = bl_at (difference->fields, f);
@@ -60,10 +60,23 @@ move_outlines (GPtrArray *outlines, const char *from, const char *to)
     }
 }
 
+/* Landmarks and scale are of the picture that is here. */
+static void
+keep_photo (const BlPhoto *mine, BlPhoto *merged)
+{
+  if (mine == NULL || merged == NULL)
+    return;
+  merged->mm_per_px = mine->mm_per_px;
+  g_clear_pointer (&merged->landmarks, g_ptr_array_unref);
+  for (guint i = 0; i < bl_len (mine->landmarks); i++)
+    bl_append (&merged->landmarks, bl_landmark_copy (bl_at (mine->landmarks, i)), (GDestroyNotify) bl_landmark_free);
+}
+
 void
 bl_intake_move_places (const BlIntakeBoard *board, BlBoard *merged, const char *photo, const char *new_id)
 {
   g_return_if_fail (board != NULL && merged != NULL && photo != NULL);
+  keep_photo (bl_board_photo (board->mine, photo), bl_board_photo (merged, photo));
   for (guint i = 0; i < bl_len (merged->test_points); i++)
     {
       BlTestPoint *point = bl_at (merged->test_points, i);

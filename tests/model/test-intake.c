@@ -257,6 +257,7 @@ test_places (void)
       const BlTestPoint *point;
 
       add_point (theirs, "TP8", 8);
+      bl_board_photo (theirs, "front")->mm_per_px = 0.5;
       g_autoptr (BlIntake) intake = look (library, delivery_of (theirs, PICTURE_PNG));
       BlIntakePhoto *photo = g_ptr_array_index (first (intake)->photos, 0);
       g_assert_cmpstr (photo->id, ==, "front");
@@ -275,6 +276,7 @@ test_places (void)
       else
         g_assert_null (point->photo);
       g_assert_cmpstr (bl_board_test_point (board, "TP5")->photo, ==, "front"); /* that of the library */
+      g_assert_cmpfloat (bl_board_photo (board, "front")->mm_per_px, !=, 0.5);   /* a scale of the other picture */
     }
 }
 
