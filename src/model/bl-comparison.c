@@ -317,6 +317,37 @@ keep_place (BlComparison *self, const char *old_photo, double old_x, double old_
   *y = old_y;
 }
 
+/* Outlines on such a picture are those of mine. */
+static void
+keep_outlines (BlComparison *self, const GPtrArray *old, GPtrArray **outlines)
+{
+  for (guint i = bl_len (*outlines); i-- > 0;)
+    if (is_other_picture (self, ((BlOutline *) bl_at (*outlines, i))->photo))
+      g_ptr_array_remove_index (*outlines, i);
+  for (guint i = 0; i < bl_len (old); i++)
+    if (is_other_picture (self, ((const BlOutline *) bl_at (old, i))->photo))
+      bl_append (outlines, bl_outline_copy (bl_at (old, i)), (GDestroyNotify) bl_outline_free);
+}
+
+static void
+keep_all_outlines (BlComparison *self, BlBoard *merged)
+{
+  const BlBoard *mine = bl_edition_get_board (self->edition);
+
+  for (guint i = 0; i < bl_len (merged->sections); i++)
+    {
+      BlSection *section = bl_at (merged->sections, i);
+      const BlSection *old = bl_board_section (mine, section->id);
+      keep_outlines (self, old != NULL ? old->outlines : NULL, &section->outlines);
+    }
+  for (guint i = 0; i < bl_len (merged->stages); i++)
+    {
+      BlStage *stage = bl_at (merged->stages, i);
+      const BlStage *old = bl_board_stage (mine, stage->id);
+      keep_outlines (self, old != NULL ? old->outlines : NULL, &stage->outlines);
+    }
+}
+
 static void
 keep_places (BlComparison *self, BlBoard *merged)
 {
@@ -336,25 +367,54 @@ keep_places (BlComparison *self, BlBoard *merged)
       keep_place (self, old != NULL ? old->photo : NULL, old != NULL ? old->x : NAN, old != NULL ? old->y : NAN,
                   &part->photo, &part->x, &part->y);
     }
+  keep_all_outlines (self, merged);
 }
 
-/* Of a photo that mine has not, the picture comes with what the document says of it. */
+/* What mine calls a photo that the merge renamed; NULL: it did not. */
+static const char *
+old_name (BlComparison *self, const BlBoard *merged, const char *id)
+{
+  for (guint i = 0; i < self->differences->len; i++)
+    {
+      const BlDifference *difference = bl_at (self->differences, i);
+      if (difference->kind == BL_DIFFERENCE_RENAMED && g_str_equal (difference->list, "photos")
+          && g_strcmp0 (difference->id, id) == 0 && bl_board_photo (merged, difference->old_id) == NULL)
+        return difference->old_id;
+    }
+  return NULL;
+}
+
+/* FALSE with error: there is one, and it cannot be copied. */
+static gboolean
+copy_picture (BlComparison *self, gint64 from, const char *photo, const char *new_id, GError **error)
+{
+  BlLibrary *library = bl_edition_get_library (self->edition);
+  g_autofree char *mime = NULL;
+  g_autoptr (GError) reason = NULL;
+  g_autoptr (GBytes) image = bl_library_get_board_photo (library, from, photo, &mime, &reason);
+
+  if (image != NULL)
+    return bl_library_put_board_photo (library, bl_edition_get_id (self->edition), new_id, mime, image, NULL, error);
+  if (g_error_matches (reason, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND))
+    return TRUE; /* it never had a picture */
+  g_propagate_error (error, g_steal_pointer (&reason));
+  return FALSE;
+}
+
+/* Of a photo that mine has not, the picture comes with what the document says of it; one that is only called
+ * otherwise keeps its own, for the places lie on that. */
 static gboolean
 copy_pictures (BlComparison *self, const BlBoard *merged, GError **error)
 {
   const BlBoard *mine = bl_edition_get_board (self->edition);
-  BlLibrary *library = bl_edition_get_library (self->edition);
 
   for (guint i = 0; i < bl_len (merged->photos); i++)
     {
-      const BlPhoto *photo = bl_at (merged->photos, i);
-      g_autofree char *mime = NULL;
-      g_autoptr (GBytes) image = NULL;
-      if (bl_board_photo (mine, photo->id) != NULL)
-        continue;
-      image = bl_library_get_board_photo (library, self->other_id, photo->id, &mime, NULL);
-      if (image != NULL
-          && !bl_library_put_board_photo (library, bl_edition_get_id (self->edition), photo->id, mime, image, NULL, error))
+      const char *id = ((const BlPhoto *) bl_at (merged->photos, i))->id;
+      const char *old = old_name (self, merged, id);
+      if (bl_board_photo (mine, id) == NULL
+          && !copy_picture (self, old != NULL ? bl_edition_get_id (self->edition) : self->other_id,
+                            old != NULL ? old : id, id, error))
         return FALSE;
     }
   return TRUE;

@@ -145,6 +145,69 @@ test_other_picture (Fixture *f, gconstpointer data)
   g_assert_cmpfloat (bl_board_test_point (bl_edition_get_board (f->edition), "TP5")->x, ==, 1);
 }
 
+/* A photo that is only called otherwise keeps its picture, for the places lie on that. */
+static void
+test_renamed_photo (Fixture *f, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GBytes) one = g_bytes_new_static ("one", 3), other = g_bytes_new_static ("other", 5);
+  g_autoptr (BlBoard) theirs = sample_board ();
+  BlPhoto *photo = bl_board_photo (theirs, "front");
+
+  g_clear_pointer (&theirs->uid, g_free);
+  for (guint i = 0; i < bl_len (theirs->test_points); i++)
+    {
+      BlTestPoint *point = bl_at (theirs->test_points, i);
+      if (g_strcmp0 (point->photo, "front") == 0)
+        {
+          g_free (point->photo);
+          point->photo = g_strdup ("top");
+        }
+    }
+  g_free (photo->id);
+  photo->id = g_strdup ("top");
+  f->theirs = add (f, theirs);
+  g_assert_true (bl_library_put_board_photo (f->library, f->mine, "front", "image/png", one, NULL, &error));
+  g_assert_true (bl_library_put_board_photo (f->library, f->theirs, "top", "image/png", other, NULL, &error));
+  begin (f);
+  const BlDifference *renamed = get (f, "top");
+  g_assert_nonnull (renamed);
+  g_assert_cmpint (renamed->kind, ==, BL_DIFFERENCE_RENAMED);
+  g_assert_true (bl_comparison_take (f->comparison, renamed, NULL, NULL, &error));
+  g_assert_no_error (error);
+  g_autoptr (GBytes) kept = bl_library_get_board_photo (f->library, f->mine, "top", NULL, &error);
+  g_assert_no_error (error);
+  g_assert_true (g_bytes_equal (kept, one));
+}
+
+/* An outline is pixels of its picture, too. */
+static void
+test_other_outline (Fixture *f, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GBytes) one = g_bytes_new_static ("one", 3), other = g_bytes_new_static ("other", 5);
+  g_autoptr (BlBoard) theirs = bl_library_load_board (f->library, f->theirs, &error);
+  BlSection *section = bl_section_new ();
+  BlOutline *outline = bl_outline_new ();
+  const double corners[] = { 1, 1, 9, 1, 9, 9 };
+
+  outline->photo = g_strdup ("front");
+  if (outline->points == NULL)
+    outline->points = g_array_new (FALSE, FALSE, sizeof (double));
+  g_array_append_vals (outline->points, corners, G_N_ELEMENTS (corners));
+  section->id = g_strdup ("drive");
+  bl_append (&section->outlines, outline, (GDestroyNotify) bl_outline_free);
+  bl_append (&theirs->sections, section, (GDestroyNotify) bl_section_free);
+  g_assert_true (bl_library_save_board (f->library, f->theirs, theirs, &error));
+  g_assert_no_error (error);
+  g_assert_true (bl_library_put_board_photo (f->library, f->mine, "front", "image/png", one, NULL, &error));
+  g_assert_true (bl_library_put_board_photo (f->library, f->theirs, "front", "image/png", other, NULL, &error));
+  begin (f);
+  g_assert_true (bl_comparison_take (f->comparison, get (f, "drive"), NULL, NULL, &error));
+  g_assert_no_error (error);
+  g_assert_cmpuint (bl_len (bl_board_section (bl_edition_get_board (f->edition), "drive")->outlines), ==, 0);
+}
+
 /* What would break the document is refused with the reason, and nothing is changed. */
 static void
 test_refused (Fixture *f, gconstpointer data)
@@ -173,6 +236,8 @@ main (int argc, char *argv[])
   g_test_add ("/model/comparison/words", Fixture, NULL, set_up, test_words, tear_down);
   g_test_add ("/model/comparison/take", Fixture, NULL, set_up, test_take, tear_down);
   g_test_add ("/model/comparison/other-picture", Fixture, NULL, set_up, test_other_picture, tear_down);
+  g_test_add ("/model/comparison/renamed-photo", Fixture, NULL, set_up, test_renamed_photo, tear_down);
+  g_test_add ("/model/comparison/other-outline", Fixture, NULL, set_up, test_other_outline, tear_down);
   g_test_add ("/model/comparison/refused", Fixture, NULL, set_up, test_refused, tear_down);
   return g_test_run ();
 }
