@@ -237,7 +237,8 @@ forget (const BlForecast *self, const GArray *nodes)
     self->local[g_array_index (nodes, guint, i)] = 0;
 }
 
-/* What a node comes to when one event alone happens; ways: a bit for each choice on from this one. */
+/* What a node comes to when one event alone happens; ways: a bit for each choice on from this one, or all set for
+ * however many there are. */
 static guint8
 played (const BlForecast *self, guint index, const guint8 *values, guint *ways)
 {
@@ -256,7 +257,8 @@ played (const BlForecast *self, guint index, const guint8 *values, guint *ways)
   if (node->kind != BL_NET_AND)
     return (guint8) bl_net_close (node, state);
   any &= *ways & 1;
-  *ways >>= 1;
+  if (*ways != G_MAXUINT)
+    *ways >>= 1;
   return (guint8) any;
 }
 
