@@ -312,6 +312,15 @@ is_same_title (const json_t *a, const json_t *b)
 static gboolean (*const is_alike[]) (const json_t *, const json_t *)
     = { is_equal_otherwise, is_same_place, is_same_title };
 
+/* Places are pixels of a photo's picture, which the document does not have: only landmarks at the same pixels say that
+ * it is the same picture. Two shops call the photo of one side alike. */
+static gboolean
+may_be_same_picture (const BlField *list, const json_t *a, const json_t *b)
+{
+  return !g_str_equal (list->key, "photos")
+         || (json_array_size (json_object_get (a, "landmarks")) > 0 && both (a, b, "landmarks"));
+}
+
 /* Stages and measurements are told apart by their ids alone where an effect names them. */
 static gboolean
 is_ambiguous (const json_t *mine, const json_t *theirs, const char *list, const char *id, const char *new_id)
@@ -364,7 +373,7 @@ find_renamings (json_t *mine, const json_t *theirs, const BlField *list, guint a
       if (g_hash_table_contains (their_ids, id_of (element)))
         continue;
       const json_t *twin = only_one (others, our_ids, element, alike);
-      if (twin == NULL || only_one (ours, their_ids, twin, alike) != element ||
+      if (twin == NULL || !may_be_same_picture (list, element, twin) || only_one (ours, their_ids, twin, alike) != element ||
           is_ambiguous (mine, theirs, list->key, id_of (element), id_of (twin)))
         continue;
       BlRenaming *found = g_new0 (BlRenaming, 1);

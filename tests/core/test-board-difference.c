@@ -362,6 +362,33 @@ test_not_renamed (void)
   g_assert_cmpint (get (found, "test_points", "TP5")->kind, ==, BL_DIFFERENCE_REMOVED);
 }
 
+/* A photo of the same title may be another picture; its landmarks tell. */
+static void
+test_renamed_photo (void)
+{
+  for (int marked = 0; marked < 2; marked++)
+    {
+      g_autoptr (BlBoard) mine = example (), theirs = example ();
+      BlBoard *const both[] = { mine, theirs };
+      g_autofree char *id = g_strdup (((BlPhoto *) bl_at (mine->photos, 0))->id);
+      for (guint i = 0; i < 2; i++)
+        {
+          BlPhoto *photo = bl_board_photo (both[i], id);
+          g_clear_pointer (&photo->landmarks, g_ptr_array_unref);
+          set_text (&photo->title, "from above");
+          if (marked == 0)
+            continue;
+          BlLandmark *landmark = bl_landmark_new ();
+          landmark->id = g_strdup ("L1");
+          landmark->x = landmark->y = 31;
+          bl_append (&photo->landmarks, landmark, (GDestroyNotify) bl_landmark_free);
+        }
+      set_text (&bl_board_photo (theirs, id)->id, "elsewhere");
+      g_autoptr (GPtrArray) found = bl_board_differences (mine, theirs);
+      g_assert_cmpuint (bl_differences_count (found, BL_DIFFERENCE_RENAMED, "photos"), ==, marked);
+    }
+}
+
 /* --- Taking over ------------------------------------------------------------------------------ */
 
 /* A new measurement at a new point, and a point that is gone with what was read there. */
@@ -575,6 +602,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/difference/order", test_order);
   g_test_add_func ("/difference/renamed", test_renamed);
   g_test_add_func ("/difference/not-renamed", test_not_renamed);
+  g_test_add_func ("/difference/renamed-photo", test_renamed_photo);
   g_test_add_func ("/merge/along", test_along);
   g_test_add_func ("/merge/one-field", test_one_field);
   g_test_add_func ("/merge/refused", test_refused);

@@ -152,8 +152,18 @@ test_renamed_photo (Fixture *f, gconstpointer data)
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) one = g_bytes_new_static ("one", 3), other = g_bytes_new_static ("other", 5);
   g_autoptr (BlBoard) theirs = sample_board ();
+  g_autoptr (BlBoard) mine = bl_library_load_board (f->library, f->mine, &error);
   BlPhoto *photo = bl_board_photo (theirs, "front");
+  BlLandmark *landmark = bl_landmark_new ();
 
+  landmark->id = g_strdup ("L1");
+  landmark->x = landmark->y = 31;
+  bl_append (&photo->landmarks, landmark, (GDestroyNotify) bl_landmark_free);
+  bl_append (&bl_board_photo (mine, "front")->landmarks, bl_landmark_copy (landmark), (GDestroyNotify) bl_landmark_free);
+  g_assert_true (bl_library_save_board (f->library, f->mine, mine, &error));
+  g_clear_object (&f->edition);
+  f->edition = bl_edition_new (f->library, f->mine, &error);
+  g_assert_no_error (error);
   g_clear_pointer (&theirs->uid, g_free);
   for (guint i = 0; i < bl_len (theirs->test_points); i++)
     {
