@@ -9,67 +9,14 @@
 
 #include "bl-reads-guess.h"
 
+#include "bl-find.h"
+
 #include <string.h>
-
-/* --- outlines --- */
-
-static double
-area_of (const double *p, guint n)
-{
-  double twice = 0;
-
-  for (guint i = 0, j = n - 1; i < n; j = i++)
-    twice += p[2 * j] * p[2 * i + 1] - p[2 * i] * p[2 * j + 1];
-  return fabs (twice) / 2;
-}
-
-static gboolean
-has (const double *p, guint n, double x, double y)
-{
-  gboolean inside = FALSE;
-
-  for (guint i = 0, j = n - 1; i < n; j = i++)
-    if ((p[2 * i + 1] > y) != (p[2 * j + 1] > y)
-        && x < (p[2 * j] - p[2 * i]) * (y - p[2 * i + 1]) / (p[2 * j + 1] - p[2 * i + 1]) + p[2 * i])
-      inside = !inside;
-  return inside;
-}
-
-gboolean
-bl_outlines_have (const GPtrArray *outlines, const char *photo, double x, double y, double *area)
-{
-  double least = INFINITY;
-
-  for (guint i = 0; i < bl_len (outlines); i++)
-    {
-      const BlOutline *outline = bl_at (outlines, i);
-      guint n = outline->points != NULL ? outline->points->len / 2 : 0;
-
-      if (n >= 3 && g_strcmp0 (outline->photo, photo) == 0
-          && has ((const double *) (gconstpointer) outline->points->data, n, x, y))
-        least = MIN (least, area_of ((const double *) (gconstpointer) outline->points->data, n));
-    }
-  if (area != NULL)
-    *area = least;
-  return least < INFINITY;
-}
 
 static const BlStage *
 by_outline (const BlBoard *board, const BlTestPoint *point)
 {
-  const BlStage *found = NULL;
-  double least = INFINITY, area;
-
-  for (guint i = 0; point->photo != NULL && i < bl_len (board->stages); i++)
-    {
-      const BlStage *stage = bl_at (board->stages, i);
-      if (bl_outlines_have (stage->outlines, point->photo, point->x, point->y, &area) && area < least)
-        {
-          least = area;
-          found = stage;
-        }
-    }
-  return found;
+  return point->photo != NULL ? bl_find_stage_at (board, point->photo, point->x, point->y) : NULL;
 }
 
 /* --- measurements at the same point --- */

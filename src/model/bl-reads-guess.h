@@ -21,8 +21,4 @@ typedef enum
 const BlStage *bl_reads_guess (const BlBoard *board, const BlTestPoint *point, const BlMeasurement *measurement,
                                BlReadsWhy *why);
 
-/* Whether x, y lies within the outlines that these have on the photo, by the even-odd rule. *area is that of the
- * smallest such outline, in square pixels. */
-gboolean bl_outlines_have (const GPtrArray *outlines, const char *photo, double x, double y, double *area);
-
 G_END_DECLS
