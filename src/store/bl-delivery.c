@@ -254,8 +254,9 @@ folder_of (const BlDelivery *delivery, guint board)
     if (g_array_index (delivery->members, guint, i) == board)
       {
         const char *role = ((BlMember *) bl_at (delivery->equipment->members, i))->role;
+        /* "board-2" could be the number of another one. */
         if (bl_path_is_plain (role) && strchr (role, '/') == NULL && !g_str_equal (role, "photos") &&
-            !g_str_equal (role, BL_EQUIPMENT_DOCUMENT))
+            !g_str_equal (role, BL_EQUIPMENT_DOCUMENT) && !g_str_has_prefix (role, "board-"))
           return g_strconcat (role, "/", NULL);
         break;
       }
