@@ -125,9 +125,10 @@ bl_designator_guess_kind (const BlBoard *board, const char *id, const char *othe
       if (other->kind == NULL || bl_designator_letters (other->id) != letters
           || g_ascii_strncasecmp (other->id, id, letters) != 0)
         continue;
-      if (number_of (other->id) <= number ? before == NULL || number_of (other->id) >= number_of (before->id) : FALSE)
+      guint64 theirs = number_of (other->id);
+      if (theirs <= number && (before == NULL || theirs >= number_of (before->id)))
         before = other;
-      else if (number_of (other->id) > number && (after == NULL || number_of (other->id) < number_of (after->id)))
+      if (theirs > number && (after == NULL || theirs < number_of (after->id)))
         after = other;
     }
   if (before != NULL || after != NULL)

@@ -73,7 +73,7 @@ needs_no_power (BlMeasures measures)
   return bl_measures_is_resistive (measures) || measures == BL_MEASURES_F;
 }
 
-/* Where most is measured: the first state of this sort that is none of the rare ones is not known, so the first. */
+/* Which state most is measured in is not in the document: the first live (or not live) one, else the first at all. */
 static const BlState *
 usual_state (const BlBoard *board, gboolean live)
 {

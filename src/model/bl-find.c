@@ -38,7 +38,7 @@ typedef struct
 {
   const BlBoard *board;
   char *text;   /* folded */
-  char **words; /* folded, without empty ones */
+  char **words; /* folded; an empty one, between two blanks, is in every text */
   GPtrArray *hits;
 } Search;
 
