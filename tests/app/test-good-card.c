@@ -145,12 +145,10 @@ test_accept_without_outlier (Fixture *f, gconstpointer unused)
   g_assert_cmpfloat (expected (f)->low.value, ==, 4.64);
   g_assert_true (g_str_has_prefix (expected (f)->source, "10 known-good boards, "));
   g_assert_null (find_button (find_type (f->editor, BL_TYPE_GOOD_CARD), "accept"));
-  /* Undo brings the band back, and with it the offer. */
+  /* Undo brings the band back, and with it the offer and the outlier that was left out in the same step. */
   bl_editor_act (BL_EDITOR (f->editor), "undo", NULL);
   settle ();
   g_assert_cmpfloat (expected (f)->low.value, !=, 4.64);
-  g_assert_nonnull (find_button (find_type (f->editor, BL_TYPE_GOOD_CARD), "accept"));
-  press (f, "count what was left out");
   g_assert_nonnull (find_button (find_type (f->editor, BL_TYPE_GOOD_CARD), "accept with all"));
 }
 
