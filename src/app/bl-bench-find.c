@@ -252,6 +252,9 @@ act (GSimpleAction *action, GVariant *parameter, gpointer data)
 
   if (bl_bench_page_in_probe (self))
     return;
+  /* They lie over the photo and would take the keys of what opens below them. */
+  bl_fault_panel_close (BL_FAULT_PANEL (self->shown));
+  bl_why_panel_close (BL_WHY_PANEL (self->why));
   if (g_str_equal (g_action_get_name (G_ACTION (action)), "find"))
     {
       bl_layers_panel_close (BL_LAYERS_PANEL (self->layers));
