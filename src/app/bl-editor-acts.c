@@ -347,7 +347,7 @@ bl_editor_key (BlEditor *self, guint keyval, GdkModifierType state)
 
   if (self->edition == NULL)
     return FALSE;
-  if (bl_layers_panel_key (BL_LAYERS_PANEL (self->layers), keyval, state)
+  if ((!bl_widget_is_text (focus) && bl_layers_panel_key (BL_LAYERS_PANEL (self->layers), keyval, state))
       || bl_editor_placing_key (self, focus, keyval, state))
     return TRUE;
   if ((focus != NULL && gtk_widget_get_ancestor (focus, GTK_TYPE_POPOVER) != NULL))

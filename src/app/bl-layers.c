@@ -182,9 +182,12 @@ bl_layers_panel_key (BlLayersPanel *self, guint keyval, GdkModifierType state)
       switch_layer (self, figure);
       return TRUE;
     }
-  if (keyval == GDK_KEY_Escape || (typed != 0 && g_unichar_isgraph (typed)))
+  /* L alone opens it in the editor: passed on, it would open it again. */
+  gboolean own = keyval == GDK_KEY_Escape
+                 || (self->of != BL_LAYERS_BENCH && gdk_keyval_to_lower (keyval) == GDK_KEY_l);
+  if (own || (typed != 0 && g_unichar_isgraph (typed)))
     bl_layers_panel_close (self);
-  return keyval == GDK_KEY_Escape;
+  return own;
 }
 
 static GtkWidget *
