@@ -87,8 +87,11 @@ component_words (BlEditor *self, const char *id)
   const char *title = stage != NULL ? title_or_id (stage->title, stage->id) : NULL;
 
   if (known != NULL)
-    return g_strdup_printf (_ ("%s %s, of %s"), kind, known->value != NULL ? known->value : "",
-                            title != NULL ? title : known->stage);
+    {
+      title = title != NULL ? title : known->stage;
+      return known->value != NULL && *known->value != '\0' ? g_strdup_printf (_ ("%s %s, of %s"), kind, known->value, title)
+                                                           : g_strdup_printf (_ ("%s, of %s"), kind, title);
+    }
   if (title == NULL)
     return g_strdup_printf (_ ("%s; press inside a stage, or choose one"), kind);
   return g_strdup_printf (_ ("%s, for stage %s"), kind, title);
@@ -256,7 +259,8 @@ bl_editor_placing_press (BlEditor *self, double x, double y)
       return;
     }
   step = bl_edition_get_step (self->edition);
-  g_array_append_val (run->steps, step);
+  if (run->on) /* not after the last of those that waited */
+    g_array_append_val (run->steps, step);
   BlRef ref = bl_ref (element, id);
   bl_editor_select (self, &ref);
   bl_editor_placing_refresh (self);
@@ -331,9 +335,23 @@ begin_name (BlEditor *self, guint keyval)
   return TRUE;
 }
 
+/* The name may be taken: then the next one is in hand, and the entry says so. */
+static void
+name_done (BlEditor *self)
+{
+  gtk_widget_grab_focus (self->photo);
+  if (self->run->on && self->edition != NULL)
+    show (self);
+}
+
 gboolean
 bl_editor_placing_key (BlEditor *self, GtkWidget *focus, guint keyval, GdkModifierType state)
 {
+  if (self->run->on && keyval == GDK_KEY_Escape && focus != NULL && gtk_widget_is_ancestor (focus, self->run->name))
+    {
+      name_done (self);
+      return TRUE;
+    }
   if (!self->run->on || focus != self->photo || (state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) != 0)
     return FALSE;
   if (keyval == GDK_KEY_BackSpace)
@@ -361,15 +379,6 @@ name_typed (GtkEditable *entry, BlEditor *self)
   g_free (self->run->from);
   self->run->from = g_steal_pointer (&text);
   show (self);
-}
-
-/* The name may be taken: then the next one is in hand, and the entry says so. */
-static void
-name_done (BlEditor *self)
-{
-  gtk_widget_grab_focus (self->photo);
-  if (self->run->on && self->edition != NULL)
-    show (self);
 }
 
 static void
