@@ -290,6 +290,7 @@ bl_compare_view_close (BlCompareView *self)
   g_return_if_fail (BL_IS_COMPARE_VIEW (self));
   if (self->edition == NULL)
     return;
+  g_signal_handlers_disconnect_by_data (self->edition, self);
   g_clear_handle_id (&self->refresh_idle, g_source_remove);
   forget_other (self);
   bl_compare_photo_forget (self);
@@ -310,6 +311,8 @@ bl_compare_view_open (BlCompareView *self, gint64 board, gboolean look, GError *
     return FALSE;
   bl_compare_view_close (self);
   self->edition = edition;
+  /* Undo works without another edition beside it too. */
+  g_signal_connect_swapped (edition, "changed", G_CALLBACK (edition_changed), self);
   self->origin = bl_library_get_origin (self->library, board, NULL);
   gtk_editable_set_text (GTK_EDITABLE (self->search), "");
   gtk_stack_set_visible_child_name (GTK_STACK (self->stack), look && self->origin != NULL ? "look" : "differences");
