@@ -26,6 +26,7 @@ drop_preview (BlEditorModes *modes)
   g_clear_object (&modes->cancellable);
   g_clear_pointer (&modes->preview, bl_preview_free);
   g_clear_pointer (&modes->board, bl_board_free);
+  g_clear_pointer (&modes->asked, bl_board_free);
   g_clear_pointer (&modes->trouble, g_free);
   modes->unreadable = FALSE;
 }
@@ -103,6 +104,8 @@ preview_ready (GObject *source, GAsyncResult *result, gpointer data)
   g_clear_object (&self->modes->cancellable);
   bl_preview_free (self->modes->preview);
   self->modes->preview = preview;
+  g_clear_pointer (&self->modes->board, bl_board_free);
+  self->modes->board = g_steal_pointer (&self->modes->asked);
   g_free (self->modes->trouble);
   self->modes->trouble = error != NULL ? g_strdup (error->message) : NULL;
   bl_editor_photo_refresh (self);
@@ -153,8 +156,9 @@ bl_editor_modes_ask (BlEditor *self)
   if (modes->cancellable != NULL)
     g_cancellable_cancel (modes->cancellable);
   g_clear_object (&modes->cancellable);
-  g_clear_pointer (&modes->board, bl_board_free);
-  modes->board = board;
+  /* The preview that is shown until then goes by the measurements of its own board. */
+  g_clear_pointer (&modes->asked, bl_board_free);
+  modes->asked = board;
   modes->cancellable = g_cancellable_new ();
   g_ptr_array_add (faults, g_strconcat (modes->component, ":", name != NULL ? name : modes->mode, NULL));
   add_faults (faults, board, modes->also);

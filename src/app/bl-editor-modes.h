@@ -17,6 +17,7 @@ typedef struct BlEditorModes
   GPtrArray *also;        /* the same: there at the same time */
   BlBoard *board;         /* what the preview below is of */
   BlPreview *preview;     /* NULL: not known yet */
+  BlBoard *asked;         /* what the preview being worked out is of */
   char *trouble;          /* why there is none */
   gboolean unreadable;    /* what is typed cannot be read yet: the preview is of what stood there before */
   GCancellable *cancellable;

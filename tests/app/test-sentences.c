@@ -163,7 +163,7 @@ press (BlSentenceField *field, guint keyval)
 static const BlPreview *
 wait_for_preview (Fixture *fixture)
 {
-  for (int i = 0; i < 2000; i++)
+  for (int i = 0; i < 20000; i++)
     {
       const BlEditorModes *modes = bl_editor_modes (fixture->editor);
       if (modes != NULL && modes->preview != NULL && modes->cancellable == NULL)
@@ -287,6 +287,26 @@ test_photo (Fixture *fixture, gconstpointer unused)
   g_assert_cmpint (shape_at (fixture, "TP5"), ==, -2);
 }
 
+/* Until the new preview is there the old one is shown, and must find its measurements. */
+static void
+test_measurement_gone (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  BlEdition *edition = bl_editor_get_edition (fixture->editor);
+
+  gtk_widget_grab_focus (GTK_WIDGET (sentence (fixture, 0)));
+  guint before = wait_for_preview (fixture)->rows->len;
+  BlBoard *board = bl_edition_begin (edition, "Remove measurement", NULL);
+  g_ptr_array_remove_index (board->measurements, board->measurements->len - 1);
+  g_assert_true (bl_edition_commit (edition, &error));
+  g_assert_no_error (error);
+  const BlEditorModes *modes = bl_editor_modes (fixture->editor);
+  for (guint i = 0; i < modes->preview->rows->len; i++)
+    g_assert_cmpuint (((BlPreviewRow *) bl_at (modes->preview->rows, i))->measurement, <, modes->board->measurements->len);
+  settle ();
+  g_assert_cmpuint (wait_for_preview (fixture)->rows->len, ==, before - 1);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -304,5 +324,6 @@ main (int argc, char **argv)
   ADD ("/app/sentences/refused", test_refused);
   ADD ("/app/sentences/complete", test_complete);
   ADD ("/app/sentences/photo", test_photo);
+  ADD ("/app/sentences/measurement-gone", test_measurement_gone);
   return g_test_run ();
 }
