@@ -211,7 +211,7 @@ bl_board_import (GtkWidget *widget, BlLibrary *library, BlBoardMade made, BlInta
   g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
   Ask *ask = ask_new (widget, library);
 
-  gtk_file_filter_set_name (filter, _ ("Boards and equipments"));
+  gtk_file_filter_set_name (filter, _ ("Boards and equipment"));
   gtk_file_filter_add_pattern (filter, "*.benchlore");
   gtk_file_filter_add_pattern (filter, "*.json");
   ask->made = made;

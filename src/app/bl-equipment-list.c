@@ -254,7 +254,7 @@ heading_new (void)
 {
   GtkWidget *item = gtk_list_box_row_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
 
-  gtk_box_append (GTK_BOX (box), bl_label (_ ("Equipments"), "heading", 0));
+  gtk_box_append (GTK_BOX (box), bl_label (_ ("Equipment"), "heading", 0));
   gtk_box_append (GTK_BOX (box), bl_label (_ ("boards joined by conductors, for faults that lie between them"), "muted small", 0));
   gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (item), box);
   gtk_list_box_row_set_activatable (GTK_LIST_BOX_ROW (item), FALSE);

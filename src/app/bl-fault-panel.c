@@ -319,7 +319,7 @@ step (BlFaultPanel *self, int by)
   return TRUE;
 }
 
-/* One digit, or a second one typed soon after 1: up to 19 flashes. */
+/* One digit, or a second one after 1: up to 19 flashes. */
 static gboolean
 digit (BlFaultPanel *self, guint value)
 {
