@@ -33,7 +33,7 @@ typedef struct
   const BlStage *reads;
   gboolean black_said, reads_said;
   BlQuantity absent, shorted, open; /* text of what was said, value unused until the kind is known */
-  BlSpan absent_span, shorted_span, open_span;
+  BlSpan absent_span, shorted_span, open_span, reads_span;
   int series;
   BlEntryLine *line;
   BlSpan place;
@@ -248,6 +248,7 @@ take_reads (Reader *self, guint *i, GError **error)
     return fail (self, span_at (self, *i), error, _ ("it reads which stage?"));
   (*i)++;
   self->reads_said = TRUE;
+  self->reads_span = span_at (self, *i);
   if (is_none (word))
     return TRUE;
   self->reads = bl_entry_name_stage (self->board, word, &several);
@@ -534,6 +535,9 @@ read_line (Reader *self, GError **error)
     return fail (self, (BlSpan){ 0, (guint) strlen (self->text) }, error, _ ("it is too long for one measurement"));
   if (!take_words (self, error) || !take_value (self, error) || !take_limits (self, error))
     return FALSE;
+  if (self->reads != NULL && bl_measures_is_resistive (self->measures))
+    return fail (self, self->reads_span, error, _ ("%s does not read the output of a stage"),
+                 bl_measures_name (self->measures));
   fill (self);
   return check (self, error);
 }

@@ -180,6 +180,7 @@ test_refused (void)
     { "12 V ru", NULL, NULL }, /* "ru" begins run alone: taken, below */
     { "12 V nonsense", "nonsense", "no kind" },
     { "12 V ±5 % black TP77", "TP77", "no test point" },
+    { "60..80 ohm reads rail5", "rail5", "does not read" },
     { "12 V ±5 % black TP4", "TP4", "both leads" },
     { "12 V ±5 % reads rail", "rail", "could be" },
     { "12 V ±5 % reads nowhere", "nowhere", "no stage" },
