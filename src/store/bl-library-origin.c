@@ -75,7 +75,8 @@ bl_library_get_origin (BlLibrary *library, gint64 board, GError **error)
 
   g_return_val_if_fail (library != NULL, NULL);
   statement = bl_database_prepare (library->database, _ ("reading where the edition comes from"),
-                                   "SELECT coalesce (copied_from, 0), name, time FROM origin WHERE board = ?1", error);
+                                   "SELECT coalesce ((SELECT id FROM board WHERE id = copied_from AND NOT deleted), 0), name,"
+                                   " time FROM origin WHERE board = ?1", error);
   if (statement == NULL)
     return NULL;
   bl_statement_bind_int (statement, 1, board);

@@ -110,7 +110,9 @@ bl_library_require (BlLibrary *library,
                     gint64 id,
                     GError **error)
 {
-  g_autofree char *sql = g_strdup_printf ("SELECT 1 FROM %s WHERE id = ?1", table);
+  /* One that is only out of sight until its deletion is forgotten is not there for anything new. */
+  g_autofree char *sql = g_strdup_printf ("SELECT 1 FROM %s WHERE id = ?1%s", table,
+                                          g_str_equal (table, "board") ? " AND NOT deleted" : "");
   g_autoptr (BlStatement) statement =
       bl_database_prepare (library->database, _ ("reading"), sql, error);
   BlStep step;

@@ -78,6 +78,13 @@ bind_key (BlStatement *statement, int which, const char *subject, guint first)
       bl_statement_bind_int (statement, (int) (first + i), g_ascii_strtoll (parts[i], NULL, 10));
 }
 
+static gboolean
+outdated (GError **error, const char *reason)
+{
+  g_set_error_literal (error, BL_STORE_ERROR, BL_STORE_ERROR_OUTDATED, reason);
+  return FALSE;
+}
+
 /* --- images --- */
 
 static json_t *
@@ -177,7 +184,8 @@ bl_step_image (BlLibrary *library, const char *kind, const char *subject, GBytes
   if (g_str_equal (kind, "photo")) /* its size tells that another one was put in its place */
     return single_image (library, "SELECT length (image) FROM board_photo WHERE board = ?1 AND photo = ?2", subject,
                          image, error);
-  g_assert (g_str_equal (kind, "step"));
+  if (!g_str_equal (kind, "step"))
+    return outdated (error, _ ("it was made by a newer version of the program"));
   return single_image (library, "SELECT undone FROM step WHERE id = ?1", subject, image, error);
 }
 
@@ -216,13 +224,6 @@ bl_step_unpack (const char *kind, GBytes *present, GBytes *kept_before, gboolean
 }
 
 /* --- putting back --- */
-
-static gboolean
-outdated (GError **error, const char *reason)
-{
-  g_set_error_literal (error, BL_STORE_ERROR, BL_STORE_ERROR_OUTDATED, reason);
-  return FALSE;
-}
 
 static gboolean
 changed_since (GError **error)

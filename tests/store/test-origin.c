@@ -4,6 +4,7 @@
 #include "config.h"
 
 #include "bl-library-origin.h"
+#include "bl-library-steps.h"
 
 #include "sample.h"
 
@@ -46,6 +47,17 @@ test_copy (void)
   g_assert_cmpstr (origin->name, ==, "X C");
   g_assert_null (bl_library_get_origin (library, from, &error));
   g_assert_no_error (error);
+
+  /* One whose deletion can still be undone cannot be opened, and nothing new begins on it. */
+  g_assert_true (bl_library_begin_step (library, BL_STEPS_BOARDS, 0, "delete", &error));
+  g_assert_true (bl_library_end_step (library, bl_library_delete_board (library, from, &error), NULL, &error));
+  g_autoptr (BlOrigin) hidden = bl_library_get_origin (library, to, &error);
+  g_assert_cmpint (hidden->board, ==, 0);
+  g_assert_false (bl_library_set_looked_at (library, from, "components/U2", TRUE, NULL));
+  g_auto (BlStepTaken) taken = { 0 };
+  g_assert_true (bl_library_take_step (library, BL_STEPS_BOARDS, 0, TRUE, &taken, &error));
+  g_autoptr (BlOrigin) back = bl_library_get_origin (library, to, &error);
+  g_assert_cmpint (back->board, ==, from);
 
   /* The origin may go; what it was called stays. */
   g_assert_true (bl_library_delete_board (library, from, &error));
