@@ -206,6 +206,23 @@ put_equipment_photos (BlIntake *intake, const BlEquipment *equipment, GError **e
   return TRUE;
 }
 
+/* One that was found by its title alone, for the file has no uid, keeps the uid it has here: other shops know it by
+ * that. */
+static gboolean
+keep_uid (BlIntake *intake, BlEquipment *equipment, GError **error)
+{
+  g_autoptr (BlEquipment) mine = NULL;
+
+  if (intake->equipment == 0 || (equipment->own.uid != NULL && *equipment->own.uid != '\0'))
+    return TRUE;
+  mine = bl_library_get_equipment (intake->library, intake->equipment, error);
+  if (mine == NULL)
+    return FALSE;
+  g_free (equipment->own.uid);
+  equipment->own.uid = g_strdup (mine->own.uid);
+  return TRUE;
+}
+
 static gboolean
 run_equipment (BlIntake *intake, GError **error)
 {
@@ -229,6 +246,8 @@ run_equipment (BlIntake *intake, GError **error)
       g_free (equipment->title);
       equipment->title = g_strdup (intake->title);
     }
+  else if (!keep_uid (intake, equipment, error))
+    return FALSE;
   intake->result = bl_library_put_equipment (intake->library, beside ? 0 : intake->equipment, equipment, boards, error);
   return intake->result != 0 && put_equipment_photos (intake, equipment, error);
 }

@@ -387,6 +387,15 @@ test_equipment (void)
 
   again = look (library, pair ("pair", "A"));
   g_assert_cmpint (bl_intake_finding (again), ==, BL_INTAKE_SAME);
+  /* Without a uid it is found by its title; the uid that it has here stays. */
+  BlDelivery *nameless = pair ("pair", "A");
+  g_clear_pointer (&nameless->equipment->own.uid, g_free);
+  g_autoptr (BlIntake) replaced = look (library, nameless);
+  g_assert_cmpint (replaced->equipment, ==, intake->result);
+  replaced->choice = BL_INTAKE_MERGE;
+  g_assert_true (bl_intake_run (replaced, &error));
+  g_assert_cmpint (bl_library_find_equipment (library, "44444444-2222-4333-8444-555555555555", NULL), ==, intake->result);
+
   other = look (library, pair ("pair, winter", "A"));
   g_assert_cmpint (bl_intake_finding (other), ==, BL_INTAKE_DIFFERENT);
   g_assert_cmpstr (other->otherwise, ==, "title");
