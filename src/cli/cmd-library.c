@@ -138,10 +138,14 @@ run_export (int argc, char **argv)
   if (!read_arguments (&bl_library_commands[1], argc, argv, 2, &path, &rest))
     return BL_EXIT_USAGE;
   library = bl_library_open (path, FALSE, &error);
-  equipment = library != NULL ? find_equipment (library, rest[0]) : 0;
-  if (equipment != 0)
-    return export_equipment (library, equipment, rest[1], &error) ? BL_EXIT_DONE : bl_cli_fail (rest[1], error);
   id = library != NULL ? find_board (library, rest[0], &error) : 0;
+  /* A board goes before an equipment of the same title. */
+  equipment = library != NULL && id == 0 ? find_equipment (library, rest[0]) : 0;
+  if (equipment != 0)
+    {
+      g_clear_error (&error);
+      return export_equipment (library, equipment, rest[1], &error) ? BL_EXIT_DONE : bl_cli_fail (rest[1], error);
+    }
   bundle = id != 0 ? bl_library_export (library, id, &error) : NULL;
   if (bundle == NULL)
     return bl_cli_fail (path, error);

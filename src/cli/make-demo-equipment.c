@@ -6,6 +6,8 @@
 
 #include "bl-library-equipment.h"
 
+#include <string.h>
+
 static gboolean
 add_equipment (Demo *demo, const char *name, GError **error)
 {
@@ -32,16 +34,27 @@ add_equipment (Demo *demo, const char *name, GError **error)
   return bl_library_put_equipment (demo->library, 0, equipment, boards, error) != 0;
 }
 
+static int
+compare_names (gconstpointer a, gconstpointer b)
+{
+  return strcmp (*(const char *const *) a, *(const char *const *) b);
+}
+
 gboolean
 demo_add_equipments (Demo *demo, GError **error)
 {
   g_autoptr (GDir) dir = g_dir_open (demo->folder, 0, error);
+  g_autoptr (GPtrArray) names = g_ptr_array_new_with_free_func (g_free);
   const char *name;
 
   if (dir == NULL)
     return FALSE;
   while ((name = g_dir_read_name (dir)) != NULL)
-    if (g_str_has_prefix (name, "pair") && g_str_has_suffix (name, ".json") && !add_equipment (demo, name, error))
+    if (g_str_has_prefix (name, "pair") && g_str_has_suffix (name, ".json"))
+      g_ptr_array_add (names, g_strdup (name));
+  g_ptr_array_sort (names, compare_names); /* each build makes the same library, whatever the order of the folder */
+  for (guint i = 0; i < names->len; i++)
+    if (!add_equipment (demo, bl_at (names, i), error))
       return FALSE;
   return TRUE;
 }
