@@ -7,7 +7,7 @@
 #include "bl-board-edit.h"
 #include "bl-document.h"
 #include "bl-edition-parts.h"
-#include "bl-effect-sentence.h"
+#include "bl-effect-sentence-private.h"
 #include "bl-usual-effects.h"
 
 #include <glib/gi18n-lib.h>
@@ -15,27 +15,13 @@
 
 /* --- what stays as it was --- */
 
-static gboolean
-same_list (char **a, char **b)
-{
-  if (a == NULL || b == NULL)
-    return (a == NULL || *a == NULL) && (b == NULL || *b == NULL);
-  return g_strv_equal ((const char *const *) a, (const char *const *) b);
-}
-
 /* The old effect that says the same, taken out of the list of the old ones. */
 static BlEffect *
 take_effect (const BlComponent *component, GPtrArray *old, const BlEffect *now)
 {
-  const char *on = now->on != NULL ? now->on : component->stage;
-
   for (guint i = 0; i < bl_len (old); i++)
-    {
-      const BlEffect *effect = bl_at (old, i);
-      if (g_strcmp0 (effect->on != NULL ? effect->on : component->stage, on) == 0 && same_list (effect->is, now->is)
-          && same_list (effect->in, now->in))
-        return g_ptr_array_steal_index (old, i);
-    }
+    if (bl_effect_says_same (component, bl_at (old, i), now))
+      return g_ptr_array_steal_index (old, i);
   return NULL;
 }
 

@@ -176,6 +176,21 @@ bl_effect_target (const BlComponent *component, const BlEffect *effect)
   return effect->on != NULL ? effect->on : component->stage;
 }
 
+static gboolean
+same_strings (char **a, char **b)
+{
+  static char *none[] = { NULL };
+
+  return g_strv_equal ((const char *const *) (a != NULL ? a : none), (const char *const *) (b != NULL ? b : none));
+}
+
+gboolean
+bl_effect_says_same (const BlComponent *component, const BlEffect *a, const BlEffect *b)
+{
+  return g_strcmp0 (bl_effect_target (component, a), bl_effect_target (component, b)) == 0 && same_strings (a->is, b->is)
+         && same_strings (a->in, b->in);
+}
+
 gboolean
 bl_is_fuse (const BlComponent *component)
 {

@@ -91,6 +91,8 @@ GArray *bl_names_classes (const BlReader *reader, const char *on, const char *te
 const char **bl_target_classes (const BlBoard *board, const char *on);
 /* What an effect is on: the component's own stage when nothing is named. */
 const char *bl_effect_target (const BlComponent *component, const BlEffect *effect);
+/* Whether two effects say the same; notes count for nothing. */
+gboolean bl_effect_says_same (const BlComponent *component, const BlEffect *a, const BlEffect *b);
 /* A component that a short blows. */
 gboolean bl_is_fuse (const BlComponent *component);
 

@@ -15,24 +15,9 @@
 /* --- the same --- */
 
 static gboolean
-same_strings (char **a, char **b)
-{
-  static char *none[] = { NULL };
-
-  return g_strv_equal ((const char *const *) (a != NULL ? a : none), (const char *const *) (b != NULL ? b : none));
-}
-
-static gboolean
 same_figure (double a, double b)
 {
   return (isnan (a) && isnan (b)) || a == b;
-}
-
-static gboolean
-same_effect (const BlComponent *component, const BlEffect *a, const BlEffect *b)
-{
-  return g_strcmp0 (bl_effect_target (component, a), bl_effect_target (component, b)) == 0 && same_strings (a->is, b->is)
-         && same_strings (a->in, b->in);
 }
 
 static gboolean
@@ -60,7 +45,7 @@ bl_mode_says_same (const BlComponent *component, const BlMode *a, const BlMode *
       || !same_shows (a->shows, b->shows))
     return FALSE;
   for (guint i = 0; i < bl_len (a->effects); i++)
-    if (!same_effect (component, bl_at (a->effects, i), bl_at (b->effects, i)))
+    if (!bl_effect_says_same (component, bl_at (a->effects, i), bl_at (b->effects, i)))
       return FALSE;
   for (guint i = 0; i < bl_len (a->provokes); i++)
     {
