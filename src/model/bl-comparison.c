@@ -420,6 +420,21 @@ copy_pictures (BlComparison *self, const BlBoard *merged, GError **error)
   return TRUE;
 }
 
+typedef struct
+{
+  BlComparison *self;
+  const BlBoard *merged;
+} Taking;
+
+/* Pictures come with the document that names them, or not at all. */
+static gboolean
+keep_pictures (BlEdition *edition, gpointer data, GError **error)
+{
+  const Taking *taking = data;
+
+  return copy_pictures (taking->self, taking->merged, error);
+}
+
 static char *
 label_of (BlComparison *self, const BlDifference *difference, const BlDifferenceField *field)
 {
@@ -451,15 +466,14 @@ bl_comparison_take (BlComparison *self, const BlDifference *difference, const Bl
   if (merged == NULL)
     return FALSE;
   keep_places (self, merged);
-  if (!copy_pictures (self, merged, error))
-    return FALSE;
   if (n_along != NULL)
     *n_along = along;
   BlBoard *draft = bl_edition_begin (self->edition, label, NULL);
   BlBoard swapped = *draft;
   *draft = *merged;
   *merged = swapped;
-  return bl_edition_commit (self->edition, error);
+  Taking taking = { self, draft };
+  return bl_edition_commit_with (self->edition, keep_pictures, &taking, error);
 }
 
 /* --- Object ----------------------------------------------------------------------------------- */
