@@ -223,6 +223,17 @@ lamp_words (const BlBoard *board, const BlIndication *indication)
                           symptom != NULL && symptom->title != NULL ? symptom->title : indication->symptom);
 }
 
+/* Its symptom and, from the second on, which of those with it: a tick stays where another pattern goes. */
+static char *
+indication_id (const BlBoard *board, guint index)
+{
+  const char *symptom = ((const BlIndication *) bl_at (board->indications, index))->symptom;
+  guint number = 1;
+  for (guint i = 0; i < index; i++)
+    number += g_strcmp0 (((const BlIndication *) bl_at (board->indications, i))->symptom, symptom) == 0;
+  return number > 1 ? g_strdup_printf ("%s (%u)", symptom, number) : g_strdup (symptom);
+}
+
 GPtrArray *
 bl_next_edition_parts (const BlBoard *board, GHashTable *looked_at)
 {
@@ -248,7 +259,7 @@ bl_next_edition_parts (const BlBoard *board, GHashTable *looked_at)
   for (guint i = 0; i < bl_len (board->indications); i++)
     {
       const BlIndication *indication = bl_at (board->indications, i);
-      g_autofree char *id = g_strdup_printf ("%s %u", indication->symptom, i + 1);
+      g_autofree char *id = indication_id (board, i);
       add (&gather, "indications", id, lamp_words (board, indication));
     }
   return gather.parts;

@@ -22,7 +22,7 @@ gint64 bl_next_edition_make (BlLibrary *library, gint64 board, const char *mark,
 typedef struct
 {
   const char *list; /* of the document */
-  char *id;
+  char *id;         /* as a difference of the document calls it */
   char *part;       /* what it is noted under in the library: "components/R12" */
   char *words;      /* what it should be: "fuse, 3.15 A" */
   char *photo;      /* where it is; NULL: nowhere */

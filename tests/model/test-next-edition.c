@@ -115,6 +115,15 @@ test_parts (void)
   g_assert_false (point->looked_at);
   g_assert_cmpfloat (point->y, ==, 2);
   g_assert_cmpstr (point->photo, ==, "front");
+  /* Called as a comparison calls them, so that a pattern that differs already is found there. */
+  g_assert_cmpstr (((BlLookAt *) bl_at (parts, 4))->part, ==, "indications/E1");
+  g_assert_cmpstr (((BlLookAt *) bl_at (parts, 5))->part, ==, "indications/E1 (2)");
+  g_autoptr (BlBoard) without = bl_board_copy (board);
+  g_ptr_array_set_size (without->indications, 0);
+  g_autoptr (GPtrArray) found = bl_board_differences (board, without);
+  g_assert_cmpuint (found->len, ==, 2);
+  g_assert_cmpstr (((BlDifference *) bl_at (found, 0))->id, ==, "E1");
+  g_assert_cmpstr (((BlDifference *) bl_at (found, 1))->id, ==, "E1 (2)");
 }
 
 int
