@@ -132,6 +132,7 @@ static const struct
   { N_ ("other button"), N_ ("black lead to the point pressed") },
   { N_ ("↓"), N_ ("from the search to the list") },
   { N_ ("0–9 g s p"), N_ ("colour of the band in hand") },
+  { N_ ("Shift F9"), N_ ("what is missing does not apply to this board") },
   { N_ ("E"), N_ ("write what a component's faults do") },
   { N_ ("Tab"), N_ ("go on with the marked name in a sentence; ↓ marks another") },
   { N_ ("U"), N_ ("add the usual faults of a component") },
