@@ -372,7 +372,8 @@ bl_fault_panel_key (BlFaultPanel *self, guint keyval, GdkModifierType state)
   guint lower = gdk_keyval_to_lower (keyval);
   GdkModifierType modifiers = state & (GDK_CONTROL_MASK | GDK_ALT_MASK);
 
-  if (!bl_fault_panel_is_open (self))
+  /* Not while the probe view covers it: what is typed there are readings. */
+  if (!gtk_widget_get_mapped (GTK_WIDGET (self)))
     return FALSE;
   if (modifiers == GDK_ALT_MASK && lower >= GDK_KEY_1 && lower <= GDK_KEY_9)
     {

@@ -9,6 +9,7 @@
 #include "bl-layers.h"
 
 #include <glib/gi18n-lib.h>
+#include <string.h>
 
 #include "bl-application.h"
 #include "bl-style.h"
@@ -175,11 +176,18 @@ bl_layers_panel_key (BlLayersPanel *self, guint keyval, GdkModifierType state)
   guint figure = keyval >= GDK_KEY_KP_1 && keyval <= GDK_KEY_KP_9 ? keyval - GDK_KEY_KP_1 : keyval - GDK_KEY_1;
   gunichar typed = gdk_keyval_to_unicode (keyval);
 
-  if (!bl_layers_panel_is_open (self) || (state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) != 0)
+  /* Not while another page, as the probe view, covers it. */
+  if (!gtk_widget_get_mapped (GTK_WIDGET (self)) || (state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) != 0)
     return FALSE;
   if (figure < BL_N_LAYERS)
     {
       switch_layer (self, figure);
+      return TRUE;
+    }
+  /* The rest of a value whose first figures were taken for layers would be another value. */
+  if (typed != 0 && (g_unichar_isdigit (typed) || (typed < 0x80 && strchr (".,+-<>", (int) typed) != NULL)))
+    {
+      gtk_widget_error_bell (GTK_WIDGET (self));
       return TRUE;
     }
   /* L alone opens it in the editor: passed on, it would open it again. */

@@ -43,8 +43,8 @@ void bl_layers_panel_set_of (BlLayersPanel *self, BlLayersOf of);
 void bl_layers_panel_toggle (BlLayersPanel *self);
 void bl_layers_panel_close (BlLayersPanel *self);
 gboolean bl_layers_panel_is_open (BlLayersPanel *self);
-/* A key while it is open: the figure of a layer, Esc, in the editor L again. FALSE: not for it; what is no
- * figure closes it, so that it is in nobody's way. */
+/* A key while it is open: the figure of a layer, Esc, in the editor L again. FALSE: not for it; a letter
+ * closes it, so that it is in nobody's way. */
 gboolean bl_layers_panel_key (BlLayersPanel *self, guint keyval, GdkModifierType state);
 
 G_END_DECLS
