@@ -561,7 +561,10 @@ static gboolean
 key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlBoardsPage *self)
 {
   const char *shown = gtk_stack_get_visible_child_name (self->stack);
-  gboolean undo = (state & GDK_CONTROL_MASK) != 0 && (state & GDK_SHIFT_MASK) == 0 && keyval == GDK_KEY_z;
+  /* What is typed has its own undo. */
+  gboolean typing = *gtk_editable_get_text (self->search) != '\0'
+                    && (gtk_widget_get_state_flags (GTK_WIDGET (self->search)) & GTK_STATE_FLAG_FOCUS_WITHIN) != 0;
+  gboolean undo = !typing && (state & GDK_CONTROL_MASK) != 0 && (state & GDK_SHIFT_MASK) == 0 && keyval == GDK_KEY_z;
   gboolean done = g_strcmp0 (shown, "editor") == 0    ? bl_editor_key (BL_EDITOR (self->editor), keyval, state)
                   : g_strcmp0 (shown, "compare") == 0 ? bl_compare_view_key (BL_COMPARE_VIEW (self->compare), keyval, state)
                   : g_strcmp0 (shown, "import") == 0  ? bl_import_page_key (BL_IMPORT_PAGE (self->import_page), keyval, state)

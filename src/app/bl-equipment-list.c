@@ -11,6 +11,7 @@
 
 #include "bl-bundle-actions.h"
 #include "bl-document.h"
+#include "bl-library-steps.h"
 #include "bl-missing.h"
 #include "bl-style.h"
 #include "bl-window.h"
@@ -25,6 +26,7 @@ typedef struct
   void (*changed) (gpointer data);
   gpointer data;
   gint64 deleted; /* 0: nothing */
+  gint64 step;    /* of the boards, the newest when it was deleted */
   GtkWidget *label;
 } Undo;
 
@@ -34,26 +36,37 @@ undo_of (GtkWidget *widget)
   return g_object_get_data (G_OBJECT (widget), "undo");
 }
 
-gboolean
-bl_equipment_undo (GtkWidget *widget)
+static void
+bring_back (GtkWidget *widget)
 {
   Undo *undo = undo_of (widget);
   GError *error = NULL;
 
-  if (undo->deleted == 0 || !gtk_widget_get_visible (widget))
-    return FALSE;
+  if (undo->deleted == 0)
+    return;
   if (!bl_library_restore_equipment (undo->library, undo->deleted, &error))
     bl_widget_report (widget, _ ("The equipment did not come back"), error);
   undo->deleted = 0;
   gtk_widget_set_visible (widget, FALSE);
   undo->changed (undo->data);
+}
+
+/* A board that was deleted later comes back first. */
+gboolean
+bl_equipment_undo (GtkWidget *widget)
+{
+  Undo *undo = undo_of (widget);
+
+  if (undo->deleted == 0 || bl_library_peek_step (undo->library, BL_STEPS_BOARDS, 0, TRUE, NULL) > undo->step)
+    return FALSE;
+  bring_back (widget);
   return TRUE;
 }
 
 static void
 undo_pressed (GtkButton *button, GtkWidget *widget)
 {
-  bl_equipment_undo (widget);
+  bring_back (widget);
 }
 
 GtkWidget *
@@ -98,6 +111,7 @@ delete_pressed (GtkButton *button, GtkWidget *widget)
       return;
     }
   undo->deleted = *id;
+  undo->step = bl_library_peek_step (undo->library, BL_STEPS_BOARDS, 0, TRUE, NULL);
   gtk_label_set_label (GTK_LABEL (undo->label), words);
   gtk_widget_set_visible (widget, TRUE);
   undo->changed (undo->data);
