@@ -17,24 +17,33 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
-/* Commits, or says in words at which part of the document what is wrong. */
-static gboolean
-commit (BlEdition *self, const BlBoard *draft, GError **error)
+gboolean
+bl_board_check_in_words (const BlBoard *board, GError **error)
 {
+  g_return_val_if_fail (board != NULL, FALSE);
   g_autoptr (GPtrArray) problems = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
 
-  if (bl_board_validate (draft, problems))
-    return bl_edition_commit (self, error);
+  if (bl_board_validate (board, problems))
+    return TRUE;
   for (guint i = 0; i < problems->len; i++)
     {
       const BlProblem *problem = bl_at (problems, i);
       if (problem->warning)
         continue;
-      BlRef ref = bl_ref_from_path (draft, problem->path);
-      g_autofree char *where = bl_ref_words (draft, &ref);
+      BlRef ref = bl_ref_from_path (board, problem->path);
+      g_autofree char *where = bl_ref_words (board, &ref);
       g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID, "%s: %s", where, problem->message);
       break;
     }
+  return FALSE;
+}
+
+/* Commits, or says in words at which part of the document what is wrong. */
+static gboolean
+commit (BlEdition *self, const BlBoard *draft, GError **error)
+{
+  if (bl_board_check_in_words (draft, error))
+    return bl_edition_commit (self, error);
   bl_edition_cancel (self);
   return FALSE;
 }

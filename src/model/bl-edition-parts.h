@@ -42,6 +42,9 @@ gboolean bl_edition_change_outline (BlEdition *self, const BlRef *ref, const cha
                                     const GArray *points, BlOutlineChange change, GError **error);
 gboolean bl_edition_remove_outlines (BlEdition *self, const BlRef *ref, const char *photo, GError **error);
 
+/* FALSE with BL_CORE_ERROR_INVALID and the first rule of the document that is broken, at which part, in words. */
+gboolean bl_board_check_in_words (const BlBoard *board, GError **error);
+
 /* The next change begins a new step of undo, whatever its merge key. */
 void bl_edition_settle (BlEdition *self);
 

@@ -83,27 +83,6 @@ put (BlBoard *board, const char *id, const char *old, BlMode *read, GError **err
   return TRUE;
 }
 
-/* FALSE with the first rule that is broken, at which part. */
-static gboolean
-check (const BlBoard *board, GError **error)
-{
-  g_autoptr (GPtrArray) problems = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
-
-  if (bl_board_validate (board, problems))
-    return TRUE;
-  for (guint i = 0; i < problems->len; i++)
-    {
-      const BlProblem *problem = bl_at (problems, i);
-      if (problem->warning)
-        continue;
-      BlRef ref = bl_ref_from_path (board, problem->path);
-      g_autofree char *where = bl_ref_words (board, &ref);
-      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID, "%s: %s", where, problem->message);
-      break;
-    }
-  return FALSE;
-}
-
 /* --- sentences --- */
 
 gboolean
@@ -131,7 +110,7 @@ bl_edition_set_sentence (BlEdition *self, const char *id, const char *mode, cons
       g_autofree char *label = old == NULL ? g_strdup_printf (_ ("Add %s %s"), id, now)
                                            : g_strdup_printf (_ ("Change what %s %s does"), id, mode);
       BlBoard *draft = bl_edition_begin (self, label, NULL);
-      if (!put (draft, id, mode, read, error) || !check (draft, error))
+      if (!put (draft, id, mode, read, error) || !bl_board_check_in_words (draft, error))
         return bl_edition_cancel (self), FALSE;
       if (!bl_edition_commit (self, error))
         return FALSE;
@@ -152,7 +131,7 @@ bl_sentence_draft (const BlBoard *board, const char *id, const char *mode, const
   if (read == NULL || (mode != NULL && bl_component_mode (component, mode) == NULL))
     return NULL;
   g_autofree char *now = g_strdup (read->mode);
-  if (!put (draft, id, mode, read, NULL) || !check (draft, NULL))
+  if (!put (draft, id, mode, read, NULL) || !bl_board_check_in_words (draft, NULL))
     return NULL;
   if (name != NULL)
     *name = g_steal_pointer (&now);
