@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What one board document has otherwise than another: element by element, and which of these differences cannot be
- * taken over without which others. Some hundred elements a side: below 0.1 s where nothing is alike, some ten milliseconds for two editions.
+ * taken over without which others. Some hundred elements a side: below 0.1 s where nothing is alike, some ten
+ * milliseconds for two editions.
  * What ids and references are is in bl-difference-json.c, the single values in bl-difference-fields.c, taking over in
  * bl-board-merge.c. Photos are compared by what the document says of them: the images are not in it. */
 #include "config.h"

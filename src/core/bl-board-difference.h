@@ -58,7 +58,8 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlDifference, bl_difference_free)
  * "take" set. Elements are matched by id; the order of a list does not count, nor whether an empty
  * list is written. Something is called renamed only where no other of either document could be it:
  * the same but for its id, or at the same place, or of the same title and kind; a photo only where its
- * landmarks lie at the same pixels. The uid, which says which document it is, is not compared. Returns: (transfer full), of BlDifference. */
+ * landmarks lie at the same pixels. The uid, which says which document it is, is not compared.
+ * Returns: (transfer full), of BlDifference. */
 GPtrArray *bl_board_differences (const BlBoard *mine, const BlBoard *theirs);
 
 /* How many there are of a kind (BL_N_DIFFERENCES: any) in a list (NULL: any). */

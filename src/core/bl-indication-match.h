@@ -28,8 +28,8 @@ typedef struct
 
 void bl_indication_match_free (BlIndicationMatch *match);
 
-/* Entries that fit what was seen, or nearly do: the best first, of them those of the edition on the bench first, else in the order of
- * boards. seen: BlLampPattern, one for each lamp looked at, in which blinks, rate_hz and steady are as in the document.
+/* Entries that fit what was seen, or nearly do: the best first, of them those of the edition on the bench first, else
+ * in the order of boards. seen: BlLampPattern, one for each lamp looked at, in which blinks, rate_hz and steady are as in the document.
  * A lamp goes by its role, upper and lower case alike. own, edition: board and edition on the bench; own NULL, or edition
  * NULL or empty: not established, then no entry is own. Entries without a lamp never fit.
  * Returns: BlIndicationMatch (transfer full); valid as long as the boards are. */

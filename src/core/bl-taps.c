@@ -2,8 +2,8 @@
 /* Counts the flashes of a lamp from taps along with it.
  *
  * A panel tells a fault by groups of n flashes with a pause between the groups, or by flashes without a pause. Each
- * of 1 .. 20 flashes, and flashes without a pause, is a hypothesis; its weight is the chance of the taps under it. From one tap
- * to the next the lamp goes on by one flash, seldom by more (missed), or by none (a tap without a flash); what is
+ * of 1 .. 20 flashes, and flashes without a pause, is a hypothesis; its weight is the chance of the taps under it.
+ * From one tap to the next the lamp goes on by one flash, seldom by more (missed), or by none (a tap without a flash); what is
  * not seen is how far in the group it stood, so all places are carried along (forward algorithm of a hidden Markov
  * chain; L. Rabiner, A tutorial on hidden Markov models, Proceedings of the IEEE 77, 1989; from memory). How often
  * people miss a flash, and how unevenly they tap, are figures of our own; nothing depends on them but how many groups
@@ -61,7 +61,8 @@ longest (const double *values, guint n)
   return most;
 }
 
-/* The interval from which on it may be a pause: in the widest step between neighbours in length, if that is wide enough. */
+/* The interval from which on it may be a pause: in the widest step between neighbours in length, if that is wide
+ * enough. */
 static double
 pause_from (const double *intervals, guint n)
 {
