@@ -11,6 +11,7 @@
 #include "bl-style.h"
 
 #define TAKEN_BY_KEY 9 /* entries with a key of their own */
+#define SECOND_DIGIT_MS 1200
 #define LOOK_AGAIN_MS 250 /* time goes on while nobody taps: a pause is seen */
 
 struct _BlFaultPanel
@@ -22,6 +23,7 @@ struct _BlFaultPanel
   guint lamp; /* in hand */
   GtkWidget *box, *scrolled, *lamps, *taps, *warning, *matches;
   guint waiting, showing;
+  gint64 digit_time; /* of the last one, monotonic */
 };
 
 enum
@@ -319,13 +321,15 @@ step (BlFaultPanel *self, int by)
   return TRUE;
 }
 
-/* One digit, or a second one after 1: up to 19 flashes. */
+/* One digit, or a second one at once after 1: up to 19 flashes. */
 static gboolean
 digit (BlFaultPanel *self, guint value)
 {
-  guint before = bl_fault_shown_count (self->shown, self->lamp);
+  gint64 now = g_get_monotonic_time ();
+  gboolean second = now - self->digit_time < SECOND_DIGIT_MS * 1000;
 
-  if (before == 1)
+  self->digit_time = now;
+  if (second && bl_fault_shown_count (self->shown, self->lamp) == 1)
     bl_fault_shown_set_count (self->shown, self->lamp, 10 + value);
   else if (value > 0)
     bl_fault_shown_set_count (self->shown, self->lamp, value);

@@ -422,13 +422,64 @@ bl_sentence_field_grab_focus (GtkWidget *widget)
   return gtk_widget_grab_focus (BL_SENTENCE_FIELD (widget)->view);
 }
 
+/* --- what could not be read and was left --- */
+
+/* Kept with the edition as long as it is open: fields come and go with what is in hand. Component and place of the
+ * sentence -> the sentence it stood for, a line break, what was typed. */
+static GHashTable *
+drafts_of (BlEdition *edition)
+{
+  GHashTable *drafts = g_object_get_data (G_OBJECT (edition), "sentence-drafts");
+
+  if (drafts == NULL)
+    {
+      drafts = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
+      g_object_set_data_full (G_OBJECT (edition), "sentence-drafts", drafts, (GDestroyNotify) g_hash_table_unref);
+    }
+  return drafts;
+}
+
+static void
+put_draft (BlSentenceField *self)
+{
+  g_autofree char *now = text_now (self);
+  char *key = g_strdup_printf ("%s\t%d", self->component, self->index);
+
+  if (strcmp (now, self->shown) != 0)
+    g_hash_table_replace (drafts_of (self->edition), key, g_strconcat (self->shown, "\n", now, NULL));
+  else
+    {
+      g_hash_table_remove (drafts_of (self->edition), key);
+      g_free (key);
+    }
+}
+
+/* The sentence was changed elsewhere since: then it is not restored. */
+static void
+get_draft (BlSentenceField *self)
+{
+  g_autofree char *key = g_strdup_printf ("%s\t%d", self->component, self->index);
+  g_autofree char *stood_for = g_strconcat (self->shown, "\n", NULL);
+  const char *draft = g_hash_table_lookup (drafts_of (self->edition), key);
+
+  if (draft != NULL && g_str_has_prefix (draft, stood_for))
+    {
+      set_text (self, draft + strlen (stood_for));
+      say (self, _ ("not kept yet"), "trouble");
+    }
+}
+
 static void
 bl_sentence_field_dispose (GObject *object)
 {
   BlSentenceField *self = BL_SENTENCE_FIELD (object);
 
   if (self->box != NULL)
-    g_signal_handlers_disconnect_by_data (self->buffer, self);
+    {
+      if (self->edition != NULL)
+        put_draft (self);
+      g_signal_handlers_disconnect_by_data (self->buffer, self);
+    }
   g_clear_pointer (&self->box, gtk_widget_unparent);
   g_clear_object (&self->edition);
   G_OBJECT_CLASS (bl_sentence_field_parent_class)->dispose (object);
@@ -534,5 +585,6 @@ bl_sentence_field_new (BlEdition *edition, const char *component, int index)
   bl_widget_name (self->view, name);
   g_signal_connect_object (edition, "changed", G_CALLBACK (edition_changed), self, 0);
   edition_changed (edition, self);
+  get_draft (self);
   return GTK_WIDGET (self);
 }

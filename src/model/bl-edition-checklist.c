@@ -4,7 +4,7 @@
  * the things are ordered by the share of the board's faults, by weight, that they stand between, times a factor of
  * their kind (own choice, in the table): a stage without a measurement hides all its faults, a band without a source
  * none. A hundred elements, a few milliseconds at most; what measurements tell apart is computed elsewhere and
- * given.
+ * given. Over 600 lines, for the checks are one table and a short function each.
  */
 #include "config.h"
 

@@ -339,7 +339,7 @@ follow (BlEdition *self, const BlStepTaken *taken, GError **error)
   bl_edition_settle (self);
   if (!load (self, error))
     return FALSE;
-  if (bl_step_taken_has (taken, "photo", &photo))
+  if (bl_step_taken_has (taken, "photo", &photo) && strchr (photo, '\t') != NULL)
     g_signal_emit (self, signals[PHOTO_CHANGED], 0, strchr (photo, '\t') + 1);
   announce (self);
   return TRUE;

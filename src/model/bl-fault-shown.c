@@ -25,6 +25,7 @@ struct BlFaultShown
 {
   BlLibrary *library; /* of the application */
   gint64 board;       /* on the bench */
+  guint n_unread;     /* editions whose documents cannot be read */
   GPtrArray *boards; /* BlBoard; the first is the one on the bench */
   GPtrArray *lamps;  /* Lamp */
   GPtrArray *seen;   /* BlLampPattern of the lamps that were looked at (transfer none) */
@@ -85,7 +86,7 @@ is_empty (const char *text)
   return text == NULL || *text == '\0';
 }
 
-/* Other editions of the same board; a document that cannot be read is left out. */
+/* Other editions of the same board; of documents that cannot be read it is only told that there are some. */
 static gboolean
 load_others (BlFaultShown *self, BlLibrary *library, gint64 own, GError **error)
 {
@@ -102,6 +103,8 @@ load_others (BlFaultShown *self, BlLibrary *library, gint64 own, GError **error)
       BlBoard *board = bl_library_load_board (library, row->id, NULL);
       if (board != NULL)
         g_ptr_array_add (self->boards, board);
+      else
+        self->n_unread++;
     }
   return TRUE;
 }
@@ -444,6 +447,10 @@ bl_fault_shown_warning (BlFaultShown *self)
         return g_strdup_printf (_ ("On edition %s this pattern means “%s”: read the edition mark on the board."),
                                 is_empty (match->edition) ? "?" : match->edition, match->meaning);
     }
+  if (self->n_unread > 0)
+    return g_strdup_printf (ngettext ("%u other edition of this board cannot be read: the pattern may mean something else there.",
+                                      "%u other editions of this board cannot be read: the pattern may mean something "
+                                      "else there.", self->n_unread), self->n_unread);
   if (matches->len > 0 && is_empty (own->edition))
     return g_strdup (_ ("The edition is not established: the same pattern may mean something else. Read the edition mark "
                         "on the board."));
