@@ -69,10 +69,12 @@ def open_import(app, path):
 def main():
     program, cli, demo, schemas = sys.argv[1:5]
     data = os.environ["XDG_DATA_HOME"]
-    # Away from the library: a file dialog that looks into the files of its folder would let go of its locks.
-    shelf = os.path.join(data, "from-others")
+    # Away from the library, in no folder that a path typed here goes through: a file dialog that looks into the files
+    # of a folder opens and closes them, which lets go of the program's locks on a library among them.
+    shelf, shop = os.path.join(data, "from-others"), os.path.join(data, "shop")
     os.mkdir(shelf)
-    library = os.path.join(data, "shop.library")
+    os.mkdir(shop)
+    library = os.path.join(shop, "shop.library")
     same, other = (os.path.join(shelf, name) for name in ("same.benchlore", "other.benchlore"))
     shutil.copyfile(demo, library)
     subprocess.run([cli, "export", f"{NUMBER}/C", same, "--library", library], check=True)
