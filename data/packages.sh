@@ -7,7 +7,7 @@ build='gcc meson ninja-build pkg-config python3 gettext libxml2-utils libglib2.0
   libsigrok-dev libgtk-4-dev libgtk-4-bin libadwaita-1-dev libsqlite3-dev libjansson-dev libgsl-dev libarchive-dev
   libgsound-dev libspeechd-dev
   adwaita-icon-theme fonts-cantarell webp-pixbuf-loader'
-test="$build git clang-format xvfb xauth dbus at-spi2-core python3-pyatspi xdotool imagemagick x11-utils
+test="$build git mold clang-format xvfb xauth dbus at-spi2-core python3-pyatspi xdotool imagemagick x11-utils
   desktop-file-utils appstream poppler-utils ngspice fonts-dejavu-core"
 case ${1:-build} in
   build) wanted=$build ;;
