@@ -22,7 +22,7 @@ typedef struct
 
 struct BlStepOpen
 {
-  guint depth;
+  GArray *inner; /* guint: of each nested step how many were touched when it began */
   gint64 id;
   GPtrArray *touched; /* Touched, in the order of the changes */
 };
@@ -94,7 +94,7 @@ static gboolean
 open_step (BlLibrary *library, gint64 id)
 {
   library->step = g_new0 (BlStepOpen, 1);
-  library->step->depth = 1;
+  library->step->inner = g_array_new (FALSE, FALSE, sizeof (guint));
   library->step->id = id;
   library->step->touched = g_ptr_array_new_with_free_func (touched_free);
   return TRUE;
@@ -105,6 +105,7 @@ bl_step_close (BlLibrary *library)
 {
   if (library->step == NULL)
     return;
+  g_array_unref (library->step->inner);
   g_ptr_array_unref (library->step->touched);
   g_clear_pointer (&library->step, g_free);
 }
@@ -135,7 +136,7 @@ bl_library_begin_step (BlLibrary *library, BlStepsPlace place, gint64 owner, con
     return FALSE;
   if (library->step != NULL)
     {
-      library->step->depth++;
+      g_array_append_val (library->step->inner, library->step->touched->len);
       return TRUE;
     }
   if (!insert_step (library, places[place], owner, label, error))
@@ -290,6 +291,20 @@ finish (BlLibrary *library, guint *n, GError **error)
   return *n > 0 ? forget_undone (library, id, error) : run (library, "DELETE FROM step WHERE id = ?1", id, 0, error);
 }
 
+/* What a nested step that is taken back had touched is as it was before, and what it laid aside is gone. */
+static gboolean
+end_inner (BlLibrary *library, gboolean ok, GError **error)
+{
+  BlStepOpen *step = library->step;
+  guint before = g_array_index (step->inner, guint, step->inner->len - 1);
+
+  g_array_set_size (step->inner, step->inner->len - 1);
+  ok = end (library, ok, error);
+  if (!ok)
+    g_ptr_array_set_size (step->touched, (int) before);
+  return ok;
+}
+
 gboolean
 bl_library_end_step (BlLibrary *library, gboolean ok, gint64 *id, GError **error)
 {
@@ -298,11 +313,8 @@ bl_library_end_step (BlLibrary *library, gboolean ok, gint64 *id, GError **error
   g_return_val_if_fail (library != NULL && library->step != NULL, FALSE);
   if (id != NULL)
     *id = 0;
-  if (library->step->depth > 1)
-    {
-      library->step->depth--;
-      return end (library, ok, error);
-    }
+  if (library->step->inner->len > 0)
+    return end_inner (library, ok, error);
   ok = ok && finish (library, &n, error);
   if (id != NULL && ok && n > 0)
     *id = library->step->id;

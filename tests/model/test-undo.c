@@ -495,6 +495,48 @@ test_all_or_nothing (Fixture *f, gconstpointer unused)
   g_assert_cmpint (bl_library_peek_step (f->library, BL_STEPS_EDITION, f->board, TRUE, NULL), ==, 0);
 }
 
+static void
+put_picture (Fixture *f, const char *text)
+{
+  g_autoptr (GBytes) image = g_bytes_new (text, strlen (text));
+
+  g_assert_true (bl_library_put_board_photo (f->library, f->board, "front", "image/jpeg", image, NULL, NULL));
+}
+
+static void
+check_picture (Fixture *f, const char *text)
+{
+  g_autoptr (GBytes) image = bl_library_get_board_photo (f->library, f->board, "front", NULL, NULL);
+
+  g_assert_nonnull (image);
+  g_assert_cmpmem (g_bytes_get_data (image, NULL), g_bytes_get_size (image), text, strlen (text));
+}
+
+static gboolean
+take_edition (Fixture *f, gboolean undo, GError **error)
+{
+  g_auto (BlStepTaken) taken = { 0 };
+
+  return bl_library_take_step (f->library, BL_STEPS_EDITION, f->board, undo, &taken, error);
+}
+
+/* A nested step that fails takes the picture it laid aside with it; the outer one that goes on lays it aside again. */
+static void
+test_inner_fails (Fixture *f, gconstpointer unused)
+{
+  g_assert_true (bl_library_begin_step (f->library, BL_STEPS_EDITION, f->board, "outer", NULL));
+  g_assert_true (bl_library_begin_step (f->library, BL_STEPS_EDITION, f->board, "inner", NULL));
+  put_picture (f, "second, which fails");
+  g_assert_false (bl_library_end_step (f->library, FALSE, NULL, NULL));
+  check_picture (f, "first");
+  put_picture (f, "third one");
+  g_assert_true (bl_library_end_step (f->library, TRUE, NULL, NULL));
+  g_assert_true (take_edition (f, TRUE, NULL));
+  check_picture (f, "first");
+  g_assert_true (take_edition (f, FALSE, NULL));
+  check_picture (f, "third one");
+}
+
 /* 500 steps: what they take in the library and in time, with a limit that no machine of today should reach. */
 static void
 test_size (Fixture *f, gconstpointer unused)
@@ -535,6 +577,7 @@ main (int argc, char *argv[])
   ADD ("removed-job", test_removed_job);
   ADD ("meters", test_meters);
   ADD ("all-or-nothing", test_all_or_nothing);
+  ADD ("inner-fails", test_inner_fails);
   ADD ("size", test_size);
   return g_test_run ();
 }
