@@ -4,7 +4,7 @@
  * A row of a small table is kept as a JSON list of its values, and only the values that differ are put back, so that
  * what else is written into the row meanwhile (the causes on a job's head) stays. A document is kept as a delta
  * (bl-step-delta.c). A line of the log is struck or not. A photo that was replaced lies in step_photo and changes
- * places with the present one. */
+ * places with the present one; which picture it is tells its digest. */
 #include "config.h"
 
 #include "bl-step-private.h"
@@ -166,6 +166,29 @@ single_image (BlLibrary *library, const char *sql, const char *subject, GBytes *
   return step != BL_STEP_ERROR;
 }
 
+/* The digest of a picture of some megabytes: another one may be as large. */
+static gboolean
+photo_image (BlLibrary *library, const char *subject, GBytes **image, GError **error)
+{
+  g_autoptr (BlStatement) statement = bl_database_prepare (
+    library->database, _ (doing), "SELECT image FROM board_photo WHERE board = ?1 AND photo = ?2", error);
+  g_auto (GStrv) parts = g_strsplit (subject, "\t", 2);
+  BlStep step;
+
+  if (statement == NULL)
+    return FALSE;
+  bl_statement_bind_int (statement, 1, g_ascii_strtoll (parts[0], NULL, 10));
+  bl_statement_bind_text (statement, 2, parts[1]);
+  step = bl_statement_step (statement, error);
+  if (step == BL_STEP_ROW)
+    {
+      g_autoptr (GBytes) picture = bl_statement_dup_bytes (statement, 0);
+      char *digest = bl_step_digest (picture);
+      *image = g_bytes_new_take (digest, strlen (digest));
+    }
+  return step != BL_STEP_ERROR;
+}
+
 gboolean
 bl_step_image (BlLibrary *library, const char *kind, const char *subject, GBytes **image, GError **error)
 {
@@ -181,9 +204,8 @@ bl_step_image (BlLibrary *library, const char *kind, const char *subject, GBytes
                          "SELECT coalesce ((SELECT struck FROM strike WHERE record = r.id ORDER BY id DESC LIMIT 1), 0)"
                          " FROM record r WHERE r.id = ?1",
                          subject, image, error);
-  if (g_str_equal (kind, "photo")) /* its size tells that another one was put in its place */
-    return single_image (library, "SELECT length (image) FROM board_photo WHERE board = ?1 AND photo = ?2", subject,
-                         image, error);
+  if (g_str_equal (kind, "photo"))
+    return photo_image (library, subject, image, error);
   if (!g_str_equal (kind, "step"))
     return outdated (error, _ ("it was made by a newer version of the program"));
   return single_image (library, "SELECT undone FROM step WHERE id = ?1", subject, image, error);
@@ -195,8 +217,7 @@ bl_step_pack (const char *kind, GBytes *before, GBytes *after, GBytes **kept_bef
   gboolean same = before == NULL || after == NULL ? before == after : g_bytes_equal (before, after);
 
   *kept_before = *kept_after = NULL;
-  /* Another photo may be as large. */
-  if (same && !g_str_equal (kind, "photo"))
+  if (same)
     return FALSE;
   if (g_str_equal (kind, "document") && before != NULL && after != NULL)
     bl_step_delta (before, after, kept_before, kept_after);

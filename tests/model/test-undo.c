@@ -537,6 +537,28 @@ test_inner_fails (Fixture *f, gconstpointer unused)
   check_picture (f, "third one");
 }
 
+/* Another picture of the same size is another picture, and the same one is none. */
+static void
+test_picture_as_large (Fixture *f, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+
+  g_assert_true (bl_library_begin_step (f->library, BL_STEPS_EDITION, f->board, "same", NULL));
+  put_picture (f, "first");
+  g_assert_true (bl_library_end_step (f->library, TRUE, NULL, NULL));
+  g_assert_cmpint (bl_library_peek_step (f->library, BL_STEPS_EDITION, f->board, TRUE, NULL), ==, 0);
+  g_assert_true (bl_library_begin_step (f->library, BL_STEPS_EDITION, f->board, "other", NULL));
+  put_picture (f, "other");
+  g_assert_true (bl_library_end_step (f->library, TRUE, NULL, NULL));
+  g_assert_true (take_edition (f, TRUE, NULL));
+  check_picture (f, "first");
+  g_assert_true (take_edition (f, FALSE, NULL));
+  put_picture (f, "third"); /* by something else */
+  g_assert_false (take_edition (f, TRUE, &error));
+  g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OUTDATED);
+  check_picture (f, "third");
+}
+
 /* 500 steps: what they take in the library and in time, with a limit that no machine of today should reach. */
 static void
 test_size (Fixture *f, gconstpointer unused)
@@ -578,6 +600,7 @@ main (int argc, char *argv[])
   ADD ("meters", test_meters);
   ADD ("all-or-nothing", test_all_or_nothing);
   ADD ("inner-fails", test_inner_fails);
+  ADD ("picture-as-large", test_picture_as_large);
   ADD ("size", test_size);
   return g_test_run ();
 }
