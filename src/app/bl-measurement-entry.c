@@ -22,6 +22,7 @@ struct _BlMeasurementEntry
 
   BlEdition *edition;
   char *point;
+  GHashTable *drafts; /* point -> what is typed there and not entered yet */
   BlEntryHabit habit;
   GtkWidget *box, *words[BL_ENTRY_BLACK + 1], *entry, *lane, *note;
 };
@@ -260,6 +261,26 @@ key (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifier
 
 /* --- from outside --- */
 
+/* What is typed at one point waits there while another is looked at. */
+static void
+change_point (BlMeasurementEntry *self, const char *point)
+{
+  GtkEditable *entry = GTK_EDITABLE (self->entry);
+  g_autofree char *name = g_strdup_printf (_ ("Expected value at %s"), point != NULL ? point : "–");
+  const char *draft;
+
+  if (self->point != NULL && *gtk_editable_get_text (entry) != '\0')
+    g_hash_table_insert (self->drafts, g_strdup (self->point), g_strdup (gtk_editable_get_text (entry)));
+  else if (self->point != NULL)
+    g_hash_table_remove (self->drafts, self->point);
+  g_free (self->point);
+  self->point = g_strdup (point);
+  draft = point != NULL ? g_hash_table_lookup (self->drafts, point) : NULL;
+  gtk_editable_set_text (entry, draft != NULL ? draft : "");
+  gtk_editable_set_position (entry, -1);
+  bl_widget_name (self->entry, name);
+}
+
 void
 bl_measurement_entry_set (BlMeasurementEntry *self, BlEdition *edition, const char *point)
 {
@@ -268,15 +289,11 @@ bl_measurement_entry_set (BlMeasurementEntry *self, BlEdition *edition, const ch
     {
       bl_entry_habit_clear (&self->habit);
       bl_entry_habit_init (&self->habit);
+      gtk_editable_set_text (GTK_EDITABLE (self->entry), "");
+      g_hash_table_remove_all (self->drafts);
     }
   if (g_strcmp0 (self->point, point) != 0)
-    {
-      g_autofree char *name = g_strdup_printf (_ ("Expected value at %s"), point != NULL ? point : "–");
-      g_free (self->point);
-      self->point = g_strdup (point);
-      gtk_editable_set_text (GTK_EDITABLE (self->entry), "");
-      bl_widget_name (self->entry, name);
-    }
+    change_point (self, point);
   if (edition != NULL)
     check (self);
 }
@@ -358,6 +375,7 @@ bl_measurement_entry_finalize (GObject *object)
   BlMeasurementEntry *self = BL_MEASUREMENT_ENTRY (object);
 
   g_free (self->point);
+  g_hash_table_unref (self->drafts);
   bl_entry_habit_clear (&self->habit);
   G_OBJECT_CLASS (bl_measurement_entry_parent_class)->finalize (object);
 }
@@ -415,6 +433,7 @@ bl_measurement_entry_init (BlMeasurementEntry *self)
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
 
   bl_entry_habit_init (&self->habit);
+  self->drafts = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
   gtk_widget_add_css_class (self->box, "add-line");
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));

@@ -24,7 +24,7 @@ typedef enum
 } BlEntryWord;
 
 GtkWidget *bl_measurement_entry_new (void);
-/* point NULL: nowhere yet. What is typed stays while the point is the same. */
+/* point NULL: nowhere yet. What is typed belongs to its point and is there again when that is. */
 void bl_measurement_entry_set (BlMeasurementEntry *self, BlEdition *edition, const char *point);
 void bl_measurement_entry_focus (BlMeasurementEntry *self);
 /* As if c were typed there: the first character of a line begun elsewhere. */

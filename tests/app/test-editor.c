@@ -312,6 +312,33 @@ test_quick_entry (Fixture *fixture, gconstpointer unused)
   g_assert_cmpuint (bl_len (bl_edition_get_board (edition (fixture))->measurements), ==, n + 1);
 }
 
+/* Looking at another point takes nothing from a line that is half typed. */
+static void
+test_typed_line_waits (Fixture *fixture, gconstpointer unused)
+{
+  BlEditor *editor = BL_EDITOR (fixture->editor);
+  BlRef tp5 = bl_ref (BL_ELEMENT_TEST_POINT, "TP5"), tp0 = bl_ref (BL_ELEMENT_TEST_POINT, "TP0");
+
+  bl_editor_go_to (editor, &tp5);
+  settle ();
+  GtkEditable *entry = GTK_EDITABLE (find_entry (editor->entry));
+  gtk_editable_set_text (entry, "12 V");
+  bl_editor_go_to (editor, &tp0);
+  settle ();
+  g_assert_cmpstr (gtk_editable_get_text (entry), ==, "");
+  gtk_editable_set_text (entry, "0 V");
+  bl_editor_go_to (editor, &tp5);
+  settle ();
+  g_assert_cmpstr (gtk_editable_get_text (entry), ==, "12 V");
+  enter (entry, "12 V ±5 % run");
+  bl_editor_go_to (editor, &tp0);
+  settle ();
+  g_assert_cmpstr (gtk_editable_get_text (entry), ==, "0 V");
+  bl_editor_go_to (editor, &tp5);
+  settle ();
+  g_assert_cmpstr (gtk_editable_get_text (entry), ==, "");
+}
+
 int
 main (int argc, char *argv[])
 {
@@ -328,6 +355,7 @@ main (int argc, char *argv[])
   ADD ("/app/editor/parts", test_parts);
   ADD ("/app/editor/entry", test_entry);
   ADD ("/app/editor/quick-entry", test_quick_entry);
+  ADD ("/app/editor/typed-line-waits", test_typed_line_waits);
   ADD ("/app/editor/rename", test_rename);
   ADD ("/app/editor/undo", test_undo);
   ADD ("/app/editor/list", test_list);
