@@ -214,7 +214,7 @@ drag_end (GtkGestureDrag *gesture, double dx, double dy, BlPhotoView *self)
       bl_photo_view_drop_corner (self);
       press (self, x, y);
     }
-  self->act = ACT_NONE;
+  bl_photo_view_end_act (self);
 }
 
 static gboolean

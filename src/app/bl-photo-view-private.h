@@ -27,6 +27,8 @@ struct _BlPhotoView
   BlPhotoSurface *surface;
   char *message;
   GPtrArray *items, *outlines;
+  GPtrArray *later;   /* outlines handed in while one is being dragged */
+  gboolean has_later;
   GHashTable *layouts;
   GArray *labels;     /* where names go; NULL: to be found anew */
   BlViewport placed;  /* the view they were placed in */
@@ -70,6 +72,8 @@ struct _BlPhotoView
 
 /* bl-photo-view.c */
 void bl_photo_view_stop_glide (BlPhotoView *self);
+/* The press or drag is over; outlines that waited for that are shown. */
+void bl_photo_view_end_act (BlPhotoView *self);
 /* What is to be painted, without places for the names ... */
 void bl_photo_view_begin_paint (BlPhotoView *self, BlPhotoPaint *paint);
 /* ... and with them. */

@@ -269,6 +269,7 @@ bl_photo_view_dispose (GObject *object)
   g_clear_pointer (&self->surface, bl_photo_surface_unref);
   g_clear_pointer (&self->items, g_ptr_array_unref);
   g_clear_pointer (&self->outlines, g_ptr_array_unref);
+  g_clear_pointer (&self->later, g_ptr_array_unref);
   g_clear_pointer (&self->draft, g_array_unref);
   g_clear_pointer (&self->labels, g_array_unref);
   g_clear_pointer (&self->before, g_array_unref);
@@ -378,6 +379,12 @@ bl_photo_view_new (void)
   return g_object_new (BL_TYPE_PHOTO_VIEW, NULL);
 }
 
+static gboolean
+is_dragging_outline (BlPhotoView *self)
+{
+  return self->act == ACT_CORNER || self->act == ACT_EDGE || self->act == ACT_OUTLINE;
+}
+
 void
 bl_photo_view_set_surface (BlPhotoView *self, BlPhotoSurface *surface, const char *message)
 {
@@ -390,6 +397,8 @@ bl_photo_view_set_surface (BlPhotoView *self, BlPhotoSurface *surface, const cha
     {
       bl_photo_view_stop_glide (self);
       bl_photo_view_drop_draft (self);
+      if (is_dragging_outline (self))
+        bl_photo_view_end_act (self);
       g_clear_pointer (&self->surface, bl_photo_surface_unref);
       self->surface = surface != NULL ? bl_photo_surface_ref (surface) : NULL;
       bl_viewport_set_image (&self->viewport, surface != NULL ? bl_photo_surface_width (surface) : 0,
@@ -417,17 +426,31 @@ bl_photo_view_set_items (BlPhotoView *self, GPtrArray *items)
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
+/* The one that is dragged is a number among those that were there when it was pressed, and has corners that only the
+ * drag has made so far. */
 void
 bl_photo_view_set_outlines (BlPhotoView *self, GPtrArray *outlines)
 {
   g_return_if_fail (BL_IS_PHOTO_VIEW (self));
-  if ((self->act == ACT_CORNER || self->act == ACT_EDGE || self->act == ACT_OUTLINE)
-      && (outlines == NULL || self->hit >= outlines->len))
-    self->act = ACT_NONE;
+  g_clear_pointer (&self->later, g_ptr_array_unref);
+  self->has_later = is_dragging_outline (self);
+  if (self->has_later)
+    {
+      self->later = outlines;
+      return;
+    }
   g_clear_pointer (&self->outlines, g_ptr_array_unref);
   self->outlines = outlines;
   g_clear_pointer (&self->labels, g_array_unref);
   gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+void
+bl_photo_view_end_act (BlPhotoView *self)
+{
+  self->act = ACT_NONE;
+  if (self->has_later)
+    bl_photo_view_set_outlines (self, g_steal_pointer (&self->later));
 }
 
 void

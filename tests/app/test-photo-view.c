@@ -4,7 +4,7 @@
 
 #include "fixture.h"
 
-#include "bl-photo-view.h"
+#include "bl-photo-view-private.h"
 
 static guint
 count_in (const guint32 *pixels, int stride, int x0, int y0, int x1, int y1, const BlColour *colour)
@@ -158,6 +158,53 @@ test_broken (void)
   g_assert_nonnull (error);
 }
 
+static void
+outline_changed (BlPhotoView *view, BlPhotoOutlineKind kind, const char *id, GArray *points, BlOutlineChange change,
+                 gboolean finished, GString *log)
+{
+  if (finished)
+    g_string_append_printf (log, "%s %u %d;", id, points->len / 2, change == BL_OUTLINE_CORNER_ADDED);
+}
+
+static GPtrArray *
+selected_outline (const char *id, double x0, double x1)
+{
+  GPtrArray *outlines = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_photo_outline_free);
+  g_autoptr (GArray) box = rectangle (x0, 200, x1, 400);
+  BlPhotoOutline *outline = bl_photo_outline_new (BL_PHOTO_SECTION, id, id, box);
+
+  outline->selected = TRUE;
+  g_ptr_array_add (outlines, outline);
+  return outlines;
+}
+
+/* Outlines that come while an edge is dragged, as after an analysis that took its time, wait until it is let go. */
+static void
+test_refresh_during_drag (void)
+{
+  g_autoptr (BlPhotoSurface) surface = grey_surface (640, 480);
+  g_autoptr (GString) log = g_string_new (NULL);
+  BlPhotoView *view = g_object_ref_sink (BL_PHOTO_VIEW (bl_photo_view_new ()));
+
+  bl_photo_view_set_surface (view, surface, NULL);
+  g_autofree guint32 *pixels = app_render (GTK_WIDGET (view), 640, 480, "photo-drag");
+  g_object_set (view, "editable", TRUE, NULL);
+  g_signal_connect (view, "outline-changed", G_CALLBACK (outline_changed), log);
+  bl_photo_view_set_outlines (view, selected_outline ("supply", 300, 500));
+  view->start_x = 300;
+  view->start_y = 300;
+  g_assert_true (bl_photo_outlines_begin (view, 300, 300, 0, FALSE));
+  g_assert_cmpint (view->act, ==, ACT_EDGE);
+  bl_photo_outlines_drag (view, 280, 300, 0);
+  bl_photo_view_set_outlines (view, selected_outline ("other", 10, 60));
+  bl_photo_outlines_drag (view, 260, 300, 0);
+  bl_photo_outlines_end (view, 250, 300, 0);
+  g_assert_cmpstr (log->str, ==, "supply 5 1;");
+  bl_photo_view_end_act (view);
+  g_assert_cmpstr (((BlPhotoOutline *) g_ptr_array_index (view->outlines, 0))->id, ==, "other");
+  g_object_unref (view);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -166,5 +213,6 @@ main (int argc, char **argv)
   g_test_add_func ("/app/photo-view/zoom", test_zoom);
   g_test_add_func ("/app/photo-view/orientation", test_orientation);
   g_test_add_func ("/app/photo-view/broken", test_broken);
+  g_test_add_func ("/app/photo-view/refresh-during-drag", test_refresh_during_drag);
   return g_test_run ();
 }
