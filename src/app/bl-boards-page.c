@@ -41,7 +41,7 @@ struct _BlBoardsPage
   GtkLabel *empty, *count;
   GtkEditable *search;
   GtkBox *editor_place;
-  GtkWidget *editor, *import_page, *equipment_undo, *steps;
+  GtkWidget *editor, *import_page, *steps;
   GtkBox *compare_place;
   GtkWidget *compare;
   gboolean from_editor; /* the comparison was opened from the editor and goes back there */
@@ -329,6 +329,12 @@ matches (const BlBoardRow *row, const char *text)
          || contains (row->edition, wanted);
 }
 
+static void
+list_changed (gpointer page)
+{
+  bl_boards_page_refresh (page);
+}
+
 void
 bl_boards_page_refresh (BlBoardsPage *self)
 {
@@ -352,7 +358,8 @@ bl_boards_page_refresh (BlBoardsPage *self)
         shown++;
       }
   g_clear_pointer (&self->good, g_hash_table_unref);
-  bl_equipment_list_append (self->list, self->library, gtk_editable_get_text (self->search), self->equipment_undo);
+  bl_equipment_list_append (self->list, self->library, gtk_editable_get_text (self->search), GTK_WIDGET (self),
+                            list_changed);
   if (self->steps != NULL)
     bl_steps_bar_refresh (BL_STEPS_BAR (self->steps));
   g_autofree char *count = g_strdup_printf (_ ("%u of %u"), shown, bl_len (boards));
@@ -561,14 +568,10 @@ static gboolean
 key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlBoardsPage *self)
 {
   const char *shown = gtk_stack_get_visible_child_name (self->stack);
-  /* What is typed has its own undo. */
-  gboolean typing = *gtk_editable_get_text (self->search) != '\0'
-                    && (gtk_widget_get_state_flags (GTK_WIDGET (self->search)) & GTK_STATE_FLAG_FOCUS_WITHIN) != 0;
-  gboolean undo = !typing && (state & GDK_CONTROL_MASK) != 0 && (state & GDK_SHIFT_MASK) == 0 && keyval == GDK_KEY_z;
   gboolean done = g_strcmp0 (shown, "editor") == 0    ? bl_editor_key (BL_EDITOR (self->editor), keyval, state)
                   : g_strcmp0 (shown, "compare") == 0 ? bl_compare_view_key (BL_COMPARE_VIEW (self->compare), keyval, state)
-                  : g_strcmp0 (shown, "import") == 0  ? bl_import_page_key (BL_IMPORT_PAGE (self->import_page), keyval, state)
-                                                      : undo && bl_equipment_undo (self->equipment_undo);
+                  : g_strcmp0 (shown, "import") == 0
+                    && bl_import_page_key (BL_IMPORT_PAGE (self->import_page), keyval, state);
 
   return done ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
 }
@@ -621,17 +624,6 @@ bl_boards_page_init (BlBoardsPage *self)
   bl_type_to_find (GTK_WIDGET (self), self->search);
 }
 
-/* Above the list. */
-static void
-add_equipment_undo (BlBoardsPage *self)
-{
-  GtkWidget *scrolled = gtk_widget_get_ancestor (GTK_WIDGET (self->list), GTK_TYPE_SCROLLED_WINDOW);
-
-  self->equipment_undo = bl_equipment_undo_new (self->library, G_CALLBACK (bl_boards_page_refresh), self);
-  gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (scrolled)), self->equipment_undo,
-                              gtk_widget_get_prev_sibling (scrolled));
-}
-
 GtkWidget *
 bl_boards_page_new (BlLibrary *library)
 {
@@ -651,7 +643,6 @@ bl_boards_page_new (BlLibrary *library)
   self->import_page = bl_import_page_new ();
   gtk_stack_add_named (self->stack, self->import_page, "import");
   g_signal_connect (self->import_page, "closed", G_CALLBACK (import_closed), self);
-  add_equipment_undo (self);
   self->steps = bl_steps_bar_new (library, BL_STEPS_BOARDS, 0);
   gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (GTK_WIDGET (self->search))), self->steps,
                               gtk_widget_get_prev_sibling (GTK_WIDGET (self->search)));

@@ -18,111 +18,47 @@
 
 enum { THUMB_WIDTH = 68, THUMB_HEIGHT = 96 }; /* two and the line between are as wide as a board's */
 
-/* --- deleting and bringing back --- */
+/* --- what a row's buttons do --- */
 
 typedef struct
 {
   BlLibrary *library;
-  void (*changed) (gpointer data);
-  gpointer data;
-  gint64 deleted; /* 0: nothing */
-  gint64 step;    /* of the boards, the newest when it was deleted */
-  GtkWidget *label;
-} Undo;
-
-static Undo *
-undo_of (GtkWidget *widget)
-{
-  return g_object_get_data (G_OBJECT (widget), "undo");
-}
+  gint64 id;
+  char *title;
+  GtkWidget *page; /* holds the list */
+  void (*changed) (gpointer page);
+} Act;
 
 static void
-bring_back (GtkWidget *widget)
+act_free (gpointer data, GClosure *closure)
 {
-  Undo *undo = undo_of (widget);
+  Act *act = data;
+
+  g_free (act->title);
+  g_free (act);
+}
+
+/* It can be undone, so nothing is asked. */
+static void
+delete_pressed (GtkButton *button, const Act *act)
+{
+  g_autofree char *label = g_strdup_printf (_ ("delete the equipment %s"), act->title);
+  g_autofree char *words
+    = g_strdup_printf (_ ("The equipment “%s” is deleted; its boards stay. Ctrl Z brings it back, today."), act->title);
   GError *error = NULL;
 
-  if (undo->deleted == 0)
-    return;
-  if (!bl_library_restore_equipment (undo->library, undo->deleted, &error))
-    bl_widget_report (widget, _ ("The equipment did not come back"), error);
-  undo->deleted = 0;
-  gtk_widget_set_visible (widget, FALSE);
-  undo->changed (undo->data);
-}
-
-/* A board that was deleted later comes back first. */
-gboolean
-bl_equipment_undo (GtkWidget *widget)
-{
-  Undo *undo = undo_of (widget);
-
-  if (undo->deleted == 0 || bl_library_peek_step (undo->library, BL_STEPS_BOARDS, 0, TRUE, NULL) > undo->step)
-    return FALSE;
-  bring_back (widget);
-  return TRUE;
+  if (!bl_library_begin_step (act->library, BL_STEPS_BOARDS, 0, label, &error)
+      || !bl_library_end_step (act->library, bl_library_delete_equipment (act->library, act->id, &error), NULL, &error))
+    bl_widget_report (act->page, _ ("The equipment was not deleted"), error);
+  else
+    bl_widget_notify (act->page, words);
+  act->changed (act->page);
 }
 
 static void
-undo_pressed (GtkButton *button, GtkWidget *widget)
+export_pressed (GtkButton *button, const Act *act)
 {
-  bring_back (widget);
-}
-
-GtkWidget *
-bl_equipment_undo_new (BlLibrary *library, GCallback changed, gpointer data)
-{
-  g_return_val_if_fail (library != NULL && changed != NULL, NULL);
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12), *button = gtk_button_new ();
-  GtkWidget *inner = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  Undo *undo = g_new0 (Undo, 1);
-
-  undo->library = library;
-  undo->changed = (void (*) (gpointer)) changed;
-  undo->data = data;
-  undo->label = bl_label ("", NULL, 0);
-  gtk_label_set_ellipsize (GTK_LABEL (undo->label), PANGO_ELLIPSIZE_END);
-  gtk_box_append (GTK_BOX (inner), bl_label (_ ("undo"), NULL, 0));
-  gtk_box_append (GTK_BOX (inner), bl_key_cap (_ ("Ctrl Z")));
-  gtk_button_set_child (GTK_BUTTON (button), inner);
-  gtk_widget_add_css_class (button, "act");
-  bl_widget_name (button, _ ("Bring the equipment back"));
-  g_signal_connect (button, "clicked", G_CALLBACK (undo_pressed), box);
-  gtk_box_append (GTK_BOX (box), undo->label);
-  gtk_box_append (GTK_BOX (box), button);
-  gtk_widget_add_css_class (box, "undo-line");
-  gtk_widget_set_visible (box, FALSE);
-  g_object_set_data_full (G_OBJECT (box), "undo", undo, g_free);
-  return box;
-}
-
-static void
-delete_pressed (GtkButton *button, GtkWidget *widget)
-{
-  Undo *undo = undo_of (widget);
-  const gint64 *id = g_object_get_data (G_OBJECT (button), "equipment");
-  g_autofree char *words = g_strdup_printf (_ ("The equipment “%s” is deleted; its boards stay."),
-                                            (const char *) g_object_get_data (G_OBJECT (button), "title"));
-  GError *error = NULL;
-
-  if (!bl_library_delete_equipment (undo->library, *id, &error))
-    {
-      bl_widget_report (widget, _ ("The equipment was not deleted"), error);
-      return;
-    }
-  undo->deleted = *id;
-  undo->step = bl_library_peek_step (undo->library, BL_STEPS_BOARDS, 0, TRUE, NULL);
-  gtk_label_set_label (GTK_LABEL (undo->label), words);
-  gtk_widget_set_visible (widget, TRUE);
-  undo->changed (undo->data);
-}
-
-static void
-export_pressed (GtkButton *button, GtkWidget *widget)
-{
-  const gint64 *id = g_object_get_data (G_OBJECT (button), "equipment");
-
-  bl_equipment_export (widget, undo_of (widget)->library, *id);
+  bl_equipment_export (act->page, act->library, act->id);
 }
 
 /* --- rows --- */
@@ -221,23 +157,22 @@ line (GtkWidget *box, const char *words, const char *css)
 }
 
 static void
-button (GtkWidget *box, const char *words, const BlEquipmentRow *row, GCallback pressed, GtkWidget *undo)
+add_button (GtkWidget *box, const char *words, GCallback pressed, const Act *act)
 {
-  GtkWidget *act = gtk_button_new_with_label (words);
-  const char *title = row->title != NULL ? row->title : "";
-  g_autofree char *full = g_strdup_printf ("%s: %s", words, title);
+  GtkWidget *button = gtk_button_new_with_label (words);
+  g_autofree char *full = g_strdup_printf ("%s: %s", words, act->title);
+  Act *own = g_memdup2 (act, sizeof *act);
 
-  gtk_widget_add_css_class (act, "act");
-  gtk_widget_set_valign (act, GTK_ALIGN_CENTER);
-  bl_widget_name (act, full);
-  g_object_set_data_full (G_OBJECT (act), "equipment", g_memdup2 (&row->id, sizeof row->id), g_free);
-  g_object_set_data_full (G_OBJECT (act), "title", g_strdup (title), g_free);
-  g_signal_connect_object (act, "clicked", pressed, undo, 0);
-  gtk_box_append (GTK_BOX (box), act);
+  own->title = g_strdup (act->title);
+  gtk_widget_add_css_class (button, "act");
+  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
+  bl_widget_name (button, full);
+  g_signal_connect_data (button, "clicked", pressed, own, act_free, 0);
+  gtk_box_append (GTK_BOX (box), button);
 }
 
 static GtkWidget *
-row_new (BlLibrary *library, const BlEquipmentRow *row, const char *boards, GtkWidget *undo)
+row_new (BlLibrary *library, const BlEquipmentRow *row, const char *boards, const Act *act)
 {
   GtkWidget *item = gtk_list_box_row_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
@@ -255,8 +190,8 @@ row_new (BlLibrary *library, const BlEquipmentRow *row, const char *boards, GtkW
   gtk_widget_set_valign (words, GTK_ALIGN_CENTER);
   gtk_box_append (GTK_BOX (box), pictures (library, row));
   gtk_box_append (GTK_BOX (box), words);
-  button (box, _ ("export…"), row, G_CALLBACK (export_pressed), undo);
-  button (box, _ ("delete"), row, G_CALLBACK (delete_pressed), undo);
+  add_button (box, _ ("export…"), G_CALLBACK (export_pressed), act);
+  add_button (box, _ ("delete"), G_CALLBACK (delete_pressed), act);
   gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (item), box);
   gtk_list_box_row_set_activatable (GTK_LIST_BOX_ROW (item), FALSE);
   bl_widget_name (item, name);
@@ -287,21 +222,24 @@ contains (const char *text, const char *wanted)
 }
 
 guint
-bl_equipment_list_append (GtkListBox *list, BlLibrary *library, const char *text, GtkWidget *undo)
+bl_equipment_list_append (GtkListBox *list, BlLibrary *library, const char *text, GtkWidget *page,
+                          void (*changed) (gpointer page))
 {
-  g_return_val_if_fail (GTK_IS_LIST_BOX (list) && library != NULL && text != NULL && undo != NULL, 0);
+  g_return_val_if_fail (GTK_IS_LIST_BOX (list) && library != NULL && text != NULL, 0);
+  g_return_val_if_fail (GTK_IS_WIDGET (page) && changed != NULL, 0);
   g_autoptr (GPtrArray) rows = bl_library_equipments (library, NULL);
   guint n = 0;
 
   for (guint i = 0; i < bl_len (rows); i++)
     {
       const BlEquipmentRow *row = bl_at (rows, i);
-      g_autofree char *boards = boards_words (library, row);
-      if (!contains (row->title, text) && !contains (boards, text))
+      g_autofree char *boards = boards_words (library, row), *title = g_strdup (row->title != NULL ? row->title : "");
+      const Act act = { library, row->id, title, page, changed };
+      if (!contains (title, text) && !contains (boards, text))
         continue;
       if (n++ == 0)
         gtk_list_box_append (list, heading_new ());
-      gtk_list_box_append (list, row_new (library, row, boards, undo));
+      gtk_list_box_append (list, row_new (library, row, boards, &act));
     }
   return n;
 }

@@ -344,13 +344,39 @@ bl_library_put_equipment (BlLibrary *library, gint64 id, BlEquipment *equipment,
   return bl_database_end (library->database, ok, doing, error) ? id : 0;
 }
 
+gboolean
+bl_library_check_boards_of (BlLibrary *library, gint64 equipment, GError **error)
+{
+  g_autoptr (BlStatement) statement = bl_database_prepare (
+      library->database, _ ("restoring the equipment"),
+      "SELECT role FROM equipment_board JOIN board ON board = board.id WHERE equipment = ?1 AND deleted", error);
+  BlStep step;
+
+  if (statement == NULL)
+    return FALSE;
+  bl_statement_bind_int (statement, 1, equipment);
+  step = bl_statement_step (statement, error);
+  if (step == BL_STEP_ROW)
+    {
+      g_autofree char *role = bl_statement_dup_text (statement, 0);
+      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID, _ ("%s: its board “%s” is deleted"),
+                   bl_database_path (library->database), role);
+    }
+  return step == BL_STEP_DONE;
+}
+
+/* As part of a step of undo it comes back, and goes again, with the step. */
 static gboolean
 set_removed (BlLibrary *library, gint64 id, gboolean removed, GError **error)
 {
-  g_autoptr (BlStatement) statement =
+  g_autoptr (BlStatement) statement = NULL;
+
+  if ((!removed && !bl_library_check_boards_of (library, id, error))
+      || !bl_step_touch_id (library, "equipment", id, error))
+    return FALSE;
+  statement =
       bl_database_prepare (library->database, removed ? _ ("deleting the equipment") : _ ("restoring the equipment"),
                            "UPDATE equipment SET removed = ?1 WHERE id = ?2", error);
-
   if (statement == NULL)
     return FALSE;
   bl_statement_bind_int (statement, 1, removed ? 1 : 0);
@@ -389,7 +415,7 @@ forget_removed (BlLibrary *library, gint64 board, GError **error)
 }
 
 gboolean
-bl_library_leave_equipments (BlLibrary *library, gint64 board, GError **error)
+bl_library_check_no_equipment (BlLibrary *library, gint64 board, GError **error)
 {
   g_autoptr (BlStatement) statement = bl_database_prepare (
       library->database, _ ("deleting the board"),
@@ -408,7 +434,14 @@ bl_library_leave_equipments (BlLibrary *library, gint64 board, GError **error)
       g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID, _ ("%s: the board stays: the equipment “%s” needs it"),
                    bl_database_path (library->database), title);
     }
-  return step == BL_STEP_DONE && forget_removed (library, board, error);
+  return step == BL_STEP_DONE;
+}
+
+gboolean
+bl_library_leave_equipments (BlLibrary *library, gint64 board, GError **error)
+{
+  return bl_library_check_no_equipment (library, board, error)
+         && (bl_step_is_open (library) || forget_removed (library, board, error));
 }
 
 /* --- photos --- */

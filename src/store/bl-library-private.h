@@ -43,9 +43,13 @@ gboolean bl_library_require (BlLibrary *library,
                              gint64 id,
                              GError **error);
 
-/* Before a board is deleted: FALSE with the reason while an equipment needs it. One that was removed is
- * forgotten. */
+/* FALSE with the reason while an equipment needs the board. */
+gboolean bl_library_check_no_equipment (BlLibrary *library, gint64 board, GError **error);
+/* The same before a board is deleted: an equipment of it that was removed is forgotten, unless a step of undo is open,
+ * which keeps the board as well. */
 gboolean bl_library_leave_equipments (BlLibrary *library, gint64 board, GError **error);
+/* FALSE with the reason where a board of this equipment is deleted. */
+gboolean bl_library_check_boards_of (BlLibrary *library, gint64 equipment, GError **error);
 
 /* UTC, microseconds since 1970. */
 gint64 bl_library_now (void);

@@ -596,6 +596,12 @@ static const char photos_sql[] =
   " AND photo NOT IN (SELECT json_extract (j.value, '$.id') FROM board b, json_each (b.document, '$.photos') j"
   "                   WHERE b.id = board_photo.board)";
 
+/* Removed equipments of boards that are deleted: both were kept for the steps. */
+static const char equipments_sql[] =
+  "DELETE FROM equipment WHERE removed = 1 AND id IN (SELECT e.equipment FROM equipment_board e JOIN board b"
+  " ON b.id = e.board WHERE b.deleted = 1) AND NOT EXISTS (SELECT 1 FROM step_item WHERE kind = 'equipment'"
+  " AND subject = CAST (equipment.id AS TEXT))";
+
 static gboolean
 run_today (BlLibrary *library, const char *sql)
 {
@@ -630,6 +636,7 @@ bl_steps_forget (BlLibrary *library)
   if (bl_library_is_read_only (library) || !any_old (library) || !begin (library, NULL))
     return;
   ok = run_today (library, photos_sql) && run_today (library, "DELETE FROM step WHERE day <> ?1")
+       && bl_database_run (library->database, _ ("forgetting steps of undo"), equipments_sql, NULL)
        && bl_database_run (library->database, _ ("forgetting steps of undo"),
                            "DELETE FROM board WHERE deleted = 1 AND NOT EXISTS (SELECT 1 FROM job j WHERE j.board = "
                            "board.id) AND NOT EXISTS (SELECT 1 FROM equipment_board e WHERE e.board = board.id) AND "

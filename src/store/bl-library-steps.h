@@ -15,7 +15,7 @@ typedef enum
 {
   BL_STEPS_EDITION, /* owner: the board */
   BL_STEPS_JOB,     /* owner: the job */
-  BL_STEPS_BOARDS,  /* boards made and deleted; owner 0, here and below */
+  BL_STEPS_BOARDS,  /* boards made and deleted, equipments deleted; owner 0, here and below */
   BL_STEPS_JOBS,
   BL_STEPS_METERS
 } BlStepsPlace;

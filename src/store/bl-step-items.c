@@ -32,6 +32,7 @@ static const struct
   { "job", "job", { "id" }, -1,
     { "number", "board", "customer", "unit", "serial", "complaint", "cause", "closed", "removed" } },
   { "board", "board", { "id" }, -1, { "uid", "provisional", "deleted" } },
+  { "equipment", "equipment", { "id" }, -1, { "removed" } },
 };
 
 static const char *const doing = N_ ("undoing");
@@ -345,10 +346,29 @@ check_board (BlLibrary *library, const char *subject, const json_t *to, GError *
   g_autoptr (GError) reason = NULL;
   gint64 id = g_ascii_strtoll (subject, NULL, 10);
   gboolean ok = json_integer_value (json_array_get (to, 2)) != 0
-                  ? bl_library_check_no_jobs (library, id, &reason) && bl_library_leave_equipments (library, id, &reason)
+                  ? bl_library_check_no_jobs (library, id, &reason) && bl_library_check_no_equipment (library, id, &reason)
                   : bl_library_check_uid (library, json_string_value (json_array_get (to, 0)), id, &reason);
 
   return ok || outdated (error, reason->message);
+}
+
+/* An equipment comes back to boards that are there. */
+static gboolean
+check_equipment (BlLibrary *library, const char *subject, const json_t *to, GError **error)
+{
+  g_autoptr (GError) reason = NULL;
+
+  return json_integer_value (json_array_get (to, 0)) != 0
+         || bl_library_check_boards_of (library, g_ascii_strtoll (subject, NULL, 10), &reason)
+         || outdated (error, reason->message);
+}
+
+static gboolean
+check_row (BlLibrary *library, const char *kind, const char *subject, const json_t *to, GError **error)
+{
+  if (to != NULL && g_str_equal (kind, "board"))
+    return check_board (library, subject, to, error);
+  return to == NULL || !g_str_equal (kind, "equipment") || check_equipment (library, subject, to, error);
 }
 
 static gboolean
@@ -367,8 +387,7 @@ put_row (BlLibrary *library, int which, const char *subject, GBytes *from, GByte
   if ((from_values == NULL) != (now_values == NULL)
       || (from_values != NULL && to_values != NULL && !differing (from_values, to_values, now_values, places)))
     changed_since (error);
-  else if (g_str_equal (rows[which].kind, "board") && to_values != NULL
-           && !check_board (library, subject, to_values, error))
+  else if (!check_row (library, rows[which].kind, subject, to_values, error))
     ok = FALSE;
   else if (to_values == NULL)
     ok = delete_row (library, which, subject, error);

@@ -140,7 +140,7 @@ def main():
 
     # The equipment: deleted, and back by key.
     app.click(app.find("delete: Hearthway…", "push button"))
-    app.find("Bring the equipment back", "push button")
+    app.find("undo: delete the equipment Hearthway…", "push button")
     assert not [n for n in app.names("list item") if n.startswith("Hearthway 350")]
     app.keys("ctrl+z")
     wait_for(lambda: [n for n in app.names("list item") if n.startswith("Hearthway 350")], "the equipment")

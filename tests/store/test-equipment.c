@@ -5,6 +5,7 @@
 
 #include "bl-document.h"
 #include "bl-library-equipment.h"
+#include "bl-library-steps.h"
 #include "bl-zip.h"
 
 #include "pictures.h"
@@ -172,6 +173,62 @@ test_delete (Fixture *f, gconstpointer data)
   g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND);
 }
 
+/* The library in a file of its own. */
+static void
+reopen (Fixture *f)
+{
+  g_autoptr (GError) error = NULL;
+
+  bl_library_close (f->library);
+  f->library = bl_library_open (f->path, TRUE, &error);
+  g_assert_no_error (error);
+}
+
+static gboolean
+take_boards_step (BlLibrary *library, gboolean undo, GError **error)
+{
+  g_auto (BlStepTaken) taken = { 0 };
+
+  return bl_library_take_step (library, BL_STEPS_BOARDS, 0, undo, &taken, error) && taken.id != 0;
+}
+
+/* Deleted, then a board of it, and both come back in turn, after the library was closed too. */
+static void
+test_delete_undone (Fixture *f, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  gint64 boards[2], id;
+
+  reopen (f);
+  id = add_pair (f->library, boards);
+
+  g_assert_true (bl_library_begin_step (f->library, BL_STEPS_BOARDS, 0, "equipment", &error));
+  g_assert_true (bl_library_end_step (f->library, bl_library_delete_equipment (f->library, id, &error), NULL, &error));
+  g_assert_true (bl_library_begin_step (f->library, BL_STEPS_BOARDS, 0, "board", &error));
+  g_assert_true (bl_library_end_step (f->library, bl_library_delete_board (f->library, boards[1], &error), NULL, &error));
+  g_assert_no_error (error);
+  g_assert_false (bl_library_restore_equipment (f->library, id, &error)); /* its board is not there */
+  g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID);
+  g_clear_error (&error);
+  reopen (f);
+  g_assert_cmpuint (count (f->library), ==, 0);
+  g_assert_true (take_boards_step (f->library, TRUE, &error));
+  g_assert_cmpuint (count (f->library), ==, 0);
+  g_assert_true (take_boards_step (f->library, TRUE, &error));
+  g_assert_cmpuint (count (f->library), ==, 1);
+  g_autoptr (BlBoard) joined = bl_library_join_equipment (f->library, id, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_nonnull (joined);
+  g_assert_true (take_boards_step (f->library, FALSE, &error));
+  g_assert_true (take_boards_step (f->library, FALSE, &error));
+  g_assert_no_error (error);
+  g_assert_cmpuint (count (f->library), ==, 0);
+  g_assert_null (bl_library_load_board (f->library, boards[1], NULL));
+  g_assert_true (take_boards_step (f->library, TRUE, &error));
+  g_assert_true (take_boards_step (f->library, TRUE, &error));
+  g_assert_cmpuint (count (f->library), ==, 1);
+}
+
 /* A removed one that is put again comes back under its number. */
 static void
 test_again (Fixture *f, gconstpointer data)
@@ -273,6 +330,7 @@ main (int argc, char **argv)
 #define ADD(name, function) g_test_add ("/store/equipment/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("put", test_put);
   ADD ("delete", test_delete);
+  ADD ("delete-undone", test_delete_undone);
   ADD ("again", test_again);
   ADD ("bundle", test_bundle);
   ADD ("bare", test_bare);
