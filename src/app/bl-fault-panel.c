@@ -240,7 +240,8 @@ match_row (BlFaultPanel *self, guint index, const BlIndicationMatch *match)
   GtkWidget *button = gtk_button_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   g_autofree char *fit = bl_fault_shown_match_words (self->shown, match);
-  g_autofree char *earlier = bl_fault_shown_earlier (self->shown, match, self->job);
+  g_autoptr (GError) error = NULL;
+  g_autofree char *earlier = bl_fault_shown_earlier (self->shown, match, self->job, &error);
   g_autofree char *cap = index == 0 ? g_strdup (_ ("Enter")) : g_strdup_printf (_ ("Alt %u"), index + 1);
   gboolean takes = can_take (self, match);
   GtkWidget *detail = bl_label (fit, match->other_meaning ? "trouble" : "muted", 0);
@@ -250,10 +251,12 @@ match_row (BlFaultPanel *self, guint index, const BlIndicationMatch *match)
   gtk_box_append (GTK_BOX (words), bl_label (match->meaning, "match-meaning", 0));
   gtk_label_set_ellipsize (GTK_LABEL (detail), PANGO_ELLIPSIZE_END);
   gtk_box_append (GTK_BOX (words), detail);
-  if (earlier != NULL)
+  if (earlier != NULL || error != NULL)
     {
-      g_autofree char *text = g_strdup_printf (_ ("earlier jobs with it: %s"), earlier);
-      gtk_box_append (GTK_BOX (words), bl_label (text, NULL, 0));
+      g_autofree char *text = earlier != NULL
+                                ? g_strdup_printf (_ ("earlier jobs with it: %s"), earlier)
+                                : g_strdup_printf (_ ("earlier jobs cannot be read: %s"), error->message);
+      gtk_box_append (GTK_BOX (words), bl_label (text, earlier != NULL ? NULL : "trouble", 0));
     }
   gtk_box_append (GTK_BOX (box), words);
   gtk_button_set_child (GTK_BUTTON (button), box);

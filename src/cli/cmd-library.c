@@ -101,20 +101,22 @@ find_board (BlLibrary *library, const char *name, GError **error)
   return 0;
 }
 
-/* An equipment by its uid or title, or "equipment:ID"; 0: none. */
-static gint64
-find_equipment (BlLibrary *library, const char *name)
+/* An equipment by its uid or title, or "equipment:ID"; *found 0: none. FALSE with error. */
+static gboolean
+find_equipment (BlLibrary *library, const char *name, gint64 *found, GError **error)
 {
-  g_autoptr (GPtrArray) rows = bl_library_equipments (library, NULL);
+  g_autoptr (GPtrArray) rows = bl_library_equipments (library, error);
 
+  *found = 0;
   for (guint i = 0; i < bl_len (rows); i++)
     {
       const BlEquipmentRow *row = bl_at (rows, i);
       g_autofree char *id = g_strdup_printf ("equipment:%" G_GINT64_FORMAT, row->id);
-      if (g_str_equal (name, id) || g_strcmp0 (row->uid, name) == 0 || g_strcmp0 (row->title, name) == 0)
-        return row->id;
+      if (*found == 0
+          && (g_str_equal (name, id) || g_strcmp0 (row->uid, name) == 0 || g_strcmp0 (row->title, name) == 0))
+        *found = row->id;
     }
-  return 0;
+  return rows != NULL;
 }
 
 static gboolean
@@ -132,15 +134,17 @@ run_export (int argc, char **argv)
   g_auto (GStrv) rest = NULL;
   g_autoptr (BlLibrary) library = NULL;
   g_autoptr (BlBundle) bundle = NULL;
-  g_autoptr (GError) error = NULL;
-  gint64 id, equipment;
+  g_autoptr (GError) error = NULL, reason = NULL;
+  gint64 id, equipment = 0;
 
   if (!read_arguments (&bl_library_commands[1], argc, argv, 2, &path, &rest))
     return BL_EXIT_USAGE;
   library = bl_library_open (path, FALSE, &error);
   id = library != NULL ? find_board (library, rest[0], &error) : 0;
   /* A board goes before an equipment of the same title. */
-  equipment = library != NULL && id == 0 ? find_equipment (library, rest[0]) : 0;
+  if (g_error_matches (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND) && library != NULL
+      && !find_equipment (library, rest[0], &equipment, &reason))
+    return bl_cli_fail (path, reason);
   if (equipment != 0)
     {
       g_clear_error (&error);

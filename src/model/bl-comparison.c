@@ -33,17 +33,20 @@ G_DEFINE_FINAL_TYPE (BlComparison, bl_comparison, G_TYPE_OBJECT)
 /* --- Pictures --------------------------------------------------------------------------------- */
 
 static gboolean
-is_same_picture (BlLibrary *library, gint64 mine, gint64 theirs, const char *photo)
+compare_picture (BlLibrary *library, gint64 mine, gint64 theirs, const char *photo, gboolean *same, GError **error)
 {
-  g_autoptr (GBytes) a = bl_library_get_board_photo (library, mine, photo, NULL, NULL);
-  g_autoptr (GBytes) b = bl_library_get_board_photo (library, theirs, photo, NULL, NULL);
+  g_autoptr (GBytes) a = NULL, b = NULL;
 
+  if (!bl_library_find_board_photo (library, mine, photo, &a, error)
+      || !bl_library_find_board_photo (library, theirs, photo, &b, error))
+    return FALSE;
   /* A document may come without its pictures; then its places are those of the photo it names. */
-  return a == NULL || b == NULL || g_bytes_equal (a, b);
+  *same = a == NULL || b == NULL || g_bytes_equal (a, b);
+  return TRUE;
 }
 
-static void
-compare_pictures (BlComparison *self)
+static gboolean
+compare_pictures (BlComparison *self, GError **error)
 {
   const BlBoard *mine = bl_edition_get_board (self->edition);
   g_autoptr (GString) words = g_string_new (NULL);
@@ -52,15 +55,20 @@ compare_pictures (BlComparison *self)
   for (guint i = 0; i < bl_len (mine->photos); i++)
     {
       const char *photo = ((const BlPhoto *) bl_at (mine->photos, i))->id;
-      if (bl_board_photo (self->other, photo) == NULL
-          || is_same_picture (bl_edition_get_library (self->edition), bl_edition_get_id (self->edition),
-                              self->other_id, photo))
+      gboolean same = TRUE;
+      if (bl_board_photo (self->other, photo) == NULL)
+        continue;
+      if (!compare_picture (bl_edition_get_library (self->edition), bl_edition_get_id (self->edition), self->other_id,
+                            photo, &same, error))
+        return FALSE;
+      if (same)
         continue;
       g_hash_table_add (self->pictures, g_strdup (photo));
       g_string_append_printf (words, "%s%s", words->len > 0 ? ", " : "", photo);
     }
   g_free (self->picture_words);
   self->picture_words = g_strdup (words->str);
+  return TRUE;
 }
 
 static gboolean
@@ -142,14 +150,15 @@ bl_comparison_new (BlEdition *edition, gint64 other, GError **error)
 
   if (board == NULL)
     return NULL;
-  BlComparison *self = g_object_new (BL_TYPE_COMPARISON, NULL);
+  g_autoptr (BlComparison) self = g_object_new (BL_TYPE_COMPARISON, NULL);
   self->edition = g_object_ref (edition);
   self->other_id = other;
   self->other = g_steal_pointer (&board);
-  compare_pictures (self);
+  if (!compare_pictures (self, error))
+    return NULL;
   compare (self);
   g_signal_connect_object (edition, "changed", G_CALLBACK (edition_changed), self, G_CONNECT_SWAPPED);
-  return self;
+  return g_steal_pointer (&self);
 }
 
 BlEdition *

@@ -422,14 +422,14 @@ bl_fault_shown_is_own_board (BlFaultShown *self, const BlIndicationMatch *match)
 }
 
 char *
-bl_fault_shown_earlier (BlFaultShown *self, const BlIndicationMatch *match, gint64 job)
+bl_fault_shown_earlier (BlFaultShown *self, const BlIndicationMatch *match, gint64 job, GError **error)
 {
   g_return_val_if_fail (self != NULL && match != NULL, NULL);
 
   if (!bl_fault_shown_is_own_board (self, match))
     return NULL;
   g_autoptr (GPtrArray) causes
-    = bl_library_causes_with (self->library, self->board, job, match->indication->symptom, NULL);
+    = bl_library_causes_with (self->library, self->board, job, match->indication->symptom, error);
   return causes != NULL ? bl_found_words (causes, 3) : NULL;
 }
 

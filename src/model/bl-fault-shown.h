@@ -52,8 +52,8 @@ char *bl_fault_shown_match_words (BlFaultShown *self, const BlIndicationMatch *m
 /* The entry stands in the document of the board on the bench, so that its symptom can be taken. */
 gboolean bl_fault_shown_is_own_board (BlFaultShown *self, const BlIndicationMatch *match);
 /* What cured earlier jobs of this board with the entry's symptom: "K1 4, C12 2, of 7 repairs"; NULL: none is known, or the
- * entry is of another board. job: the one on the bench, which does not count. Returns: (transfer full). */
-char *bl_fault_shown_earlier (BlFaultShown *self, const BlIndicationMatch *match, gint64 job);
+ * entry is of another board, or with error. job: the one on the bench, which does not count. (transfer full) */
+char *bl_fault_shown_earlier (BlFaultShown *self, const BlIndicationMatch *match, gint64 job, GError **error);
 /* What has to be said before any entry is believed: the edition is not established, or the same pattern means something
  * else on another one. NULL: nothing. Returns: (transfer full). */
 char *bl_fault_shown_warning (BlFaultShown *self);

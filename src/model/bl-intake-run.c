@@ -53,7 +53,9 @@ bring_pictures (BlLibrary *library, const BlIntakeBoard *board, const BlBoard *m
     {
       const BlPhoto *photo = bl_at (merged->photos, i);
       const char *old = old_name (board, photo->id);
-      g_autoptr (GBytes) mine = old != NULL ? bl_library_get_board_photo (library, board->board, old, NULL, NULL) : NULL;
+      g_autoptr (GBytes) mine = NULL;
+      if (old != NULL && !bl_library_find_board_photo (library, board->board, old, &mine, error))
+        return FALSE;
       if (bl_board_photo (board->mine, photo->id) == NULL
           && !put_picture (library, board->board, photo->id, mine != NULL ? mine : their_picture (board, photo->id), error))
         return FALSE;

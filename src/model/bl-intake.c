@@ -398,8 +398,9 @@ same_boards (const BlIntake *intake, const BlEquipmentRow *row)
   return TRUE;
 }
 
+/* *same: those that come are there. FALSE with error. */
 static gboolean
-same_pictures (const BlIntake *intake, gint64 id)
+compare_equipment_pictures (const BlIntake *intake, gint64 id, gboolean *same, GError **error)
 {
   const GPtrArray *photos = intake->delivery->equipment->own.photos;
 
@@ -407,9 +408,14 @@ same_pictures (const BlIntake *intake, gint64 id)
     {
       const BlPhoto *photo = bl_at (photos, i);
       GBytes *theirs = photo->file != NULL ? g_hash_table_lookup (intake->delivery->photos, photo->file) : NULL;
-      g_autoptr (GBytes) mine = bl_library_get_equipment_photo (intake->library, id, photo->id, NULL, NULL);
-      if (theirs != NULL && (mine == NULL || !g_bytes_equal (mine, theirs)))
-        return FALSE;
+      g_autoptr (GError) reason = NULL;
+      g_autoptr (GBytes) mine = bl_library_get_equipment_photo (intake->library, id, photo->id, NULL, &reason);
+      if (reason != NULL && !g_error_matches (reason, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND))
+        {
+          g_propagate_error (error, g_steal_pointer (&reason));
+          return FALSE;
+        }
+      *same = *same && (theirs == NULL || (mine != NULL && g_bytes_equal (mine, theirs)));
     }
   return TRUE;
 }
@@ -429,16 +435,17 @@ compare_equipment (BlIntake *intake, GError **error)
   g_autoptr (GPtrArray) rows = bl_library_equipments (intake->library, error);
   const BlEquipmentRow *row = rows != NULL ? find_equipment (rows, theirs) : NULL;
   g_autoptr (BlEquipment) mine = NULL;
+  gboolean same = TRUE;
 
   if (rows == NULL || row == NULL)
     return rows != NULL;
   mine = bl_library_get_equipment (intake->library, row->id, error);
-  if (mine == NULL)
+  if (mine == NULL || !compare_equipment_pictures (intake, row->id, &same, error))
     return FALSE;
   intake->equipment = row->id;
   intake->otherwise = keys_otherwise (mine, theirs);
   add_word (&intake->otherwise, !same_roles (row, theirs) || !same_boards (intake, row), _ ("which boards"));
-  add_word (&intake->otherwise, !same_pictures (intake, row->id), _ ("pictures"));
+  add_word (&intake->otherwise, !same, _ ("pictures"));
   intake->finding = *intake->otherwise == '\0' ? BL_INTAKE_SAME : BL_INTAKE_DIFFERENT;
   intake->choice = BL_INTAKE_LEAVE;
   intake->title = g_strdup_printf (_ ("%s (2)"), theirs->title != NULL ? theirs->title : "");

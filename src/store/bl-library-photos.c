@@ -78,6 +78,19 @@ bl_library_get_board_photo (BlLibrary *library,
   return get_image (library, statement, _ ("photo of board"), board, mime, error);
 }
 
+gboolean
+bl_library_find_board_photo (BlLibrary *library, gint64 board, const char *photo, GBytes **image, GError **error)
+{
+  g_autoptr (GError) reason = NULL;
+
+  g_return_val_if_fail (library != NULL && photo != NULL && image != NULL, FALSE);
+  *image = bl_library_get_board_photo (library, board, photo, NULL, &reason);
+  if (*image != NULL || g_error_matches (reason, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND))
+    return TRUE;
+  g_propagate_error (error, g_steal_pointer (&reason));
+  return FALSE;
+}
+
 GBytes *
 bl_library_get_board_thumbnail (BlLibrary *library, gint64 board, GError **error)
 {

@@ -75,6 +75,12 @@ GBytes *bl_library_get_board_photo (BlLibrary *library,
                                     const char *photo,
                                     char **mime,
                                     GError **error);
+/* The same where a photo may have no picture: *image NULL, which is no error. image: (transfer full). */
+gboolean bl_library_find_board_photo (BlLibrary *library,
+                                      gint64 board,
+                                      const char *photo,
+                                      GBytes **image,
+                                      GError **error);
 GBytes *bl_library_get_board_thumbnail (BlLibrary *library, gint64 board, GError **error);
 
 typedef struct

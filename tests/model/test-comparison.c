@@ -4,6 +4,7 @@
 #include "config.h"
 
 #include "bl-comparison.h"
+#include "bl-library-private.h"
 
 #include "sample.h"
 
@@ -239,6 +240,18 @@ test_refused (Fixture *f, gconstpointer data)
   g_assert_true (bl_comparison_take (f->comparison, m5, NULL, NULL, &error));
 }
 
+/* A picture that cannot be read is not one that is not there: nothing is said to be the same. */
+static void
+test_unreadable (Fixture *f, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+
+  g_assert_true (bl_database_run (f->library->database, "test", "ALTER TABLE board_photo RENAME TO lost", &error));
+  g_assert_null (bl_comparison_new (f->edition, f->theirs, &error));
+  g_assert_nonnull (error);
+  g_assert_false (g_error_matches (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND));
+}
+
 int
 main (int argc, char *argv[])
 {
@@ -249,5 +262,6 @@ main (int argc, char *argv[])
   g_test_add ("/model/comparison/renamed-photo", Fixture, NULL, set_up, test_renamed_photo, tear_down);
   g_test_add ("/model/comparison/other-outline", Fixture, NULL, set_up, test_other_outline, tear_down);
   g_test_add ("/model/comparison/refused", Fixture, NULL, set_up, test_refused, tear_down);
+  g_test_add ("/model/comparison/unreadable", Fixture, NULL, set_up, test_unreadable, tear_down);
   return g_test_run ();
 }

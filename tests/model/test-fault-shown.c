@@ -6,6 +6,7 @@
 
 #include "bl-bench.h"
 #include "bl-document.h"
+#include "bl-library-private.h"
 #include "scratch.h"
 
 typedef struct
@@ -163,7 +164,12 @@ test_earlier (Fixture *fixture, gconstpointer unused)
     }
   bl_fault_shown_set_count (fixture->shown, lamp (fixture, "operation"), 5);
   const BlIndicationMatch *first = bl_at (bl_fault_shown_matches (fixture->shown), 0);
-  assert_words (bl_fault_shown_earlier (fixture->shown, first, 0), "K1 2, D2 1, of 3 repairs");
+  assert_words (bl_fault_shown_earlier (fixture->shown, first, 0, &error), "K1 2, D2 1, of 3 repairs");
+  g_assert_no_error (error);
+  /* That they cannot be read is not that there were none. */
+  g_assert_true (bl_database_run (fixture->library->database, "test", "ALTER TABLE record RENAME TO lost", &error));
+  g_assert_null (bl_fault_shown_earlier (fixture->shown, first, 0, &error));
+  g_assert_nonnull (error);
 }
 
 int
