@@ -96,11 +96,16 @@ bl_editor_layers_of (BlEditor *self)
   return self->part == BL_EDITOR_STRUCTURE ? BL_LAYERS_EDIT_STRUCTURE : BL_LAYERS_EDIT_POINTS;
 }
 
+gboolean
+bl_editor_has_layers (BlEditor *self)
+{
+  return self->part != BL_EDITOR_BOARD && self->part != BL_EDITOR_PHOTOS;
+}
+
 BlLayers
 bl_editor_layers (BlEditor *self)
 {
-  /* Where the photo itself is described nothing is taken away. */
-  if (self->part == BL_EDITOR_BOARD || self->part == BL_EDITOR_PHOTOS)
+  if (!bl_editor_has_layers (self))
     return BL_LAYER_POINTS | BL_LAYER_NAMES | BL_LAYER_SECTIONS;
   return bl_layers_get (bl_editor_layers_of (self));
 }
@@ -131,6 +136,8 @@ bl_editor_find_act (BlEditor *self, const char *act)
     }
   else if (g_str_equal (act, "layers"))
     {
+      if (!bl_editor_has_layers (self))
+        return TRUE;
       bl_layers_panel_set_of (BL_LAYERS_PANEL (self->layers), bl_editor_layers_of (self));
       bl_layers_panel_toggle (BL_LAYERS_PANEL (self->layers));
     }

@@ -18,6 +18,7 @@
 #define GOOD (1 << BL_EDITOR_GOOD)
 #define PHOTOS (1 << BL_EDITOR_PHOTOS)
 #define ALL 0x7f
+#define LAYERED (ALL & ~(1 << BL_EDITOR_BOARD) & ~PHOTOS) /* as bl_editor_has_layers () */
 
 static const struct
 {
@@ -36,8 +37,8 @@ static const struct
   { GDK_KEY_slash, S, TRUE, ALL, "find", NULL, NULL },
   { GDK_KEY_f, C, FALSE, ALL, "find", NULL, NULL },
   { GDK_KEY_j, C, FALSE, ALL, "find", NULL, NULL },
-  { GDK_KEY_l, 0, TRUE, ALL, "layers", N_ ("L"), N_ ("layers of the photo on and off"), TRUE },
-  { GDK_KEY_l, A, FALSE, ALL, "layers", NULL, NULL },
+  { GDK_KEY_l, 0, TRUE, LAYERED, "layers", N_ ("L"), N_ ("layers of the photo on and off"), TRUE },
+  { GDK_KEY_l, A, FALSE, LAYERED, "layers", NULL, NULL },
   { GDK_KEY_r, 0, TRUE, STRUCTURE, "tool-rectangle", N_ ("R"), N_ ("rectangle"), TRUE },
   { GDK_KEY_g, 0, TRUE, STRUCTURE, "tool-polygon", N_ ("G"), N_ ("polygon"), TRUE },
   { GDK_KEY_t, 0, TRUE, STRUCTURE, "templates", N_ ("T"), N_ ("section from a template") },

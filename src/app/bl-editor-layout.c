@@ -169,7 +169,8 @@ make_left (BlEditor *self)
   GtkWidget *find = make_button (self, gtk_button_new (), "act", _ ("find"), "/", "find");
   gtk_widget_set_margin_start (find, 8);
   gtk_box_append (GTK_BOX (self->tools), find);
-  gtk_box_append (GTK_BOX (self->tools), make_button (self, gtk_button_new (), "act", _ ("layers"), _ ("L"), "layers"));
+  self->tool_layers = make_button (self, gtk_button_new (), "act", _ ("layers"), _ ("L"), "layers");
+  gtk_box_append (GTK_BOX (self->tools), self->tool_layers);
   gtk_box_append (GTK_BOX (strip), self->tools);
   gtk_box_append (GTK_BOX (strip), bl_editor_placing_build (self));
   gtk_box_append (GTK_BOX (left), strip);

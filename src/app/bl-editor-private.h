@@ -52,7 +52,7 @@ struct _BlEditor
   GtkWidget *box, *title, *maker, *undo, *redo;
   GtkWidget *segments, *tools, *photo, *parts[BL_N_EDITOR_PARTS], *hand, *hand_scroll, *entry, *list, *list_scroll;
   GtkWidget *keys;
-  GtkWidget *tool_point, *tool_rectangle, *tool_polygon;
+  GtkWidget *tool_point, *tool_rectangle, *tool_polygon, *tool_layers;
   GtkWidget *finder, *layers;
   BlEditorPlacing *run;    /* placing one after the other */
   char *fly_photo;         /* to fly to a place on it once it is there; NULL: none */
@@ -175,6 +175,8 @@ void bl_editor_fly_to (BlEditor *self, const BlRef *ref);
 /* After the photo was shown anew: ends what could not be done before. */
 void bl_editor_fly_arrive (BlEditor *self);
 BlLayersOf bl_editor_layers_of (BlEditor *self);
+/* Where the photo itself is described nothing on it can be switched off. */
+gboolean bl_editor_has_layers (BlEditor *self);
 /* What the photo shows in this part. */
 BlLayers bl_editor_layers (BlEditor *self);
 

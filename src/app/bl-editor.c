@@ -222,6 +222,9 @@ bl_editor_set_part (BlEditor *self, BlEditorPart part)
   bl_editor_set_tool (self, FALSE, BL_PHOTO_TOOL_NONE);
   bl_editor_keys_show (self->keys, part);
   bl_layers_panel_set_of (BL_LAYERS_PANEL (self->layers), bl_editor_layers_of (self));
+  gtk_widget_set_visible (self->tool_layers, bl_editor_has_layers (self));
+  if (!bl_editor_has_layers (self))
+    bl_layers_panel_close (BL_LAYERS_PANEL (self->layers));
   self->has_selected = FALSE;
   scroll_to_top (self->list_scroll);
   scroll_to_top (self->hand_scroll);

@@ -135,6 +135,30 @@ test_parts (Fixture *fixture, gconstpointer unused)
     }
 }
 
+/* The panel opens where it does something. */
+static void
+test_layers (Fixture *fixture, gconstpointer unused)
+{
+  BlEditor *editor = BL_EDITOR (fixture->editor);
+
+  for (guint part = 0; part < BL_N_EDITOR_PARTS; part++)
+    {
+      gboolean has = part != BL_EDITOR_BOARD && part != BL_EDITOR_PHOTOS;
+      bl_editor_set_part (editor, part);
+      settle ();
+      g_assert_cmpint (gtk_widget_get_visible (editor->tool_layers), ==, has);
+      g_assert_cmpstr (bl_editor_keys_find (part, GDK_KEY_l, 0, FALSE), ==, has ? "layers" : NULL);
+      g_assert_false (bl_layers_panel_is_open (BL_LAYERS_PANEL (editor->layers)));
+      bl_editor_act (editor, "layers", NULL);
+      g_assert_cmpint (bl_layers_panel_is_open (BL_LAYERS_PANEL (editor->layers)), ==, has);
+      bl_layers_panel_close (BL_LAYERS_PANEL (editor->layers));
+    }
+  bl_editor_set_part (editor, BL_EDITOR_POINTS);
+  bl_editor_act (editor, "layers", NULL);
+  bl_editor_set_part (editor, BL_EDITOR_PHOTOS);
+  g_assert_false (bl_layers_panel_is_open (BL_LAYERS_PANEL (editor->layers)));
+}
+
 static void
 test_entry (Fixture *fixture, gconstpointer unused)
 {
@@ -353,6 +377,7 @@ main (int argc, char *argv[])
   g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL);
 #define ADD(name, function) g_test_add (name, Fixture, NULL, set_up, function, tear_down)
   ADD ("/app/editor/parts", test_parts);
+  ADD ("/app/editor/layers", test_layers);
   ADD ("/app/editor/entry", test_entry);
   ADD ("/app/editor/quick-entry", test_quick_entry);
   ADD ("/app/editor/typed-line-waits", test_typed_line_waits);
