@@ -178,10 +178,14 @@ bl_compare_view_key (BlCompareView *self, guint keyval, GdkModifierType state)
 
   if (self->edition == NULL || (focus != NULL && gtk_widget_get_ancestor (focus, GTK_TYPE_POPOVER) != NULL))
     return FALSE;
+  /* What is typed has its own undo. */
+  gboolean typed = typing && *gtk_editable_get_text (GTK_EDITABLE (focus)) != '\0';
   for (guint i = 0; i < G_N_ELEMENTS (keys); i++)
     if (keys[i].keyval == lower && keys[i].modifiers == (state & (C | S | A)) && !(keys[i].plain && typing)
         && (keys[i].tabs & (1u << bl_compare_tab (self))) != 0)
       {
+        if (typed && (keys[i].act == UNDO || keys[i].act == REDO))
+          return FALSE;
         run (self, keys[i].act, typing);
         return TRUE;
       }

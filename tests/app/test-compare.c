@@ -150,8 +150,10 @@ test_filter (Fixture *f, gconstpointer data)
   while (find_row (f, "test_points/TP77") != NULL)
     g_main_context_iteration (NULL, TRUE);
   g_assert_nonnull (find_row (f, "components/U2"));
-  /* Letters are typed, not acts. */
+  /* Letters are typed, not acts, and what is typed has its own undo. */
   g_assert_false (bl_compare_view_key (BL_COMPARE_VIEW (f->view), GDK_KEY_t, 0));
+  g_assert_false (bl_compare_view_key (BL_COMPARE_VIEW (f->view), GDK_KEY_z, GDK_CONTROL_MASK));
+  g_assert_false (bl_compare_view_key (BL_COMPARE_VIEW (f->view), GDK_KEY_z, GDK_CONTROL_MASK | GDK_SHIFT_MASK));
   press (f, GDK_KEY_Escape, 0);
   g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (focus)), ==, "");
 }
