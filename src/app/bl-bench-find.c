@@ -157,10 +157,12 @@ bl_bench_fly_arrive (BlBenchPage *self)
 {
   const double *to = self->fly_to;
 
-  if (self->fly_key == NULL || g_strcmp0 (self->fly_key, self->photo_key) != 0
-      || bl_photo_view_get_surface (BL_PHOTO_VIEW (self->photo)) == NULL)
+  if (self->fly_key == NULL || g_strcmp0 (self->fly_key, self->photo_key) != 0)
     return;
-  bl_photo_view_fly (BL_PHOTO_VIEW (self->photo), to[0], to[1], to[2], to[3]);
+  if (bl_photo_view_get_surface (BL_PHOTO_VIEW (self->photo)) != NULL)
+    bl_photo_view_fly (BL_PHOTO_VIEW (self->photo), to[0], to[1], to[2], to[3]);
+  else if (!bl_bench_photos_is_broken (self->photos, self->fly_key))
+    return;
   g_clear_pointer (&self->fly_key, g_free);
 }
 

@@ -94,7 +94,7 @@ void bl_bench_find_forget (BlBenchPage *self);
 /* Adds what the layers show and takes away what they do not; returns them. */
 BlLayers bl_bench_layers_show (BlBenchPage *self, GPtrArray *items, GPtrArray *outlines);
 /* After a photo was shown: ends a flight that had to wait for it. */
-void bl_bench_fly_arrive (BlBenchPage *self);
+void bl_bench_fly_arrive (BlBenchPage *self); /* nothing while the photo is being opened */
 
 /* bl-bench-states.c */
 void bl_bench_states_add_actions (BlBenchPage *self);

@@ -257,6 +257,13 @@ bl_bench_photos_surface (BlBenchPhotos *self, const char *key, const char **mess
   return NULL;
 }
 
+gboolean
+bl_bench_photos_is_broken (BlBenchPhotos *self, const char *key)
+{
+  g_return_val_if_fail (BL_IS_BENCH_PHOTOS (self) && key != NULL, FALSE);
+  return g_hash_table_contains (self->messages, key);
+}
+
 /* --- what stands on a photo --- */
 
 /* Weight of a shape where a point has several measurements: what deviates shows first. */

@@ -28,6 +28,8 @@ GPtrArray *bl_bench_photos_twins (BlBenchPhotos *self);
 void bl_bench_photos_set_twin (BlBenchPhotos *self, const char *key);
 /* NULL while it is being decoded, or when it cannot be; then message (transfer none) says so. */
 BlPhotoSurface *bl_bench_photos_surface (BlBenchPhotos *self, const char *key, const char **message);
+/* It was tried, and cannot be opened. */
+gboolean bl_bench_photos_is_broken (BlBenchPhotos *self, const char *key);
 /* What stands on the photo now, in_hand (may be NULL) with its brackets and its black lead, for bl_photo_view_set_items
  * () and _outlines (). (transfer full) */
 GPtrArray *bl_bench_photos_items (BlBenchPhotos *self, const char *key, BlMeasurementItem *in_hand);

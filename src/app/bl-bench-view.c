@@ -241,6 +241,8 @@ begin_photo (BlBenchPage *self)
   bl_bench_view_show_marks (self);
   if (bl_photo_view_get_surface (BL_PHOTO_VIEW (self->photo)) != NULL)
     gtk_widget_add_tick_callback (self->photo, frame_later, self, NULL);
+  else
+    bl_bench_fly_arrive (self); /* nowhere, where the photo cannot be opened */
   bl_bench_view_update_probe (self);
 }
 
@@ -299,6 +301,8 @@ bl_bench_page_show_photo (BlBenchPage *self, const char *key)
 
   g_free (self->photo_key);
   self->photo_key = g_steal_pointer (&kept);
+  if (g_strcmp0 (self->fly_key, self->photo_key) != 0)
+    g_clear_pointer (&self->fly_key, g_free); /* another photo is wanted now */
   fill_segments (self);
   begin_photo (self);
 }

@@ -6,7 +6,7 @@
 #include "fixture.h"
 
 #include "bl-bench-keys.h"
-#include "bl-bench-page.h"
+#include "bl-bench-page-private.h"
 #include "bl-choice-panel.h"
 #include "bl-measurement-list.h"
 #include "bl-measurement-row.h"
@@ -178,6 +178,35 @@ test_likely (AppFixture *fixture, gconstpointer unused)
 }
 
 /* No key stands twice in the table, and each plain letter gives way to typing. */
+static gboolean
+is_broken (gpointer data)
+{
+  BlBenchPage *page = data;
+
+  return page->photos != NULL && bl_bench_photos_is_broken (page->photos, "front");
+}
+
+/* What was found on a photo that cannot be opened is not flown to when some photo comes later. */
+static void
+test_find_on_broken_photo (AppFixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GBytes) image = g_bytes_new_static ("\xff\xd8\xff\xe0 nothing", 12);
+  GtkWidget *window = gtk_window_new ();
+  BlBenchPage *page = BL_BENCH_PAGE (bl_bench_page_new (fixture->library));
+  BlRef found = bl_ref (BL_ELEMENT_TEST_POINT, "TP5");
+
+  g_assert_true (bl_library_put_board_photo (fixture->library, fixture->board, "front", "image/jpeg", image, NULL, NULL));
+  gtk_window_set_child (GTK_WINDOW (window), GTK_WIDGET (page));
+  bl_bench_page_set_bench (page, fixture->bench);
+  gtk_window_present (GTK_WINDOW (window));
+  g_signal_emit_by_name (page->finder, "chosen", &found);
+  g_assert_true (app_wait (is_broken, page));
+  g_assert_null (page->fly_key);
+  g_signal_emit_by_name (page->finder, "chosen", &found);
+  g_assert_null (page->fly_key);
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
 static void
 test_keys (void)
 {
@@ -203,6 +232,8 @@ main (int argc, char **argv)
   g_test_add ("/app/bench-page/entry", AppFixture, NULL, app_fixture_set_up, test_entry, app_fixture_tear_down);
   g_test_add ("/app/bench-page/likely", AppFixture, NULL, app_fixture_set_up, test_likely, app_fixture_tear_down);
   g_test_add ("/app/bench-page/cause", AppFixture, NULL, app_fixture_set_up, test_cause, app_fixture_tear_down);
+  g_test_add ("/app/bench-page/find-on-broken-photo", AppFixture, NULL, app_fixture_set_up, test_find_on_broken_photo,
+              app_fixture_tear_down);
   g_test_add_func ("/app/bench-page/keys", test_keys);
   return g_test_run ();
 }
