@@ -481,3 +481,11 @@ bl_quantity_to_text (double value, const char *unit, int digits)
   g_return_val_if_fail (isfinite (value), NULL);
   return write_quantity (value, unit, digits, &spelling);
 }
+
+char *
+bl_quantity_with_point (const char *text)
+{
+  g_return_val_if_fail (text != NULL, NULL);
+  /* A comma in a quantity is its decimal sign and nothing else. */
+  return g_strdelimit (g_strdup (text), ",", '.');
+}

@@ -49,4 +49,8 @@ char *bl_quantity_format (double value, const char *unit, int digits);
  * bl_quantity_parse in every locale. Returns: (transfer full). */
 char *bl_quantity_to_text (double value, const char *unit, int digits);
 
+/* A text that bl_quantity_parse () takes, as documents have it: with the point as decimal sign, otherwise as it was
+ * typed. Returns: (transfer full). */
+char *bl_quantity_with_point (const char *text);
+
 G_END_DECLS

@@ -476,7 +476,7 @@ take_limit (Reader *self, BlQuantity *to, BlQuantity *said, BlSpan place, gboole
     return fail (self, place, error, "%s", reason->message);
   bl_quantity_clear (to);
   to->value = value;
-  to->text = g_steal_pointer (&said->text);
+  to->text = bl_quantity_with_point (said->text);
   return TRUE;
 }
 

@@ -31,7 +31,7 @@ take_quantity (const char *text, const char *unit, BlQuantity *quantity, GError 
     return FALSE;
   bl_quantity_clear (quantity);
   quantity->value = value;
-  quantity->text = g_steal_pointer (&trimmed);
+  quantity->text = bl_quantity_with_point (trimmed);
   return TRUE;
 }
 
@@ -96,7 +96,8 @@ take_tolerance (BlExpected *expected, const char *text, const char *unit, GError
       g_autofree char *number = g_strstrip (g_strndup (tolerance, strlen (tolerance) - 1));
       if (!bl_quantity_parse (number, "", &width, NULL) || width < 0 || width > 100)
         return fail (error, text, _ ("a tolerance in per cent lies between 0 and 100"));
-      expected->tolerance = g_strdup_printf ("%s %%", number);
+      g_autofree char *point = bl_quantity_with_point (number);
+      expected->tolerance = g_strdup_printf ("%s %%", point);
       return TRUE;
     }
   if (!bl_quantity_parse (tolerance, unit, &width, error))

@@ -117,7 +117,7 @@ take_width (const char *text, const char *unit, double *share, BlQuantity *withi
     return FALSE;
   bl_quantity_clear (within);
   within->value = value;
-  within->text = g_steal_pointer (&part);
+  within->text = bl_quantity_with_point (part);
   return TRUE;
 }
 

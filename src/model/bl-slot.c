@@ -85,7 +85,7 @@ quantity_from_text (const char *text, const char *unit, BlQuantity *quantity, GE
     return FALSE;
   bl_quantity_clear (quantity);
   quantity->value = value;
-  quantity->text = *text != '\0' ? g_strdup (text) : NULL;
+  quantity->text = *text != '\0' ? bl_quantity_with_point (text) : NULL;
   return TRUE;
 }
 

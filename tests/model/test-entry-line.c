@@ -317,7 +317,7 @@ test_title (void)
 
   bl_entry_habit_init (&habit);
   g_autoptr (BlEntryLine) line
-    = read_at (board, "TP4", &habit, "5 V at U3 pin 3: 5 V 4.8..5.2 absent 0.1 V to TP0 reads rail5");
+    = read_at (board, "TP4", &habit, "5 V at U3 pin 3: 5 V 4.8..5.2 absent 0,1 V to TP0 reads rail5");
   g_autofree char *id = bl_entry_line_add (line, board);
   const BlMeasurement *kept = bl_board_measurement (board, id);
   g_assert_cmpstr (id, ==, "M1");
@@ -325,6 +325,7 @@ test_title (void)
   g_assert_cmpstr (bl_board_test_point (board, "TP4")->ground, ==, "isolated"); /* as TP0 */
   g_assert_null (kept->title);
   g_assert_cmpfloat (kept->expected.absent_below.value, ==, 0.1);
+  g_assert_cmpstr (kept->expected.absent_below.text, ==, "0.1 V"); /* documents have the point */
   bl_entry_habit_learn (&habit, board, line);
   g_autoptr (BlEntryLine) ohm = read_at (board, "TP4", &habit, "rail to 0 V: 45..80 ohm short 2 open 100k series");
   g_autofree char *second = bl_entry_line_add (ohm, board);

@@ -45,6 +45,21 @@ test_forms (void)
     }
 }
 
+/* Documents have the point, whatever is typed. */
+static void
+test_comma (void)
+{
+  g_autoptr (BlMeasurement) level = read_line (BL_MEASURES_V_DC, "0,5 V ±2,5 %");
+  g_assert_cmpstr (level->expected.nominal.text, ==, "0.5 V");
+  g_assert_cmpstr (level->expected.tolerance, ==, "2.5 %");
+  g_autoptr (BlMeasurement) range = read_line (BL_MEASURES_V_DC, "4,8..5,2 V");
+  g_assert_cmpstr (range->expected.low.text, ==, "4.8");
+  g_assert_cmpstr (range->expected.high.text, ==, "5.2 V");
+  g_autoptr (BlMeasurement) swing = read_line (BL_MEASURES_SWING, "0..0,4 / 23,1..24 V");
+  g_assert_cmpstr (swing->expected.min[1].text, ==, "0.4");
+  g_assert_cmpstr (swing->expected.max[0].text, ==, "23.1");
+}
+
 static void
 test_other_kinds (void)
 {
@@ -96,6 +111,7 @@ main (int argc, char *argv[])
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/model/expected/forms", test_forms);
+  g_test_add_func ("/model/expected/comma", test_comma);
   g_test_add_func ("/model/expected/other-kinds", test_other_kinds);
   g_test_add_func ("/model/expected/there-and-back", test_there_and_back);
   g_test_add_func ("/model/expected/refused", test_refused);
