@@ -71,15 +71,71 @@ add_steps (const Place *place, GPtrArray *steps, GString *path, GString *words)
   g_string_append_printf (words, "%s%s", words->len > 0 ? ", " : "", key);
 }
 
+/* The shortest digits that read back, as documents are written: 0.1 and not 0.10000000000000001. */
+static void
+append_real (GString *text, double value)
+{
+  static const char *const formats[] = { "%.15g", "%.16g", "%.17g" };
+  char digits[G_ASCII_DTOSTR_BUF_SIZE];
+  for (guint i = 0; i < G_N_ELEMENTS (formats); i++)
+    if (g_ascii_strtod (g_ascii_formatd (digits, sizeof digits, formats[i], value), NULL) == value)
+      break;
+  g_string_append (text, digits);
+}
+
+static void
+append_other (GString *text, const json_t *value)
+{
+  char *dumped = json_dumps (value, JSON_ENCODE_ANY | JSON_COMPACT);
+  g_string_append (text, dumped);
+  free (dumped);
+}
+
+static void
+append_json (GString *text, json_t *value)
+{
+  const char *key, *comma = "";
+  json_t *item;
+  gsize i;
+  if (json_is_real (value))
+    append_real (text, json_real_value (value));
+  else if (json_is_array (value))
+    {
+      g_string_append_c (text, '[');
+      json_array_foreach (value, i, item)
+      {
+        g_string_append (text, i > 0 ? "," : "");
+        append_json (text, item);
+      }
+      g_string_append_c (text, ']');
+    }
+  else if (json_is_object (value))
+    {
+      g_string_append_c (text, '{');
+      json_object_foreach (value, key, item)
+      {
+        json_t *name = json_string_nocheck (key);
+        g_string_append (text, comma);
+        append_other (text, name);
+        g_string_append_c (text, ':');
+        append_json (text, item);
+        json_decref (name);
+        comma = ",";
+      }
+      g_string_append_c (text, '}');
+    }
+  else
+    append_other (text, value);
+}
+
 static char *
 as_json (const json_t *value)
 {
   if (value == NULL)
     return NULL;
-  char *dumped = json_dumps (value, JSON_ENCODE_ANY | JSON_COMPACT | JSON_REAL_PRECISION (17));
-  char *text = g_strdup (dumped);
-  free (dumped);
-  return text;
+  GString *text = g_string_new (NULL);
+  append_json (text, (json_t *) value);
+  return g_string_free (text, FALSE);
 }
 
 static void

@@ -592,6 +592,23 @@ test_random (void)
   g_assert_cmpuint (refused, <, 20);
 }
 
+/* Numbers as they are written in documents, in lists and objects too; each reads back as it was. */
+static void
+test_json (void)
+{
+  g_autoptr (BlBoard) a = example (), b = example ();
+  BlMeasurement *m5 = bl_board_measurement (b, "M5");
+
+  m5->misread = 0.1;
+  bl_board_test_point (b, "TP5")->x = 1.0 / 3;
+  g_autoptr (GPtrArray) differences = bl_board_differences (a, b);
+  g_assert_cmpstr (field (get (differences, "measurements", "M5"), "misread")->mine_json, ==, "0.02");
+  g_assert_cmpstr (field (get (differences, "measurements", "M5"), "misread")->theirs_json, ==, "0.1");
+  const char *place = field (get (differences, "test_points", "TP5"), "place")->theirs_json;
+  g_assert_cmpstr (place, ==, "{\"photo\":\"front\",\"x\":0.3333333333333333,\"y\":2}");
+  g_assert_cmpfloat (g_ascii_strtod (strstr (place, "0.3"), NULL), ==, 1.0 / 3);
+}
+
 int
 main (int argc, char *argv[])
 {
@@ -599,6 +616,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/difference/same", test_same);
   g_test_add_func ("/difference/every-key", test_every_key);
   g_test_add_func ("/difference/words", test_words);
+  g_test_add_func ("/difference/json", test_json);
   g_test_add_func ("/difference/order", test_order);
   g_test_add_func ("/difference/renamed", test_renamed);
   g_test_add_func ("/difference/not-renamed", test_not_renamed);
