@@ -10,7 +10,7 @@
 static const struct
 {
   const char *key, *words;
-} key_words[] = {
+} key_words[] = { /* a context where the word alone means many things */
   { "place", N_ ("place") },
   { "title", N_ ("title") },
   { "board_number", N_ ("board number") },
@@ -23,7 +23,7 @@ static const struct
   { "dead_proof", N_ ("proof of dead") },
   { "mm_per_px", N_ ("scale (mm per pixel)") },
   { "feeds", N_ ("feeds") },
-  { "from", N_ ("from") },
+  { "from", NC_ ("field", "from") },
   { "need", N_ ("need") },
   { "passes", N_ ("passes") },
   { "outlines", N_ ("outline") },
@@ -35,8 +35,8 @@ static const struct
   { "modes", N_ ("mode") },
   { "shows", N_ ("shows") },
   { "effects", N_ ("effect") },
-  { "on", N_ ("on") },
-  { "is", N_ ("is") },
+  { "on", NC_ ("field", "on") },
+  { "is", NC_ ("field", "is") },
   { "in", N_ ("in state") },
   { "provokes", N_ ("provokes") },
   { "chance", N_ ("chance") },
@@ -61,12 +61,20 @@ static const struct
   { "landmarks", N_ ("landmark") },
 };
 
+static const char *
+words_of (const char *words)
+{
+  const char *own = g_dpgettext2 (GETTEXT_PACKAGE, "field", words);
+
+  return own != words ? own : _ (words);
+}
+
 char *
 bl_difference_key_words (const char *key)
 {
   for (guint i = 0; i < G_N_ELEMENTS (key_words); i++)
     if (g_str_equal (key_words[i].key, key))
-      return g_strdup (_ (key_words[i].words));
+      return g_strdup (words_of (key_words[i].words));
   return g_strdelimit (g_strdup (key), "_", ' ');
 }
 

@@ -189,10 +189,10 @@ offer_verbs (Offer *self)
 static void
 offer_after (Offer *self)
 {
-  if (*self->typed == '\0' || fits (self, _ ("in")) > 0)
-    add (self, 2, g_strdup_printf ("%s ", _ ("in")), _ ("in …"), g_strdup (_ ("some states only")));
-  if (*self->typed == '\0' || fits (self, _ ("or")) > 0)
-    add (self, 2, g_strdup_printf ("%s ", _ ("or")), _ ("or …"), NULL);
+  if (*self->typed == '\0' || fits (self, C_ ("sentence", "in")) > 0)
+    add (self, 2, g_strdup_printf ("%s ", C_ ("sentence", "in")), _ ("in …"), g_strdup (_ ("some states only")));
+  if (*self->typed == '\0' || fits (self, C_ ("sentence", "or")) > 0)
+    add (self, 2, g_strdup_printf ("%s ", C_ ("sentence", "or")), _ ("or …"), NULL);
 }
 
 /* --- all --- */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The words and figures of an effect sentence: what stands at the beginning of a text. Nothing here knows a
- * board. English words are always understood, those of the language at hand beside them. */
+ * board. English words are always understood, those of the language at hand beside them. Words of a few letters, which
+ * mean many things, have a context for translators: "sentence", as in "U2 is absent or low in standby". */
 #include "config.h"
 
 #include "bl-effect-sentence-private.h"
@@ -10,9 +11,9 @@
 #include <string.h>
 
 const char *const bl_words_own_stage[] = { N_ ("its own stage"), N_ ("its stage"), NULL };
-const char *const bl_words_is[] = { N_ ("is"), N_ ("reads"), N_ ("shows as"), N_ ("becomes"), N_ ("at"), NULL };
-const char *const bl_words_or[] = { N_ ("or"), "/", NULL };
-const char *const bl_words_in[] = { N_ ("in state"), N_ ("in states"), N_ ("in"), NULL };
+const char *const bl_words_is[] = { NC_ ("sentence", "is"), N_ ("reads"), N_ ("shows as"), N_ ("becomes"), NC_ ("sentence", "at"), NULL };
+const char *const bl_words_or[] = { NC_ ("sentence", "or"), "/", NULL };
+const char *const bl_words_in[] = { N_ ("in state"), N_ ("in states"), NC_ ("sentence", "in"), NULL };
 const char *const bl_words_only[] = { N_ ("only"), NULL };
 const char *const bl_words_all_states[] = { N_ ("in all states"), N_ ("in every state"), NULL };
 const char *const bl_words_and[] = { N_ ("and"), "+", NULL };
@@ -70,12 +71,15 @@ bl_sentence_match (const char *text, const char *name)
 gsize
 bl_sentence_word (const char *text, const char *const *words)
 {
+  static const char *const contexts[] = { "sentence", "nine in ten" };
   gsize length = 0;
 
   for (; *words != NULL; words++)
     {
       length = MAX (length, bl_sentence_match (text, *words));
       length = MAX (length, bl_sentence_match (text, _ (*words)));
+      for (guint i = 0; i < G_N_ELEMENTS (contexts); i++)
+        length = MAX (length, bl_sentence_match (text, g_dpgettext2 (GETTEXT_PACKAGE, contexts[i], *words)));
     }
   return length;
 }
@@ -168,7 +172,7 @@ counting_word (const char *text, double *value)
 static gsize
 odds_words (const char *text, double *chance)
 {
-  static const char *const in[] = { N_ ("in"), N_ ("out of"), NULL };
+  static const char *const in[] = { NC_ ("nine in ten", "in"), N_ ("out of"), NULL };
   double part = 0, whole = 0;
   gsize length = counting_word (text, &part), more;
 

@@ -103,7 +103,7 @@ add_states (const Writer *self, GString *text, char **states)
     {
       const BlState *state = bl_board_state (self->board, states[i]);
       g_autofree char *name = name_of (self, states[i], state != NULL ? state->title : NULL, bl_names_states);
-      g_string_append_printf (text, " %s %s", i == 0 ? _ ("in") : _ ("or"), name);
+      g_string_append_printf (text, " %s %s", i == 0 ? C_ ("sentence", "in") : C_ ("sentence", "or"), name);
     }
 }
 
@@ -140,7 +140,7 @@ add_effect (const Writer *self, GString *text, const BlEffect *effect)
     {
       g_autofree char *name = class_name (self, on, effect->is[i]);
       if (i > 0)
-        g_string_append_printf (text, " %s", _ ("or"));
+        g_string_append_printf (text, " %s", C_ ("sentence", "or"));
       g_string_append_printf (text, " %s", name);
     }
   add_states (self, text, effect->in);
