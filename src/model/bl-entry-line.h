@@ -31,8 +31,11 @@ typedef struct
   GHashTable *of_ground; /* ground -> black lead last used there */
 } BlEntryHabit;
 
+/* Nothing said yet: V DC, the usual state, no black lead. self need not be set before. */
 void bl_entry_habit_init (BlEntryHabit *self);
+/* Frees what it holds; init makes it usable again. */
 void bl_entry_habit_clear (BlEntryHabit *self);
+/* The kind from now on; one of voltage or of current is also what a bare "V" or "A" means then. */
 void bl_entry_habit_set_kind (BlEntryHabit *self, BlMeasures measures);
 /* state, black: NULL or "" for none. */
 void bl_entry_habit_pin_state (BlEntryHabit *self, const char *state);

@@ -22,8 +22,11 @@ const char *bl_fault_shown_lamp (BlFaultShown *self, guint lamp);
 /* Returns its number; a role that is there already is not added again. */
 guint bl_fault_shown_add_lamp (BlFaultShown *self, const char *role);
 
+/* Says what a lamp was seen to do, instead of what was said or tapped of it before: flashes in a group ... */
 void bl_fault_shown_set_count (BlFaultShown *self, guint lamp, guint count);
+/* ... flashes a second, above 0 ... */
 void bl_fault_shown_set_rate (BlFaultShown *self, guint lamp, double rate_hz);
+/* ... or lit or out all the time. */
 void bl_fault_shown_set_steady (BlFaultShown *self, guint lamp, gboolean lit);
 /* Not looked at. */
 void bl_fault_shown_clear (BlFaultShown *self, guint lamp);

@@ -163,6 +163,7 @@ add_outlines (Work *work, BlFarKind kind, const char *id, const GPtrArray *outli
 GArray *
 bl_board_far (const BlBoard *board, const char *photo, guint kinds, double width, double height)
 {
+  g_return_val_if_fail (board != NULL, NULL);
   const BlPhoto *shown = photo != NULL ? bl_board_photo (board, photo) : NULL;
   Work work = { .found = g_array_new (FALSE, FALSE, sizeof (BlFar)), .shown = photo, .width = width, .height = height };
 

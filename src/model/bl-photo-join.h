@@ -27,6 +27,7 @@ typedef struct
 BlPhotoJoin *bl_photo_join_new (const BlPhoto *from, const BlPhoto *to, const BlBoard *scale_of, GError **error);
 void bl_photo_join_free (BlPhotoJoin *join);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlPhotoJoin, bl_photo_join_free)
+/* How many landmarks have a place on both photos. */
 guint bl_photo_join_common (const BlPhoto *a, const BlPhoto *b);
 
 /* Whether what the landmarks say about the sides goes with what the photos are said to be of. */

@@ -30,6 +30,7 @@ typedef struct
 
 typedef struct BlSnapField BlSnapField;
 
+/* Nothing to catch on yet. (transfer full) */
 BlSnapField *bl_snap_field_new (void);
 void bl_snap_field_free (BlSnapField *field);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlSnapField, bl_snap_field_free)

@@ -16,6 +16,7 @@ typedef struct
   GPtrArray *boards;      /* BlBundle, each once */
   GArray *members;        /* guint: of the equipment's boards in their order, which of boards */
 } BlDelivery;
+/* An empty one: no equipment, no boards. (transfer full) */
 BlDelivery *bl_delivery_new (void);
 void bl_delivery_free (BlDelivery *delivery);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlDelivery, bl_delivery_free)
