@@ -298,6 +298,25 @@ bl_editor_photos_list (BlEditor *self, BlSheet *sheet)
 
 /* --- acts --- */
 
+/* "Carried over: 12 test points, 1 component, 3 outlines. 1 lies beyond the edge of this photo. Ctrl Z takes it back." */
+static char *
+carried_words (const BlCarried *carried)
+{
+  g_autofree char *points
+    = g_strdup_printf (ngettext ("%u test point", "%u test points", carried->points), carried->points);
+  g_autofree char *components
+    = g_strdup_printf (ngettext ("%u component", "%u components", carried->components), carried->components);
+  g_autofree char *outlines
+    = g_strdup_printf (ngettext ("%u outline", "%u outlines", carried->outlines), carried->outlines);
+  g_autofree char *left = g_strdup_printf (ngettext ("%u lies beyond the edge of this photo.",
+                                                     "%u lie beyond the edge of this photo.", carried->left),
+                                           carried->left);
+
+  if (carried->left == 0)
+    return g_strdup_printf (_ ("Carried over: %s, %s, %s. Ctrl Z takes it back."), points, components, outlines);
+  return g_strdup_printf (_ ("Carried over: %s, %s, %s. %s Ctrl Z takes it back."), points, components, outlines, left);
+}
+
 static void
 carry (BlEditor *self, const BlRef *ref, gboolean replace)
 {
@@ -313,14 +332,7 @@ carry (BlEditor *self, const BlRef *ref, gboolean replace)
       bl_editor_report (self, error);
       return;
     }
-  g_autofree char *left
-    = carried.left == 0 ? g_strdup ("")
-                        : g_strdup_printf (ngettext (" %u lies beyond the edge of this photo.",
-                                                     " %u lie beyond the edge of this photo.", carried.left),
-                                           carried.left);
-  g_autofree char *words = g_strdup_printf (_ ("Carried over: %u test points, %u components, %u outlines.%s Ctrl Z takes "
-                                               "it back."),
-                                            carried.points, carried.components, carried.outlines, left);
+  g_autofree char *words = carried_words (&carried);
   bl_widget_notify (GTK_WIDGET (self), words);
 }
 

@@ -31,9 +31,9 @@ effect_lines (BlSheet *sheet, const BlComponent *component, const BlMode *mode)
       bl_sheet_line (sheet, NULL, 0, NULL, NULL);
       bl_sheet_words (sheet, i == 0 ? _ ("→ then") : _ ("and"), "muted");
       bl_sheet_slot (sheet, &effect, BL_SLOT_ON, 0, FALSE);
-      bl_sheet_words (sheet, _ ("is"), "muted");
+      bl_sheet_words (sheet, C_ ("effect", "is"), "muted");
       bl_sheet_slot (sheet, &effect, BL_SLOT_IS, 0, FALSE);
-      bl_sheet_words (sheet, _ ("in"), "muted");
+      bl_sheet_words (sheet, C_ ("effect", "in"), "muted");
       bl_sheet_slot (sheet, &effect, BL_SLOT_IN, 0, FALSE);
       bl_sheet_button (sheet, "✕", NULL, _ ("Delete this effect"), "remove", &effect);
     }
@@ -197,27 +197,40 @@ count_elsewhere (BlEditor *self, const BlEditorModes *modes)
   return n;
 }
 
+/* "3 measurements read otherwise · 2 of them on another photo, F3 · 5 stay good" (transfer full) */
+static char *
+reading_words (const BlPreview *preview, guint elsewhere)
+{
+  guint good = preview->rows->len - preview->n_changed, changed = preview->n_changed;
+  g_autoptr (GStrvBuilder) parts = g_strv_builder_new ();
+  g_autofree char *read
+    = changed == 0 ? g_strdup (_ ("no measurement sees it: all stay as on a sound board. Say an effect on a stage that "
+                                  "is read, or on a measurement"))
+                   : g_strdup_printf (ngettext ("%u measurement reads otherwise", "%u measurements read otherwise",
+                                                changed), changed);
+  g_autofree char *beyond = g_strdup_printf (ngettext ("%u of them on another photo, F3",
+                                                       "%u of them on another photo, F3", elsewhere), elsewhere);
+  g_autofree char *stay = g_strdup_printf (ngettext ("%u stays good", "%u stay good", good), good);
+
+  g_strv_builder_add (parts, read);
+  if (elsewhere > 0)
+    g_strv_builder_add (parts, beyond);
+  if (changed > 0)
+    g_strv_builder_add (parts, stay);
+  if (preview->at_times)
+    g_strv_builder_add (parts, _ ("in a round in which it shows itself"));
+  g_auto (GStrv) all = g_strv_builder_end (parts);
+  return g_strjoinv (" · ", all);
+}
+
 static void
 reading_lines (BlEditor *self, BlSheet *sheet, const BlEditorModes *modes)
 {
   const BlPreview *preview = modes->preview;
-  guint good = preview->rows->len - preview->n_changed, elsewhere = count_elsewhere (self, modes);
-  g_autoptr (GString) words = g_string_new (NULL);
+  g_autofree char *words = reading_words (preview, count_elsewhere (self, modes));
 
-  if (preview->n_changed == 0)
-    g_string_append (words, _ ("no measurement sees it: all stay as on a sound board. Say an effect on a stage that is "
-                               "read, or on a measurement"));
-  else
-    g_string_append_printf (words, ngettext ("%u measurement reads otherwise", "%u measurements read otherwise",
-                                             preview->n_changed), preview->n_changed);
-  if (elsewhere > 0)
-    g_string_append_printf (words, _ (" (%u of them on another photo, F3)"), elsewhere);
-  if (preview->n_changed > 0)
-    g_string_append_printf (words, ngettext (", %u stays good", ", %u stay good", good), good);
-  if (preview->at_times)
-    g_string_append (words, _ (". In a round in which it shows itself"));
   bl_sheet_line (sheet, NULL, 0, NULL, NULL);
-  bl_sheet_words (sheet, words->str, "wrap");
+  bl_sheet_words (sheet, words, "wrap");
   for (guint i = 0; i < preview->rows->len; i++)
     if (!((BlPreviewRow *) bl_at (preview->rows, i))->good)
       row_line (sheet, modes->board, bl_at (preview->rows, i));

@@ -130,16 +130,16 @@ count_words (const GPtrArray *differences, const char *list)
   g_autoptr (GString) words = g_string_new (NULL);
 
   if (added > 0)
-    g_string_append_printf (words, _ ("%u only in the file"), added);
+    g_string_append_printf (words, ngettext ("%u only in the file", "%u only in the file", added), added);
   if (removed > 0)
     {
       g_string_append (words, words->len > 0 ? ", " : "");
-      g_string_append_printf (words, _ ("%u only here"), removed);
+      g_string_append_printf (words, ngettext ("%u only here", "%u only here", removed), removed);
     }
   if (other > 0)
     {
       g_string_append (words, words->len > 0 ? ", " : "");
-      g_string_append_printf (words, _ ("%u otherwise"), other);
+      g_string_append_printf (words, ngettext ("%u otherwise", "%u otherwise", other), other);
     }
   return g_string_free (g_steal_pointer (&words), FALSE);
 }
@@ -189,7 +189,8 @@ append_difference (GtkListBox *list, BlIntakeBoard *board, BlDifference *differe
 static void
 append_photos (GtkListBox *list, BlIntakeBoard *board)
 {
-  g_autofree char *counts = g_strdup_printf (_ ("%u otherwise"), board->photos->len);
+  g_autofree char *counts = g_strdup_printf (ngettext ("%u otherwise", "%u otherwise", board->photos->len),
+                                             board->photos->len);
 
   if (board->photos->len > 0)
     append_heading (list, _ ("pictures"), counts);
