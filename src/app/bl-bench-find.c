@@ -280,14 +280,8 @@ bl_bench_find_add_actions (BlBenchPage *self)
 static GtkWidget *
 corner_button (BlBenchPage *self, const char *cap, const char *words, const char *action)
 {
-  GtkWidget *button = gtk_button_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *button = bl_act_button ("photo-act", words, cap, TRUE);
 
-  gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
-  gtk_box_append (GTK_BOX (box), bl_label (words, NULL, 0));
-  gtk_button_set_child (GTK_BUTTON (button), box);
-  gtk_widget_add_css_class (button, "photo-act");
-  gtk_widget_set_focus_on_click (button, FALSE);
-  bl_widget_name (button, words);
   gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
   return button;
 }

@@ -71,25 +71,10 @@ bl_checklist_bar_class_init (BlChecklistBarClass *klass)
 static GtkWidget *
 make_button (BlChecklistBar *self, const char *words, const char *cap, const char *tip, const char *act)
 {
-  GtkWidget *button = gtk_button_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *button = bl_act_button ("act", words, cap, FALSE);
 
-  if (cap == NULL)
-    {
-      g_object_ref_sink (box);
-      g_object_unref (box);
-      gtk_button_set_child (GTK_BUTTON (button), bl_label (words, NULL, 0));
-    }
-  else
-    {
-      gtk_box_append (GTK_BOX (box), bl_label (words, NULL, 0));
-      gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
-      gtk_button_set_child (GTK_BUTTON (button), box);
-    }
-  gtk_widget_add_css_class (button, "act");
   gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
-  gtk_widget_set_focus_on_click (button, FALSE);
   gtk_widget_set_tooltip_text (button, tip);
-  bl_widget_name (button, words);
   g_object_set_data (G_OBJECT (button), "act", (gpointer) act);
   g_signal_connect (button, "clicked", G_CALLBACK (pressed), self);
   gtk_box_append (GTK_BOX (self->box), button);

@@ -386,13 +386,8 @@ beside_act (GtkButton *button, BlEditor *self)
 static GtkWidget *
 head_button (BlEditor *self, const char *words, const char *cap, const char *tip, const char *act)
 {
-  GtkWidget *button = gtk_button_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *button = bl_act_button ("act", words, cap, FALSE);
 
-  gtk_box_append (GTK_BOX (box), bl_label (words, NULL, 0));
-  gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
-  gtk_button_set_child (GTK_BUTTON (button), box);
-  gtk_widget_add_css_class (button, "act");
-  gtk_widget_set_focus_on_click (button, FALSE);
   gtk_widget_set_tooltip_text (button, tip);
   bl_widget_name (button, tip);
   g_object_set_data_full (G_OBJECT (button), "act", g_strdup (act), g_free);

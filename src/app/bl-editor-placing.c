@@ -390,15 +390,9 @@ done (BlEditor *self)
 static GtkWidget *
 make_act (BlEditor *self, const char *words, const char *cap, GCallback pressed)
 {
-  GtkWidget *button = gtk_button_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *button = bl_act_button ("act", words, cap, FALSE);
 
-  gtk_box_append (GTK_BOX (box), bl_label (words, NULL, 0));
-  gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
-  gtk_button_set_child (GTK_BUTTON (button), box);
-  gtk_widget_add_css_class (button, "act");
   gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
-  gtk_widget_set_focus_on_click (button, FALSE);
-  bl_widget_name (button, words);
   g_signal_connect_swapped (button, "clicked", pressed, self);
   return button;
 }

@@ -174,15 +174,11 @@ others_pressed (BlFaultPanel *self)
 static GtkWidget *
 small_button (BlFaultPanel *self, guint lamp, const char *cap, const char *words, GCallback pressed)
 {
-  GtkWidget *button = gtk_button_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+  GtkWidget *button = bl_act_button ("bare", words, cap, TRUE);
   g_autofree char *name = g_strdup_printf (_ ("%s, lamp %s"), words, bl_fault_shown_lamp (self->shown, lamp));
 
   if (cap != NULL)
-    gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
-  gtk_box_append (GTK_BOX (box), bl_label (words, NULL, 0));
-  gtk_button_set_child (GTK_BUTTON (button), box);
-  gtk_widget_add_css_class (button, "bare");
-  gtk_widget_set_focus_on_click (button, FALSE);
+    gtk_box_set_spacing (GTK_BOX (gtk_button_get_child (GTK_BUTTON (button))), 4);
   gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
   bl_widget_name (button, name);
   g_object_set_data (G_OBJECT (button), "lamp", GUINT_TO_POINTER (lamp));
@@ -468,14 +464,8 @@ bl_fault_panel_class_init (BlFaultPanelClass *klass)
 static GtkWidget *
 plain_button (const char *cap, const char *words, GCallback pressed, BlFaultPanel *self)
 {
-  GtkWidget *button = gtk_button_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *button = bl_act_button ("bare", words, cap, TRUE);
 
-  gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
-  gtk_box_append (GTK_BOX (box), bl_label (words, NULL, 0));
-  gtk_button_set_child (GTK_BUTTON (button), box);
-  gtk_widget_add_css_class (button, "bare");
-  gtk_widget_set_focus_on_click (button, FALSE);
-  bl_widget_name (button, words);
   g_signal_connect_swapped (button, "clicked", pressed, self);
   return button;
 }

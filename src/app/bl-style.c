@@ -130,6 +130,26 @@ bl_key_cap (const char *key)
   return cap;
 }
 
+GtkWidget *
+bl_act_button (const char *css, const char *words, const char *cap, gboolean cap_first)
+{
+  GtkWidget *button = gtk_button_new (), *label = bl_label (words, NULL, 0);
+
+  if (cap != NULL)
+    {
+      GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *key = bl_key_cap (cap);
+      gtk_box_append (GTK_BOX (box), cap_first ? key : label);
+      gtk_box_append (GTK_BOX (box), cap_first ? label : key);
+      gtk_button_set_child (GTK_BUTTON (button), box);
+    }
+  else
+    gtk_button_set_child (GTK_BUTTON (button), label);
+  gtk_widget_add_css_class (button, css);
+  gtk_widget_set_focus_on_click (button, FALSE);
+  bl_widget_name (button, words);
+  return button;
+}
+
 void
 bl_widget_clear (GtkWidget *container)
 {

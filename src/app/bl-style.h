@@ -33,6 +33,9 @@ double bl_style_text (GtkWidget *widget, cairo_t *cr, const char *text, double p
 GtkWidget *bl_label (const char *text, const char *classes, float xalign);
 /* A key cap: the words on a key in a thin frame. */
 GtkWidget *bl_key_cap (const char *key);
+/* A button of words and a key cap, which comes first where cap_first; cap NULL: a label alone. Its name is the words;
+ * pressed, it does not take the focus. (transfer floating) */
+GtkWidget *bl_act_button (const char *css, const char *words, const char *cap, gboolean cap_first);
 /* Removes all children of a box or list box. */
 void bl_widget_clear (GtkWidget *container);
 /* The height, at most height, that shows whole children of a vertical box only; height where not even
