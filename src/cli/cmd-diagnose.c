@@ -142,6 +142,36 @@ append_likely (GString *out, const BlDiagnosis *diagnosis, const BlBoard *board)
   g_string_append_printf (out, _("Not on this board at all: %s\n"), elsewhere);
 }
 
+/* Of an equipment: which board, or what is between them. */
+static void
+append_places (GString *out, const BlPlaces *places)
+{
+  static const gboolean right[] = { TRUE, FALSE };
+  g_autoptr (BlCliTable) table = bl_cli_table_new (2, right);
+  g_autofree char *words = NULL;
+
+  if (places == NULL)
+    return;
+  words = bl_places_words (places);
+  g_string_append_printf (out, _("Place of the fault. %s\n"), words);
+  for (guint i = 0; i < places->places->len; i++)
+    {
+      const BlPlace *place = g_ptr_array_index (places->places, i);
+      bl_cli_table_add (table, percent (place->probability));
+      bl_cli_table_add (table, bl_place_words (place));
+      for (guint j = 0; place->kind == BL_PLACE_PARTS && j < places->parts->len; j++)
+        {
+          const BlPlace *part = g_ptr_array_index (places->parts, j);
+          g_autofree char *name = bl_place_words (part);
+          bl_cli_table_add (table, percent (part->probability));
+          bl_cli_table_add (table, g_strdup_printf ("  %s", name));
+        }
+    }
+  bl_cli_table_add (table, percent (places->none));
+  bl_cli_table_add (table, g_strdup (_("on none of these")));
+  bl_cli_table_append (table, out);
+}
+
 static void
 append_setup (GString *out, const BlDiagnosis *diagnosis)
 {
@@ -237,6 +267,7 @@ print_text (const BlDiagnosis *diagnosis, GPtrArray *entries, const BlBoard *boa
   g_autoptr (GString) out = g_string_new (NULL);
 
   append_readings (out, entries, board);
+  append_places (out, diagnosis->places);
   append_likely (out, diagnosis, board);
   append_stages (out, diagnosis, board);
   append_components (out, diagnosis, board);

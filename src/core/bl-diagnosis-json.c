@@ -175,6 +175,39 @@ add_fit (GString *out, const BlDiagnosis *diagnosis)
   g_string_append (out, "]},\n");
 }
 
+/* Keys of an equipment's places: "board", "conductors", "part". */
+static void
+add_of_equipment (GString *out, gconstpointer item)
+{
+  static const char *const kinds[] = { "board", "conductors", "part" };
+  const BlPlace *place = item;
+  g_string_append_c (out, '{');
+  bl_json_key_string (out, "id", place->id);
+  g_string_append (out, ", ");
+  bl_json_key_string (out, "kind", kinds[place->kind]);
+  bl_json_key_number (out, "probability", place->probability);
+  g_string_append_c (out, '}');
+}
+
+static void
+add_places (GString *out, const BlPlaces *places)
+{
+  static const char *const verdicts[] = { "open", "between", "isolated", "several", "none" };
+  g_string_append (out, "  \"places\": {");
+  bl_json_key_string (out, "verdict", verdicts[places->verdict]);
+  g_string_append (out, ", ");
+  bl_json_key_string (out, "first", places->first != NULL ? places->first->id : NULL);
+  g_string_append (out, ", ");
+  bl_json_key_string (out, "second", places->second != NULL ? places->second->id : NULL);
+  bl_json_key_number (out, "pair", places->pair);
+  bl_json_key_number (out, "none", places->none);
+  g_string_append (out, ",\n");
+  add_list (out, "list", places->places, places->places->len, add_of_equipment);
+  g_string_append (out, ",\n");
+  add_list (out, "parts", places->parts, places->parts->len, add_of_equipment);
+  g_string_append (out, "},\n");
+}
+
 char *
 bl_diagnosis_to_json (const BlDiagnosis *diagnosis, int next)
 {
@@ -204,6 +237,8 @@ bl_diagnosis_to_json (const BlDiagnosis *diagnosis, int next)
   g_string_append (out, ",\n");
   if (diagnosis->fitted)
     add_fit (out, diagnosis);
+  if (diagnosis->places != NULL)
+    add_places (out, diagnosis->places);
   g_string_append (out, "  ");
   bl_json_key_string (out, "likely_stage", diagnosis->likely_stage);
   bl_plan_append_json (out, diagnosis);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-evidence.h"
+#include "bl-places.h"
 
 G_BEGIN_DECLS
 
@@ -64,6 +65,7 @@ typedef struct
   BlActs *acts;          /* on parts */
   GPtrArray *not_visible; /* "COMPONENT:MODE" that no measurement of the job can show; NULL as well where
                              a measurement has more than 64 classes */
+  BlPlaces *places;      /* of an equipment; NULL: a board alone */
   char *likely_stage;    /* NULL while elsewhere is more probable */
   gboolean unproven;     /* nothing has been read since a part was replaced: the odds are those for the
                             case that it was not cured */

@@ -147,6 +147,9 @@ double bl_odds_any (BlJobCircuit *compiled, const GArray *nodes);
 /* Evaluates the compiled circuit: values, derivatives, total and the parts' joints. */
 gboolean bl_evaluate (BlEngine *engine, GError **error);
 
+/* bl-places.c: fills in where in an equipment the fault lies, after bl_odds (). */
+gboolean bl_places (BlEngine *engine, BlDiagnosis *diagnosis, GError **error);
+
 /* Only the upward pass of it: the probability of the evidence. */
 gboolean bl_evaluate_up (BlEngine *engine, GError **error);
 /* Row by row, the value of a group's top less that with its leaves struck out. standing: the path

@@ -70,6 +70,7 @@ bl_diagnosis_free (BlDiagnosis *diagnosis)
     g_clear_pointer (&lists[i], g_ptr_array_unref);
   g_clear_pointer (&diagnosis->plan, bl_plan_free);
   g_clear_pointer (&diagnosis->acts, bl_acts_free);
+  g_clear_pointer (&diagnosis->places, bl_places_free);
   g_free (diagnosis->likely_stage);
   g_free (diagnosis);
 }
@@ -106,7 +107,7 @@ static gboolean
 answer (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, BlDiagnoseFlags flags,
         GError **error)
 {
-  return bl_odds (engine, diagnosis, error)
+  return bl_odds (engine, diagnosis, error) && bl_places (engine, diagnosis, error)
          && (!(flags & BL_DIAGNOSE_WHY) || bl_why (engine, diagnosis, error))
          && (!(flags & BL_DIAGNOSE_FIT) || bl_fit (engine, diagnosis, error))
          && (!(flags & BL_DIAGNOSE_NEXT) || bl_next (engine, diagnosis, judged, error))
