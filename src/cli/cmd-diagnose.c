@@ -156,12 +156,12 @@ append_places (GString *out, const BlPlaces *places)
   g_string_append_printf (out, _("Place of the fault. %s\n"), words);
   for (guint i = 0; i < places->places->len; i++)
     {
-      const BlPlace *place = g_ptr_array_index (places->places, i);
+      const BlFaultPlace *place = g_ptr_array_index (places->places, i);
       bl_cli_table_add (table, percent (place->probability));
       bl_cli_table_add (table, bl_place_words (place));
       for (guint j = 0; place->kind == BL_PLACE_PARTS && j < places->parts->len; j++)
         {
-          const BlPlace *part = g_ptr_array_index (places->parts, j);
+          const BlFaultPlace *part = g_ptr_array_index (places->parts, j);
           g_autofree char *name = bl_place_words (part);
           bl_cli_table_add (table, percent (part->probability));
           bl_cli_table_add (table, g_strdup_printf ("  %s", name));

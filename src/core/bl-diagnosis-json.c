@@ -180,7 +180,7 @@ static void
 add_of_equipment (GString *out, gconstpointer item)
 {
   static const char *const kinds[] = { "board", "conductors", "part" };
-  const BlPlace *place = item;
+  const BlFaultPlace *place = item;
   g_string_append_c (out, '{');
   bl_json_key_string (out, "id", place->id);
   g_string_append (out, ", ");

@@ -49,7 +49,7 @@ bl_place_of_component (const BlBoard *board, const char *component)
 static void
 place_free (gpointer data)
 {
-  BlPlace *place = data;
+  BlFaultPlace *place = data;
 
   g_free (place->id);
   g_free (place->title);
@@ -67,32 +67,32 @@ bl_places_free (BlPlaces *places)
   g_free (places);
 }
 
-static BlPlace *
+static BlFaultPlace *
 find_in (GPtrArray *list, const char *id)
 {
   for (guint i = 0; i < bl_len (list); i++)
-    if (g_str_equal (((BlPlace *) bl_at (list, i))->id, id))
+    if (g_str_equal (((BlFaultPlace *) bl_at (list, i))->id, id))
       return bl_at (list, i);
   return NULL;
 }
 
-const BlPlace *
+const BlFaultPlace *
 bl_places_find (const BlPlaces *places, const char *id)
 {
   g_return_val_if_fail (places != NULL && id != NULL, NULL);
-  BlPlace *place = find_in (places->places, id);
+  BlFaultPlace *place = find_in (places->places, id);
 
   return place != NULL ? place : find_in (places->parts, id);
 }
 
-static BlPlace *
+static BlFaultPlace *
 need (GPtrArray *list, BlPlaceKind kind, const char *id)
 {
-  BlPlace *place = find_in (list, id);
+  BlFaultPlace *place = find_in (list, id);
 
   if (place != NULL)
     return place;
-  place = g_new0 (BlPlace, 1);
+  place = g_new0 (BlFaultPlace, 1);
   place->kind = kind;
   place->id = g_strdup (id);
   place->probability = NAN;
@@ -105,11 +105,11 @@ need (GPtrArray *list, BlPlaceKind kind, const char *id)
 typedef struct
 {
   BlPlaces *places;
-  GHashTable *events; /* BlPlace -> GStrvBuilder */
+  GHashTable *events; /* BlFaultPlace -> GStrvBuilder */
 } Gathering;
 
 static void
-add_event (Gathering *self, BlPlace *place, const char *component, const char *mode)
+add_event (Gathering *self, BlFaultPlace *place, const char *component, const char *mode)
 {
   GStrvBuilder *builder = g_hash_table_lookup (self->events, place);
   g_autofree char *event = g_strconcat (component, ":", mode, NULL);
@@ -124,7 +124,7 @@ static void
 add_to_place (Gathering *self, const char *id, const char *title, const char *component, const char *mode)
 {
   g_autofree char *role = bl_place_role (id);
-  BlPlace *place;
+  BlFaultPlace *place;
 
   if (role != NULL)
     {
@@ -184,7 +184,7 @@ bl_places_new (const BlBoard *board)
   gather (&gathering, board);
   g_hash_table_iter_init (&iter, gathering.events);
   while (g_hash_table_iter_next (&iter, &place, &builder))
-    ((BlPlace *) place)->events = g_strv_builder_end (builder);
+    ((BlFaultPlace *) place)->events = g_strv_builder_end (builder);
   g_hash_table_unref (gathering.events);
   return gathering.places;
 }
@@ -193,10 +193,10 @@ bl_places_new (const BlBoard *board)
 
 /* Nodes of the own events of the last round, of the place or of both. */
 static double
-weigh (BlEngine *engine, const BlPlace *one, const BlPlace *other)
+weigh (BlEngine *engine, const BlFaultPlace *one, const BlFaultPlace *other)
 {
   g_autoptr (GArray) nodes = g_array_new (FALSE, FALSE, sizeof (guint));
-  const BlPlace *both[] = { one, other };
+  const BlFaultPlace *both[] = { one, other };
 
   for (guint i = 0; i < G_N_ELEMENTS (both); i++)
     for (char **event = both[i] != NULL ? both[i]->events : NULL; event != NULL && *event != NULL; event++)
@@ -214,7 +214,7 @@ weigh (BlEngine *engine, const BlPlace *one, const BlPlace *other)
 static int
 compare_places (gconstpointer a, gconstpointer b)
 {
-  const BlPlace *x = *(BlPlace *const *) a, *y = *(BlPlace *const *) b;
+  const BlFaultPlace *x = *(BlFaultPlace *const *) a, *y = *(BlFaultPlace *const *) b;
 
   if (x->probability != y->probability)
     return x->probability > y->probability ? -1 : 1;
@@ -225,8 +225,8 @@ compare_places (gconstpointer a, gconstpointer b)
 static void
 choose_two (BlPlaces *self)
 {
-  const BlPlace *one = self->places->len > 0 ? bl_at (self->places, 0) : NULL;
-  const BlPlace *two = self->places->len > 1 ? bl_at (self->places, 1) : NULL;
+  const BlFaultPlace *one = self->places->len > 0 ? bl_at (self->places, 0) : NULL;
+  const BlFaultPlace *two = self->places->len > 1 ? bl_at (self->places, 1) : NULL;
 
   if (one == NULL || self->none > one->probability)
     {
@@ -271,7 +271,7 @@ bl_places (BlEngine *engine, BlDiagnosis *diagnosis, GError **error)
     return TRUE;
   for (guint i = 0; i < self->places->len + self->parts->len; i++)
     {
-      BlPlace *place = i < self->places->len ? bl_at (self->places, i) : bl_at (self->parts, i - self->places->len);
+      BlFaultPlace *place = i < self->places->len ? bl_at (self->places, i) : bl_at (self->parts, i - self->places->len);
       if (bl_engine_cancelled (engine, error))
         return FALSE;
       place->probability = weigh (engine, place, NULL);
@@ -289,7 +289,7 @@ bl_places (BlEngine *engine, BlDiagnosis *diagnosis, GError **error)
 /* --- Words --- */
 
 char *
-bl_place_words (const BlPlace *place)
+bl_place_words (const BlFaultPlace *place)
 {
   if (place == NULL)
     return g_strdup (_("elsewhere"));

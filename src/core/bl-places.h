@@ -23,7 +23,7 @@ typedef struct
   char **events;      /* its own events, "COMPONENT:MODE", implied ones too, as bl_engine_unions () takes them */
   double probability; /* that a root cause lies there: at least one own event of it happened, in its present parts */
   guint index;        /* place in the document */
-} BlPlace;
+} BlFaultPlace;
 
 typedef enum
 {
@@ -39,14 +39,14 @@ typedef enum
 
 typedef struct
 {
-  GPtrArray *places; /* BlPlace: boards, and conductors and cables together where there are any; by probability */
-  GPtrArray *parts;  /* BlPlace: each conductor and each cable; by probability */
+  GPtrArray *places; /* BlFaultPlace: boards, and conductors and cables together where there are any; by probability */
+  GPtrArray *parts;  /* BlFaultPlace: each conductor and each cable; by probability */
   double none;       /* that no own event of any of them happened: what is wrong is elsewhere */
   double pair;       /* that the fault is on first or second; as that of first alone where there is no second */
   BlPlacesVerdict verdict;
   /* The two likeliest; NULL stands for "none of them". With BL_PLACES_ISOLATED and BL_PLACES_NONE second means
    * nothing. (transfer none) */
-  const BlPlace *first, *second;
+  const BlFaultPlace *first, *second;
 } BlPlaces;
 
 void bl_places_free (BlPlaces *places);
@@ -65,10 +65,10 @@ char *bl_place_of_component (const BlBoard *board, const char *component);
  * Returns: (transfer full). */
 BlPlaces *bl_places_new (const BlBoard *board);
 /* Look-up by id; NULL: none. (transfer none) */
-const BlPlace *bl_places_find (const BlPlaces *places, const char *id);
+const BlFaultPlace *bl_places_find (const BlPlaces *places, const char *id);
 /* In one sentence without figures: "Isolated: board wall.", "On board wall or in the conductors." */
 char *bl_places_words (const BlPlaces *places);
 /* Name to show: "board wall", "conductors", "W3, signal conductor". place NULL: on none of them. (transfer full) */
-char *bl_place_words (const BlPlace *place);
+char *bl_place_words (const BlFaultPlace *place);
 
 G_END_DECLS
