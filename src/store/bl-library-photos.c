@@ -115,6 +115,7 @@ bl_job_photo_free (BlJobPhoto *photo)
     return;
   g_free (photo->title);
   g_free (photo->mime);
+  g_free (photo->side);
   g_free (photo);
 }
 
@@ -155,7 +156,7 @@ bl_library_job_photos (BlLibrary *library, gint64 job, GError **error)
   g_return_val_if_fail (library != NULL, NULL);
   statement = bl_database_prepare (
       library->database, _ ("listing the photos"),
-      "SELECT id, job, time, title, mime FROM job_photo WHERE job = ?1 ORDER BY id", error);
+      "SELECT id, job, time, title, mime, side FROM job_photo WHERE job = ?1 ORDER BY id", error);
   if (statement == NULL)
     return NULL;
   bl_statement_bind_int (statement, 1, job);
@@ -167,6 +168,7 @@ bl_library_job_photos (BlLibrary *library, gint64 job, GError **error)
       photo->time = bl_statement_int (statement, 2);
       photo->title = bl_statement_dup_text (statement, 3);
       photo->mime = bl_statement_dup_text (statement, 4);
+      photo->side = bl_statement_dup_text (statement, 5);
       g_ptr_array_add (photos, photo);
     }
   return step == BL_STEP_DONE ? g_steal_pointer (&photos) : NULL;

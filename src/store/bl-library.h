@@ -87,6 +87,7 @@ typedef struct
 {
   gint64 id, job, time;
   char *title, *mime;
+  char *side; /* "front" or "back"; NULL: not said */
 } BlJobPhoto;
 void bl_job_photo_free (BlJobPhoto *photo);
 gint64 bl_library_add_job_photo (BlLibrary *library,

@@ -28,6 +28,8 @@ static const struct
   { "known-good", "known_good", { "job" }, -1, { "despite_fault", "time" } },
   { "left-out", "left_out", { "board", "measurement", "job" }, 1, { "measurement" } },
   { "band-answer", "band_answer", { "board", "measurement" }, 1, { "accepted", "low", "high", "jobs", "time" } },
+  { "job-landmark", "job_landmark", { "job_photo", "landmark" }, 1, { "x", "y" } },
+  { "job-photo-side", "job_photo", { "id" }, -1, { "side" } },
   { "set-aside", "set_aside", { "board", "thing" }, 1, { "time" } },
   { "job", "job", { "id" }, -1,
     { "number", "board", "customer", "unit", "serial", "complaint", "cause", "closed", "removed" } },

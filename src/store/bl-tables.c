@@ -244,6 +244,16 @@ static const char version_8[] =
     "ALTER TABLE board ADD COLUMN deleted INTEGER NOT NULL DEFAULT 0 CHECK (deleted IN (0, 1));"
     "ALTER TABLE job ADD COLUMN removed INTEGER NOT NULL DEFAULT 0 CHECK (removed IN (0, 1));";
 
+/* Where landmarks of the edition's photos lie on a photo of a job's own board, and which side it shows. */
+static const char version_9[] =
+    "CREATE TABLE job_landmark ("
+    "  job_photo INTEGER NOT NULL REFERENCES job_photo (id) ON DELETE CASCADE,"
+    "  landmark TEXT NOT NULL CHECK (landmark <> ''),"
+    "  x REAL NOT NULL, y REAL NOT NULL," /* px of that photo */
+    "  PRIMARY KEY (job_photo, landmark)"
+    ") STRICT;"
+    "ALTER TABLE job_photo ADD COLUMN side TEXT CHECK (side IN ('front', 'back'));";
+
 static const BlMigration steps_of_library[] = {
   { 1, version_1, NULL },
   { 2, version_2, NULL },
@@ -253,6 +263,7 @@ static const BlMigration steps_of_library[] = {
   { 6, version_6, NULL },
   { 7, version_7, NULL },
   { 8, version_8, NULL },
+  { 9, version_9, NULL },
 };
 
 const BlMigration *
