@@ -10,6 +10,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "bl-bench-job-photo.h"
 #include "bl-bench-page-private.h"
 #include "bl-find.h"
 #include "bl-style.h"
@@ -29,45 +30,52 @@ find_item (GPtrArray *items, const char *component)
   return NULL;
 }
 
+/* A component at its place on the photo; NULL: it is not on it. */
+static BlPhotoItem *
+item_of (const BlBenchPlaces *places, const BlComponent *component)
+{
+  BlPhotoItem *item;
+  BlPhotoFar far;
+  double at[2];
+
+  if (!bl_bench_places_find (places, BL_FAR_COMPONENT, component->id, component->photo, component->x, component->y, at,
+                             &far))
+    return NULL;
+  item = bl_photo_item_new (BL_PHOTO_COMPONENT, component->id, component->id, at[0], at[1]);
+  item->far = far;
+  return item;
+}
+
 /* All documented components on this photo that are not there yet, below what is. */
 static void
 add_components (BlBenchPage *self, GPtrArray *items)
 {
   const BlBoard *board = bl_bench_get_board (self->bench);
+  g_autoptr (BlBenchPlaces) places = bl_bench_photos_places (self->photos, self->photo_key);
   guint n = 0;
 
   for (guint i = 0; i < bl_len (board->components); i++)
     {
-      const BlComponent *component = bl_at (board->components, i);
-      if (g_strcmp0 (component->photo, self->photo_key) == 0 && !isnan (component->x)
-          && find_item (items, component->id) == NULL)
-        g_ptr_array_insert (items, (int) n++, bl_photo_item_new (BL_PHOTO_COMPONENT, component->id, component->id,
-                                                                component->x, component->y));
+      BlPhotoItem *item = find_item (items, ((const BlComponent *) bl_at (board->components, i))->id);
+      if (item == NULL && (item = item_of (places, bl_at (board->components, i))) != NULL)
+        g_ptr_array_insert (items, (int) n++, item);
     }
 }
 
 static void
-add_outlines (BlBenchPage *self, GPtrArray *outlines, const GPtrArray *from, BlPhotoOutlineKind kind, const char *id,
-              const char *name)
+add_stage (const BlBenchPlaces *places, GPtrArray *outlines, const BlStage *stage, const char *name)
 {
-  for (guint i = 0; i < bl_len (from); i++)
-    {
-      const BlOutline *outline = bl_at (from, i);
-      if (g_strcmp0 (outline->photo, self->photo_key) == 0 && outline->points != NULL && outline->points->len >= 6)
-        g_ptr_array_add (outlines, bl_photo_outline_new (kind, id, name, outline->points));
-    }
+  bl_bench_places_add_outlines (places, outlines, BL_FAR_STAGE, stage->id, stage->outlines, BL_PHOTO_STAGE, name);
 }
 
 static void
 add_stages (BlBenchPage *self, GPtrArray *outlines)
 {
   const BlBoard *board = bl_bench_get_board (self->bench);
+  g_autoptr (BlBenchPlaces) places = bl_bench_photos_places (self->photos, self->photo_key);
 
   for (guint i = 0; i < bl_len (board->stages); i++)
-    {
-      const BlStage *stage = bl_at (board->stages, i);
-      add_outlines (self, outlines, stage->outlines, BL_PHOTO_STAGE, stage->id, NULL);
-    }
+    add_stage (places, outlines, bl_at (board->stages, i), NULL);
 }
 
 /* What was found comes last, so that it lies on top; it is forgotten when something else is in hand. */
@@ -85,20 +93,18 @@ add_found (BlBenchPage *self, GPtrArray *items, GPtrArray *outlines)
     {
       const BlComponent *component = bl_board_component (board, ref->id);
       BlPhotoItem *item = find_item (items, ref->id);
-      if (component == NULL || g_strcmp0 (component->photo, self->photo_key) != 0 || isnan (component->x))
+      g_autoptr (BlBenchPlaces) places = bl_bench_photos_places (self->photos, self->photo_key);
+      if (item == NULL && (component == NULL || (item = item_of (places, component)) == NULL))
         return;
-      if (item == NULL)
-        {
-          item = bl_photo_item_new (BL_PHOTO_COMPONENT, component->id, component->id, component->x, component->y);
-          g_ptr_array_add (items, item);
-        }
+      if (find_item (items, ref->id) == NULL)
+        g_ptr_array_add (items, item);
       item->in_hand = TRUE;
     }
   else if (ref->element == BL_ELEMENT_STAGE && bl_board_stage (board, ref->id) != NULL)
     {
       const BlStage *stage = bl_board_stage (board, ref->id);
-      add_outlines (self, outlines, stage->outlines, BL_PHOTO_STAGE, stage->id,
-                    stage->title != NULL ? stage->title : stage->id);
+      g_autoptr (BlBenchPlaces) places = bl_bench_photos_places (self->photos, self->photo_key);
+      add_stage (places, outlines, stage, stage->title != NULL ? stage->title : stage->id);
     }
 }
 
@@ -108,7 +114,7 @@ bl_bench_layers_show (BlBenchPage *self, GPtrArray *items, GPtrArray *outlines)
   BlLayers layers = bl_layers_get (BL_LAYERS_BENCH);
 
   /* Suspects stand there without any layer: only what is added can be taken away. */
-  if (self->photo_key == NULL || strchr (self->photo_key, ':') != NULL)
+  if (self->photo_key == NULL)
     return layers;
   if ((layers & BL_LAYER_COMPONENTS) != 0)
     add_components (self, items);
@@ -166,6 +172,47 @@ bl_bench_fly_arrive (BlBenchPage *self)
   g_clear_pointer (&self->fly_key, g_free);
 }
 
+/* The box of the corners on the photo shown, where that is one of the job and the place is on it. */
+static gboolean
+aim_at_own (BlBenchPage *self, const BlWhere *where)
+{
+  const double corners[4][2]
+    = { { where->x0, where->y0 }, { where->x1, where->y0 }, { where->x1, where->y1 }, { where->x0, where->y1 } };
+  double *to = self->fly_to, x, y;
+  g_autoptr (BlJobPhotoMap) map
+    = self->photo_key != NULL && g_str_has_prefix (self->photo_key, "job:")
+        ? bl_bench_map_photo (self->bench, g_ascii_strtoll (self->photo_key + strlen ("job:"), NULL, 10), NULL)
+        : NULL;
+
+  to[0] = to[1] = INFINITY;
+  to[2] = to[3] = -INFINITY;
+  for (guint i = 0; i < 4; i++)
+    {
+      if (map == NULL || !bl_job_photo_map_place (map, where->photo, corners[i][0], corners[i][1], &x, &y))
+        return FALSE;
+      to[0] = MIN (to[0], x);
+      to[1] = MIN (to[1], y);
+      to[2] = MAX (to[2], x);
+      to[3] = MAX (to[3], y);
+    }
+  return TRUE;
+}
+
+static void
+aim (BlBenchPage *self, const BlWhere *where)
+{
+  gboolean own = aim_at_own (self, where);
+
+  g_free (self->fly_key);
+  self->fly_key = g_strdup (own ? self->photo_key : where->photo);
+  if (own)
+    return;
+  self->fly_to[0] = where->x0;
+  self->fly_to[1] = where->y0;
+  self->fly_to[2] = where->x1;
+  self->fly_to[3] = where->y1;
+}
+
 static void
 fly_to (BlBenchPage *self, const BlRef *ref)
 {
@@ -185,13 +232,8 @@ fly_to (BlBenchPage *self, const BlRef *ref)
       g_autofree char *words = g_strdup_printf (_ ("%s has no place on a photo yet. This is %s."), what, of);
       bl_widget_notify (GTK_WIDGET (self), words);
     }
-  g_free (self->fly_key);
-  self->fly_key = g_strdup (where.photo);
-  self->fly_to[0] = where.x0;
-  self->fly_to[1] = where.y0;
-  self->fly_to[2] = where.x1;
-  self->fly_to[3] = where.y1;
-  if (g_strcmp0 (where.photo, self->photo_key) != 0)
+  aim (self, &where);
+  if (g_strcmp0 (self->fly_key, self->photo_key) != 0)
     {
       bl_bench_page_show_photo (self, where.photo); /* it arrives once the board is framed there */
       return;
@@ -277,12 +319,13 @@ bl_bench_find_add_actions (BlBenchPage *self)
 
 /* --- what the corner of the photo tells --- */
 
-static GtkWidget *
-corner_button (BlBenchPage *self, const char *cap, const char *words, const char *action)
+GtkWidget *
+bl_bench_corner_button (BlBenchPage *self, const char *cap, const char *words, const char *action)
 {
   GtkWidget *button = bl_act_button ("photo-act", words, cap, TRUE);
 
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
+  if (action != NULL)
+    gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
   return button;
 }
 
@@ -294,9 +337,9 @@ bl_bench_find_corner (BlBenchPage *self)
   /* The buttons find their actions here, wherever the photo stands. */
   gtk_widget_insert_action_group (grid, "photo", G_ACTION_GROUP (self->actions));
   gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
-  gtk_grid_attach (GTK_GRID (grid), corner_button (self, _ ("Ctrl J"), _ ("find"), "photo.find"), 0, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), corner_button (self, _ ("Alt L"), _ ("layers"), "photo.layers"), 1, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), corner_button (self, "Z", _ ("whole board"), "photo.fit"), 0, 1, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), corner_button (self, "F9", _ ("twin beside"), "photo.twin"), 1, 1, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), bl_bench_corner_button (self, _ ("Ctrl J"), _ ("find"), "photo.find"), 0, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), bl_bench_corner_button (self, _ ("Alt L"), _ ("layers"), "photo.layers"), 1, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), bl_bench_corner_button (self, "Z", _ ("whole board"), "photo.fit"), 0, 1, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), bl_bench_corner_button (self, "F9", _ ("twin beside"), "photo.twin"), 1, 1, 1, 1);
   return grid;
 }

@@ -5,6 +5,7 @@
 #include "bl-bench-layout.h"
 #include "bl-bench-page.h"
 #include "bl-bench-photos.h"
+#include "bl-bench-register.h"
 #include "bl-choice-panel.h"
 #include "bl-fault-panel.h"
 #include "bl-finder.h"
@@ -53,6 +54,7 @@ struct _BlBenchPage
   char *fly_key;              /* photo to fly on once it is there; NULL: none */
   double fly_to[4];           /* x0, y0, x1, y1 in its pixels */
   GtkFileChooserNative *chooser;
+  BlBenchRegister registering;
 };
 
 /* bl-bench-page.c */
@@ -89,12 +91,25 @@ void bl_bench_view_loaded (BlBenchPage *self);
 void bl_bench_find_build (BlBenchPage *self, GtkOverlay *overlay);
 /* What the corner of the photo offers. (transfer floating) */
 GtkWidget *bl_bench_find_corner (BlBenchPage *self);
+/* A button of it; action NULL: none. (transfer floating) */
+GtkWidget *bl_bench_corner_button (BlBenchPage *self, const char *cap, const char *words, const char *action);
 void bl_bench_find_add_actions (BlBenchPage *self);
 void bl_bench_find_forget (BlBenchPage *self);
 /* Adds what the layers show and takes away what they do not; returns them. */
 BlLayers bl_bench_layers_show (BlBenchPage *self, GPtrArray *items, GPtrArray *outlines);
 /* After a photo was shown: ends a flight that had to wait for it. */
 void bl_bench_fly_arrive (BlBenchPage *self); /* nothing while the photo is being opened */
+
+/* bl-bench-register.c: landmarks of a photo of the job. */
+/* Puts its panel beside the photos, its key among those of the corner. (transfer floating) */
+GtkWidget *bl_bench_register_build (BlBenchPage *self, GtkWidget *photos, GtkGrid *corner);
+/* Adds the landmarks to what stands on the photo while they are set, and shows the panel. */
+void bl_bench_register_show (BlBenchPage *self, GPtrArray *items);
+/* FALSE: no landmarks are being set, so the press is about something else. */
+gboolean bl_bench_register_press (BlBenchPage *self, double x, double y);
+gboolean bl_bench_register_key (BlBenchPage *self, guint keyval, GdkModifierType state);
+void bl_bench_register_photo_changed (BlBenchPage *self);
+void bl_bench_register_forget (BlBenchPage *self);
 
 /* bl-bench-states.c */
 void bl_bench_states_add_actions (BlBenchPage *self);

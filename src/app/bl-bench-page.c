@@ -228,8 +228,8 @@ photo_place (BlBenchPage *self)
   gtk_widget_set_visible (self->twin, FALSE);
   gtk_box_append (GTK_BOX (box), self->photo);
   gtk_box_append (GTK_BOX (box), self->twin);
-  gtk_overlay_set_child (GTK_OVERLAY (overlay), box);
   self->chip = bl_bench_find_corner (self);
+  gtk_overlay_set_child (GTK_OVERLAY (overlay), bl_bench_register_build (self, box, GTK_GRID (self->chip)));
   gtk_widget_add_css_class (self->chip, "photo-chip");
   gtk_widget_set_halign (self->chip, GTK_ALIGN_END);
   gtk_widget_set_valign (self->chip, GTK_ALIGN_END);
@@ -319,6 +319,7 @@ bl_bench_page_finalize (GObject *object)
   g_free (self->shown_part);
   g_free (self->fly_key);
   g_free (self->symptom);
+  bl_bench_register_forget (self);
   G_OBJECT_CLASS (bl_bench_page_parent_class)->finalize (object);
 }
 
@@ -434,6 +435,7 @@ forget_job (BlBenchPage *self)
   g_clear_pointer (&self->asked, g_free);
   g_clear_pointer (&self->shown_part, g_free);
   bl_bench_find_forget (self);
+  bl_bench_register_forget (self);
   bl_key_strip_set_note (BL_KEY_STRIP (self->keys), "");
   bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
   bl_why_panel_close (BL_WHY_PANEL (self->why));
@@ -587,7 +589,7 @@ bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state)
   if (bl_fault_panel_key (BL_FAULT_PANEL (self->shown), keyval, state)
       || bl_why_panel_key (BL_WHY_PANEL (self->why), keyval, state))
     return TRUE;
-  if (bl_bench_capture_key (self->capture, keyval, state))
+  if (bl_bench_register_key (self, keyval, state) || bl_bench_capture_key (self->capture, keyval, state))
     return TRUE;
   return begin_typing (self, keyval, state);
 }

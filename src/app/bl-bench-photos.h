@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
+#include "bl-bench-places.h"
 #include "bl-bench.h"
 #include "bl-photo-view.h"
 
@@ -34,5 +35,7 @@ gboolean bl_bench_photos_is_broken (BlBenchPhotos *self, const char *key);
  * () and _outlines (). (transfer full) */
 GPtrArray *bl_bench_photos_items (BlBenchPhotos *self, const char *key, BlMeasurementItem *in_hand);
 GPtrArray *bl_bench_photos_outlines (BlBenchPhotos *self, const char *key);
+/* Where things of the edition are on the photo. (transfer full) */
+BlBenchPlaces *bl_bench_photos_places (BlBenchPhotos *self, const char *key);
 
 G_END_DECLS

@@ -16,18 +16,31 @@ show_on_photo (BlBenchPage *self, const char *photo)
     bl_bench_page_show_photo (self, photo);
 }
 
+/* Where a component is on the photo shown. FALSE: not on it. */
+static gboolean
+on_photo (BlBenchPage *self, const BlComponent *component, double at[2], BlPhotoFar *far)
+{
+  g_autoptr (BlBenchPlaces) places
+    = component != NULL ? bl_bench_photos_places (self->photos, self->photo_key) : NULL;
+
+  return places != NULL
+         && bl_bench_places_find (places, BL_FAR_COMPONENT, component->id, component->photo, component->x, component->y,
+                                  at, far);
+}
+
 static void
 component_chosen (BlBenchPage *self, const char *id)
 {
   const BlComponent *component = bl_board_component (bl_bench_get_board (self->bench), id);
+  double at[2];
 
   g_free (self->shown_part);
   self->shown_part = g_strdup (id);
-  if (component != NULL && component->photo != NULL)
+  if (component != NULL && component->photo != NULL && !on_photo (self, component, at, NULL))
     show_on_photo (self, component->photo);
   bl_bench_view_show_marks (self);
-  if (component != NULL && !isnan (component->x) && g_strcmp0 (component->photo, self->photo_key) == 0)
-    bl_photo_view_close_up (BL_PHOTO_VIEW (self->photo), component->x, component->y,
+  if (on_photo (self, component, at, NULL))
+    bl_photo_view_close_up (BL_PHOTO_VIEW (self->photo), at[0], at[1],
                             bl_photo_view_get_viewport (BL_PHOTO_VIEW (self->photo))->zoom);
 }
 
@@ -50,26 +63,42 @@ outline_of (BlBenchPage *self, const BlStage *stage)
   return first;
 }
 
+/* Brings the middle of an outline into view. */
+static void
+look_at (BlBenchPage *self, const GArray *points)
+{
+  double x = 0, y = 0;
+  guint n = points->len / 2;
+
+  for (guint i = 0; i < n; i++)
+    {
+      x += g_array_index (points, double, 2 * i) / n;
+      y += g_array_index (points, double, 2 * i + 1) / n;
+    }
+  bl_photo_view_close_up (BL_PHOTO_VIEW (self->photo), x, y,
+                          bl_photo_view_get_viewport (BL_PHOTO_VIEW (self->photo))->zoom);
+}
+
 static void
 stage_chosen (BlBenchPage *self, const char *id)
 {
   const BlStage *stage = bl_board_stage (bl_bench_get_board (self->bench), id);
   const BlOutline *outline = stage != NULL ? outline_of (self, stage) : NULL;
-  double x = 0, y = 0;
+  g_autoptr (BlBenchPlaces) places = bl_bench_photos_places (self->photos, self->photo_key);
+  g_autoptr (GPtrArray) here = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_photo_outline_free);
 
   g_clear_pointer (&self->shown_part, g_free);
   if (outline == NULL)
     return;
+  if (bl_bench_places_add_outlines (places, here, BL_FAR_STAGE, id, stage->outlines, BL_PHOTO_STAGE, NULL))
+    {
+      bl_bench_view_show_marks (self);
+      look_at (self, ((BlPhotoOutline *) g_ptr_array_index (here, 0))->points);
+      return;
+    }
   show_on_photo (self, outline->photo);
   bl_bench_view_show_marks (self);
-  guint n = outline->points->len / 2;
-  for (guint i = 0; i < n; i++)
-    {
-      x += g_array_index (outline->points, double, 2 * i) / n;
-      y += g_array_index (outline->points, double, 2 * i + 1) / n;
-    }
-  bl_photo_view_close_up (BL_PHOTO_VIEW (self->photo), x, y,
-                          bl_photo_view_get_viewport (BL_PHOTO_VIEW (self->photo))->zoom);
+  look_at (self, outline->points);
 }
 
 static void
@@ -108,8 +137,10 @@ bl_bench_tree_add_item (BlBenchPage *self, GPtrArray *items)
   const BlComponent *component
     = self->shown_part != NULL ? bl_board_component (bl_bench_get_board (self->bench), self->shown_part) : NULL;
   BlPhotoItem *item = NULL;
+  BlPhotoFar far;
+  double at[2];
 
-  if (component == NULL || isnan (component->x) || g_strcmp0 (component->photo, self->photo_key) != 0
+  if (!on_photo (self, component, at, &far)
       || !bl_tree_pane_is_open (BL_TREE_PANE (self->chart)))
     return;
   for (guint i = 0; i < items->len; i++)
@@ -120,7 +151,8 @@ bl_bench_tree_add_item (BlBenchPage *self, GPtrArray *items)
     }
   if (item == NULL)
     {
-      item = bl_photo_item_new (BL_PHOTO_COMPONENT, component->id, component->id, component->x, component->y);
+      item = bl_photo_item_new (BL_PHOTO_COMPONENT, component->id, component->id, at[0], at[1]);
+      item->far = far;
       g_ptr_array_add (items, item);
     }
   item->in_hand = TRUE;

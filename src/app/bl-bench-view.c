@@ -52,6 +52,7 @@ bl_bench_view_show_marks (BlBenchPage *self)
 
   BlLayers layers = bl_bench_layers_show (self, items, outlines);
   bl_bench_tree_add_item (self, items);
+  bl_bench_register_show (self, items);
   bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), items);
   bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), outlines);
   bl_photo_view_set_dimmed (BL_PHOTO_VIEW (self->photo), (layers & BL_LAYER_DIMMED) != 0);
@@ -78,14 +79,24 @@ bl_bench_view_point (BlBenchPage *self)
            : NULL;
 }
 
+/* Where a point is on the photo shown. FALSE: not on it. */
+static gboolean
+place_of (BlBenchPage *self, const BlTestPoint *point, double at[2])
+{
+  g_autoptr (BlBenchPlaces) places = point != NULL ? bl_bench_photos_places (self->photos, self->photo_key) : NULL;
+
+  return places != NULL
+         && bl_bench_places_find (places, BL_FAR_TEST_POINT, point->id, point->photo, point->x, point->y, at, NULL);
+}
+
 /* Brings the point in hand into view. */
 void
 bl_bench_view_reveal (BlBenchPage *self)
 {
-  const BlTestPoint *point = bl_bench_view_point (self);
+  double at[2];
 
-  if (point != NULL && !isnan (point->x) && g_strcmp0 (point->photo, self->photo_key) == 0)
-    bl_photo_view_reveal (BL_PHOTO_VIEW (self->photo), point->x, point->y);
+  if (place_of (self, bl_bench_view_point (self), at))
+    bl_photo_view_reveal (BL_PHOTO_VIEW (self->photo), at[0], at[1]);
 }
 
 /* --- the photo of the probe view: close to the point it shows --- */
@@ -124,12 +135,13 @@ close_up_later (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
   const BlTestPoint *point = measurement != NULL && measurement->at != NULL
                                ? bl_board_test_point (bl_bench_get_board (self->bench), measurement->at)
                                : NULL;
+  double at[2] = { point != NULL ? point->x : NAN, point != NULL ? point->y : NAN };
 
   if (viewport->view_w <= 0 && bl_bench_page_in_probe (self))
     return G_SOURCE_CONTINUE;
-  if (point != NULL && !isnan (point->x) && viewport->image_w > 0)
+  if (point != NULL && viewport->image_w > 0 && (place_of (self, point, at) || !isnan (at[0])))
     /* A fifth of the photo's height fills the pane: some two centimetres round the point. */
-    bl_photo_view_close_up (BL_PHOTO_VIEW (widget), point->x, point->y, viewport->view_h / (viewport->image_h * 0.3));
+    bl_photo_view_close_up (BL_PHOTO_VIEW (widget), at[0], at[1], viewport->view_h / (viewport->image_h * 0.3));
   return G_SOURCE_REMOVE;
 }
 
@@ -143,9 +155,13 @@ bl_bench_view_update_probe (BlBenchPage *self)
                                ? bl_board_test_point (bl_bench_get_board (self->bench), measurement->at)
                                : NULL;
   const char *key = point != NULL && point->photo != NULL ? point->photo : self->photo_key, *message = NULL;
+  double at[2];
 
   if (self->photos == NULL || !bl_bench_page_in_probe (self))
     return;
+  /* The board on the table rather than the edition's, where the point is known on its photo. */
+  if (place_of (self, point, at))
+    key = self->photo_key;
   bl_photo_view_set_surface (photo, key != NULL ? bl_bench_photos_surface (self->photos, key, &message) : NULL,
                              message);
   mark_probe (self, photo, key);
@@ -303,6 +319,7 @@ bl_bench_page_show_photo (BlBenchPage *self, const char *key)
   self->photo_key = g_steal_pointer (&kept);
   if (g_strcmp0 (self->fly_key, self->photo_key) != 0)
     g_clear_pointer (&self->fly_key, g_free); /* another photo is wanted now */
+  bl_bench_register_photo_changed (self);
   fill_segments (self);
   begin_photo (self);
 }
@@ -510,6 +527,8 @@ bl_bench_view_pressed (BlPhotoView *view, double x, double y, BlBenchPage *self)
 {
   GError *error = NULL;
 
+  if (bl_bench_register_press (self, x, y))
+    return;
   if (self->pending_mark != NULL && self->photo_key != NULL)
     {
       g_autofree char *mark = g_steal_pointer (&self->pending_mark);

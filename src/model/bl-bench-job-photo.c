@@ -41,6 +41,19 @@ bl_bench_set_photo_landmark (BlBench *self, gint64 photo, const char *landmark, 
 }
 
 gboolean
+bl_bench_set_photo_side (BlBench *self, gint64 photo, const char *side, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+
+  if (!bl_bench_begin_step (self, _ ("side of the photo"), error)
+      || !bl_library_end_step (self->library, bl_library_set_job_photo_side (self->library, photo, side, error), NULL,
+                               error))
+    return FALSE;
+  bl_bench_announce (self);
+  return TRUE;
+}
+
+gboolean
 bl_bench_remove_photo_landmark (BlBench *self, gint64 photo, const char *landmark, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self) && landmark != NULL, FALSE);

@@ -13,6 +13,8 @@ BlJobPhotoMap *bl_bench_map_photo (BlBench *self, gint64 photo, GError **error);
 /* Sets or moves a landmark, one step of undo; side: of the photo, "front" or "back", NULL: leave it. */
 gboolean bl_bench_set_photo_landmark (BlBench *self, gint64 photo, const char *landmark, double x, double y,
                                       const char *side, GError **error);
+/* side: "front", "back"; one step of undo. */
+gboolean bl_bench_set_photo_side (BlBench *self, gint64 photo, const char *side, GError **error);
 /* Takes one away, one step of undo. */
 gboolean bl_bench_remove_photo_landmark (BlBench *self, gint64 photo, const char *landmark, GError **error);
 

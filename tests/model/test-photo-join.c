@@ -10,6 +10,7 @@
 
 #include "bl-edition-photos.h"
 #include "bl-document.h"
+#include "bl-job-photo-map.h"
 #include "bl-photo-far.h"
 
 #include <math.h>
@@ -297,6 +298,85 @@ test_far (void)
   g_assert_cmpstr (g_array_index (cut, BlFar, 0).id, ==, "TP2");
 }
 
+/* --- a photo of a job --- */
+
+/* The second camera's picture is a job's own: it is no photo of the board, and has four landmarks, then five, one of
+ * them wrong. */
+static void
+test_job_photo (void)
+{
+  g_autoptr (BlBoard) board = make_board ();
+  g_autoptr (GPtrArray) pressed = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_landmark_free);
+  const guint points = 1 << BL_FAR_TEST_POINT;
+  g_autoptr (GError) error = NULL;
+  double u, v;
+
+  g_ptr_array_remove (board->photos, bl_board_photo (board, "second"));
+  for (guint i = 0; i < 7; i++)
+    {
+      BlLandmark *landmark = bl_landmark_new ();
+      landmark->id = g_strdup (places[i].name);
+      landmark->x = places[i].second[0];
+      landmark->y = places[i].second[1];
+      g_ptr_array_add (pressed, landmark);
+      g_autoptr (BlJobPhotoMap) map = bl_job_photo_map_new (board, "job:1", "front", pressed);
+      g_autoptr (GArray) far = bl_job_photo_map_far (map, points, 0, 0);
+      g_assert_cmpuint (far->len, ==, i < 3 ? 0 : 2);
+      g_assert_true (bl_job_photo_map_is_joined (map) == (i >= 3));
+      for (guint k = 0; k < far->len; k++)
+        {
+          const BlFar *one = &g_array_index (far, BlFar, k);
+          g_assert_false (one->opposite);
+          assert_near (one->x, one->y, place (one->id)->second, 1e-5);
+        }
+    }
+  /* L6 pressed 80 px beside: named, in pixels of the job's photo, in mm by the edition's scale. */
+  ((BlLandmark *) g_ptr_array_index (pressed, 5))->x += 80;
+  g_autoptr (BlJobPhotoMap) map = bl_job_photo_map_new (board, "job:1", "front", pressed);
+  const BlPhoto *front = bl_job_photo_map_of_edition (map, "front");
+  g_assert_cmpstr (front->id, ==, "front");
+  g_autoptr (BlPhotoJoin) join = bl_job_photo_map_join (map, front, &error);
+  g_assert_no_error (error);
+  g_assert_cmpint (join->suspect, >=, 0);
+  g_assert_cmpstr (join->names[join->suspect], ==, "L6");
+  g_assert_cmpfloat (join->rms_without, <, 1e-6);
+  g_assert_cmpfloat (join->residuals_mm[join->suspect], >, 1);
+  g_assert_false (join->mirrored);
+  g_assert_false (bl_job_photo_map_place (map, "none", 1, 2, &u, &v));
+  /* The edition is as it was. */
+  g_assert_cmpuint (bl_len (board->photos), ==, 2);
+}
+
+/* Said to be of the front, but the landmarks lie as on the back: told; what is on the front shows through the board. */
+static void
+test_job_photo_sides (void)
+{
+  g_autoptr (BlBoard) board = make_board ();
+  g_autoptr (GPtrArray) pressed = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_landmark_free);
+
+  g_ptr_array_remove (board->photos, bl_board_photo (board, "back"));
+  for (guint i = 0; i < 5; i++)
+    {
+      BlLandmark *landmark = bl_landmark_new ();
+      landmark->id = g_strdup (places[i].name);
+      landmark->x = places[i].back[0];
+      landmark->y = places[i].back[1];
+      g_ptr_array_add (pressed, landmark);
+    }
+  g_autoptr (BlJobPhotoMap) wrong = bl_job_photo_map_new (board, "job:1", "front", pressed);
+  g_autoptr (BlPhotoJoin) join = bl_job_photo_map_join (wrong, bl_board_photo (board, "front"), NULL);
+  g_assert_cmpint (bl_photo_join_sides (join), ==, BL_SIDES_MIRRORED);
+  g_autoptr (BlJobPhotoMap) right = bl_job_photo_map_new (board, "job:1", "back", pressed);
+  g_autoptr (GArray) far = bl_job_photo_map_far (right, 1 << BL_FAR_TEST_POINT, 0, 0);
+  g_assert_cmpuint (far->len, ==, 2);
+  for (guint k = 0; k < far->len; k++)
+    {
+      const BlFar *one = &g_array_index (far, BlFar, k);
+      g_assert_true (one->opposite);
+      assert_near (one->x, one->y, place (one->id)->back, 1e-5);
+    }
+}
+
 /* --- lengths --- */
 
 static void
@@ -496,6 +576,8 @@ main (int argc, char **argv)
   g_test_add_func ("/model/photo-join/sides", test_sides);
   g_test_add_func ("/model/photo-join/by-way", test_by_way);
   g_test_add_func ("/model/photo-join/far", test_far);
+  g_test_add_func ("/model/photo-join/job-photo", test_job_photo);
+  g_test_add_func ("/model/photo-join/job-photo-sides", test_job_photo_sides);
   g_test_add_func ("/model/photo-join/scale", test_scale);
   g_test_add ("/model/photo-join/carry", Fixture, NULL, set_up, test_carry, tear_down);
   g_test_add ("/model/photo-join/carry-edge", Fixture, NULL, set_up, test_carry_edge, tear_down);
