@@ -332,14 +332,14 @@ bl_bench_corner_button (BlBenchPage *self, const char *cap, const char *words, c
 GtkWidget *
 bl_bench_find_corner (BlBenchPage *self)
 {
-  GtkWidget *grid = gtk_grid_new ();
+  GtkGrid *grid = GTK_GRID (gtk_grid_new ());
 
   /* The buttons find their actions here, wherever the photo stands. */
-  gtk_widget_insert_action_group (grid, "photo", G_ACTION_GROUP (self->actions));
-  gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
-  gtk_grid_attach (GTK_GRID (grid), bl_bench_corner_button (self, _ ("Ctrl J"), _ ("find"), "photo.find"), 0, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), bl_bench_corner_button (self, _ ("Alt L"), _ ("layers"), "photo.layers"), 1, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), bl_bench_corner_button (self, "Z", _ ("whole board"), "photo.fit"), 0, 1, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), bl_bench_corner_button (self, "F9", _ ("twin beside"), "photo.twin"), 1, 1, 1, 1);
-  return grid;
+  gtk_widget_insert_action_group (GTK_WIDGET (grid), "photo", G_ACTION_GROUP (self->actions));
+  gtk_grid_set_column_spacing (grid, 12);
+  gtk_grid_attach (grid, bl_bench_corner_button (self, _ ("Ctrl J"), _ ("find"), "photo.find"), 0, 0, 1, 1);
+  gtk_grid_attach (grid, bl_bench_corner_button (self, _ ("Alt L"), _ ("layers"), "photo.layers"), 1, 0, 1, 1);
+  gtk_grid_attach (grid, bl_bench_corner_button (self, "Z", _ ("whole board"), "photo.fit"), 0, 1, 1, 1);
+  gtk_grid_attach (grid, bl_bench_corner_button (self, "F9", _ ("twin beside"), "photo.twin"), 1, 1, 1, 1);
+  return GTK_WIDGET (grid);
 }

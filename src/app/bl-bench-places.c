@@ -26,7 +26,8 @@ bl_bench_places_new (BlBench *bench, const char *key, double width, double heigh
   self->key = g_strdup (key);
   if (key != NULL && g_str_has_prefix (key, "job:"))
     {
-      g_autoptr (BlJobPhotoMap) map = bl_bench_map_photo (bench, g_ascii_strtoll (key + strlen ("job:"), NULL, 10), NULL);
+      gint64 photo = g_ascii_strtoll (key + strlen ("job:"), NULL, 10);
+      g_autoptr (BlJobPhotoMap) map = bl_bench_map_photo (bench, photo, NULL);
       self->far = map != NULL ? bl_job_photo_map_far (map, all, width, height) : NULL;
     }
   return self;

@@ -15,6 +15,7 @@
 #include "bl-wrap-box.h"
 
 #define WIDTH 216  /* px */
+#define GAP 8      /* between panel and photo, px */
 #define HEIGHT 150 /* of the edition's photo, px */
 
 static GtkWidget *
@@ -34,6 +35,66 @@ act_button (const char *words, const char *cap, char *act, GCallback pressed, gp
   return button;
 }
 
+/* --- sizes: the panel is as narrow as it can be, whatever its parts would like --- */
+
+static void
+measure_view (GtkWidget *frame, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+              int *minimum_baseline, int *natural_baseline)
+{
+  *minimum = *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? WIDTH : HEIGHT;
+}
+
+static void
+allocate_view (GtkWidget *frame, int width, int height, int baseline)
+{
+  gtk_widget_size_allocate (gtk_widget_get_first_child (frame), &(GtkAllocation){ 0, 0, width, height }, -1);
+}
+
+static GtkWidget *
+with_layout (GtkCustomMeasureFunc measure, GtkCustomAllocateFunc allocate)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+
+  gtk_widget_set_layout_manager (box, gtk_custom_layout_new (NULL, measure, allocate));
+  return box;
+}
+
+static void
+measure_pair (GtkWidget *pair, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+              int *minimum_baseline, int *natural_baseline)
+{
+  gtk_widget_measure (gtk_widget_get_last_child (pair), orientation, -1, minimum, natural, NULL, NULL);
+}
+
+static void
+allocate_pair (GtkWidget *pair, int width, int height, int baseline)
+{
+  GtkWidget *panel = gtk_widget_get_first_child (pair);
+  int left = 0, least = 0;
+
+  if (gtk_widget_get_visible (panel))
+    {
+      gtk_widget_measure (panel, GTK_ORIENTATION_VERTICAL, WIDTH, &least, NULL, NULL, NULL);
+      gtk_widget_size_allocate (panel, &(GtkAllocation){ 0, 0, WIDTH, MAX (least, height) }, -1);
+      left = WIDTH + GAP;
+    }
+  const GtkAllocation rest = { left, 0, MAX (0, width - left), height };
+  gtk_widget_size_allocate (gtk_widget_get_last_child (pair), &rest, -1);
+}
+
+GtkWidget *
+bl_bench_register_beside (GtkWidget *panel, GtkWidget *photos)
+{
+  GtkWidget *pair = with_layout (measure_pair, allocate_pair);
+
+  gtk_box_append (GTK_BOX (pair), panel);
+  gtk_box_append (GTK_BOX (pair), photos);
+  gtk_widget_set_overflow (pair, GTK_OVERFLOW_HIDDEN);
+  return pair;
+}
+
+/* --- making --- */
+
 static GtkWidget *
 words_label (const char *classes)
 {
@@ -49,9 +110,9 @@ GtkWidget *
 bl_bench_register_panel_new (BlBenchRegister *self, GCallback act, gpointer data)
 {
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *foot = bl_wrap_box_new (4, 2);
+  GtkWidget *frame = with_layout (measure_view, allocate_view);
 
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
-  gtk_widget_set_size_request (self->box, WIDTH, -1);
   gtk_widget_set_visible (self->box, FALSE);
   self->title = words_label ("heading");
   self->beside_name = bl_label ("", "muted", 0);
@@ -60,14 +121,14 @@ bl_bench_register_panel_new (BlBenchRegister *self, GCallback act, gpointer data
   gtk_box_append (GTK_BOX (head), self->beside_name);
   gtk_box_append (GTK_BOX (head), act_button (_ ("another"), "B", g_strdup ("other"), act, data));
   self->view = bl_photo_view_new ();
-  gtk_widget_set_size_request (self->view, WIDTH, HEIGHT);
+  gtk_box_append (GTK_BOX (frame), self->view);
   self->rows = bl_wrap_box_new (4, 2);
   self->words = words_label (NULL);
   bl_wrap_box_append (BL_WRAP_BOX (foot), act_button (_ ("skip"), "S", g_strdup ("skip"), act, data));
   bl_wrap_box_append (BL_WRAP_BOX (foot), act_button (_ ("done"), "K", g_strdup ("end"), act, data));
   gtk_box_append (GTK_BOX (self->box), self->title);
   gtk_box_append (GTK_BOX (self->box), head);
-  gtk_box_append (GTK_BOX (self->box), self->view);
+  gtk_box_append (GTK_BOX (self->box), frame);
   gtk_box_append (GTK_BOX (self->box), self->rows);
   gtk_box_append (GTK_BOX (self->box), self->words);
   gtk_box_append (GTK_BOX (self->box), foot);
@@ -114,11 +175,11 @@ state_words (const BlRegisterShown *shown)
   guint n = bl_photo_join_common (shown->beside, bl_job_photo_map_photo (shown->map));
   char *line;
 
-  if (shown->join == NULL)
-    g_ptr_array_add (lines, shown->why_not != NULL
-                              ? g_strdup (shown->why_not)
-                              : g_strdup_printf (_ ("%u of four set. From the fourth on the edition's points, parts and "
-                                                    "outlines stand on this photo."), n));
+  if (shown->join == NULL && shown->why_not != NULL)
+    g_ptr_array_add (lines, g_strdup (shown->why_not));
+  else if (shown->join == NULL)
+    g_ptr_array_add (lines, g_strdup_printf (_ ("%u of four set. From the fourth on the edition's points, "
+                                                "parts and outlines stand on this photo."), n));
   else
     {
       g_ptr_array_add (lines, bl_photo_join_words (shown->join));

@@ -149,7 +149,7 @@ toggle (BlBenchPage *self)
     return;
   if (on && beside_of (self, map) == NULL)
     {
-      bl_widget_notify (GTK_WIDGET (self), _ ("The photos of this edition have no landmarks yet: set four of them under "
+      bl_widget_notify (GTK_WIDGET (self), _ ("The photos of this edition have no landmarks yet: set four under "
                                               "Boards, Photos, K."));
       return;
     }
@@ -314,14 +314,11 @@ GtkWidget *
 bl_bench_register_build (BlBenchPage *self, GtkWidget *photos, GtkGrid *corner)
 {
   BlBenchRegister *state = &self->registering;
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *panel = bl_bench_register_panel_new (state, G_CALLBACK (act), self);
 
-  gtk_box_append (GTK_BOX (box), bl_bench_register_panel_new (state, G_CALLBACK (act), self));
-  gtk_widget_set_hexpand (photos, TRUE);
-  gtk_box_append (GTK_BOX (box), photos);
   state->corner = bl_bench_corner_button (self, "K", _ ("lay the edition over it"), NULL);
   g_signal_connect (state->corner, "clicked", G_CALLBACK (corner_pressed), self);
   gtk_widget_set_visible (state->corner, FALSE);
   gtk_grid_attach (corner, state->corner, 0, 2, 2, 1);
-  return box;
+  return bl_bench_register_beside (panel, photos);
 }

@@ -31,6 +31,8 @@ typedef struct
 
 /* bl-bench-register-panel.c */
 GtkWidget *bl_bench_register_panel_new (BlBenchRegister *self, GCallback act, gpointer data);
+/* Panel and photos side by side: the photos have what the panel leaves. (transfer floating) */
+GtkWidget *bl_bench_register_beside (GtkWidget *panel, GtkWidget *photos);
 /* act (GtkButton *, data): pressed; what is in its data "act": "again L3", "other", "skip", "end". */
 void bl_bench_register_panel_show (BlBenchRegister *self, const BlRegisterShown *shown, GCallback act, gpointer data);
 /* Adds the landmarks of a photo to what stands on it; asked (may be NULL) is in hand. */

@@ -527,7 +527,7 @@ bl_bench_view_pressed (BlPhotoView *view, double x, double y, BlBenchPage *self)
 {
   GError *error = NULL;
 
-  if (bl_bench_register_press (self, x, y))
+  if (self->pending_mark == NULL && bl_bench_register_press (self, x, y))
     return;
   if (self->pending_mark != NULL && self->photo_key != NULL)
     {
