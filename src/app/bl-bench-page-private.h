@@ -103,8 +103,8 @@ void bl_bench_fly_arrive (BlBenchPage *self); /* nothing while the photo is bein
 /* bl-bench-register.c: landmarks of a photo of the job. */
 /* Puts its panel beside the photos, its key among those of the corner. (transfer floating) */
 GtkWidget *bl_bench_register_build (BlBenchPage *self, GtkWidget *photos, GtkGrid *corner);
-/* Adds the landmarks to what stands on the photo while they are set, and shows the panel. */
-void bl_bench_register_show (BlBenchPage *self, GPtrArray *items);
+/* While they are set: adds the landmarks to what stands on the photo, quiets the rest, and shows the panel. */
+void bl_bench_register_show (BlBenchPage *self, GPtrArray *items, GPtrArray *outlines);
 /* FALSE: no landmarks are being set, so the press is about something else. */
 gboolean bl_bench_register_press (BlBenchPage *self, double x, double y);
 gboolean bl_bench_register_key (BlBenchPage *self, guint keyval, GdkModifierType state);

@@ -230,7 +230,7 @@ fill_rows (BlBenchRegister *self, const BlRegisterShown *shown, GCallback act, g
                                    : g_strdup (_ ("Press to set it anew."));
       gtk_widget_set_tooltip_text (button, help);
       if (told && shown->join->suspect == at)
-        gtk_widget_add_css_class (button, bl_shape_css (BL_SHAPE_HIGH));
+        gtk_widget_add_css_class (gtk_button_get_child (GTK_BUTTON (button)), bl_shape_css (BL_SHAPE_HIGH));
       bl_wrap_box_append (BL_WRAP_BOX (self->rows), button);
     }
 }

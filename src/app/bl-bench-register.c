@@ -102,7 +102,7 @@ show_panel (BlBenchPage *self, const BlJobPhotoMap *map, const BlPhoto *beside, 
 }
 
 void
-bl_bench_register_show (BlBenchPage *self, GPtrArray *items)
+bl_bench_register_show (BlBenchPage *self, GPtrArray *items, GPtrArray *outlines)
 {
   BlBenchRegister *state = &self->registering;
   g_autoptr (BlJobPhotoMap) map = is_on (self) ? map_now (self) : NULL;
@@ -120,6 +120,8 @@ bl_bench_register_show (BlBenchPage *self, GPtrArray *items)
       BlPhotoItem *item = g_ptr_array_index (items, i);
       item->quiet = TRUE;
     }
+  for (guint i = 0; i < outlines->len; i++)
+    g_clear_pointer (&((BlPhotoOutline *) g_ptr_array_index (outlines, i))->name, g_free);
   bl_bench_register_add_landmarks (items, bl_job_photo_map_photo (map), asked);
   if (state->again == NULL)
     add_foretold (items, map, beside, asked);

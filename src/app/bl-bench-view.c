@@ -52,7 +52,7 @@ bl_bench_view_show_marks (BlBenchPage *self)
 
   BlLayers layers = bl_bench_layers_show (self, items, outlines);
   bl_bench_tree_add_item (self, items);
-  bl_bench_register_show (self, items);
+  bl_bench_register_show (self, items, outlines);
   bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), items);
   bl_photo_view_set_outlines (BL_PHOTO_VIEW (self->photo), outlines);
   bl_photo_view_set_dimmed (BL_PHOTO_VIEW (self->photo), (layers & BL_LAYER_DIMMED) != 0);
