@@ -56,7 +56,7 @@ static const BlKey keys[] = {
   { GDK_KEY_g, C | S, N_ ("Ctrl Shift G"), N_ ("known-good board, or not"), "bench.known-good", NULL, FALSE, 0 },
   { GDK_KEY_m, C, N_ ("Ctrl M"), N_ ("mark on the photo: burn, corrosion ..."), "bench.mark", NULL, FALSE, 0 },
   { GDK_KEY_i, C, N_ ("Ctrl I"), N_ ("add a photo to this job"), "bench.add-photo", NULL, FALSE, 0 },
-  { 0, 0, N_ ("K"), N_ ("landmarks of a photo of the job"), NULL, NULL, FALSE, 0 },
+  { 0, 0, N_ ("Alt K"), N_ ("landmarks of a photo of the job"), NULL, NULL, FALSE, 0 },
   { GDK_KEY_f, C, N_ ("Ctrl F"), N_ ("say what was the cause, end the job"), "bench.cause", NULL, FALSE, 0 },
   { GDK_KEY_h, C, N_ ("Ctrl H"), N_ ("causes found on this edition"), "bench.history", NULL, FALSE, 0 },
   { GDK_KEY_e, C, N_ ("Ctrl E"), N_ ("keep as edition"), "bench.keep-edition", NULL, FALSE, 0 },

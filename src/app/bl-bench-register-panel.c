@@ -21,15 +21,8 @@
 static GtkWidget *
 act_button (const char *words, const char *cap, char *act, GCallback pressed, gpointer data)
 {
-  GtkWidget *button = gtk_button_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *button = bl_act_button ("act", words, cap, TRUE);
 
-  if (cap != NULL)
-    gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
-  gtk_box_append (GTK_BOX (box), bl_label (words, NULL, 0));
-  gtk_button_set_child (GTK_BUTTON (button), box);
-  gtk_widget_add_css_class (button, "act");
-  gtk_widget_set_focus_on_click (button, FALSE);
-  bl_widget_name (button, words);
   g_object_set_data_full (G_OBJECT (button), "act", act, g_free);
   g_signal_connect (button, "clicked", pressed, data);
   return button;
@@ -125,7 +118,7 @@ bl_bench_register_panel_new (BlBenchRegister *self, GCallback act, gpointer data
   self->rows = bl_wrap_box_new (4, 2);
   self->words = words_label (NULL);
   bl_wrap_box_append (BL_WRAP_BOX (foot), act_button (_ ("skip"), "S", g_strdup ("skip"), act, data));
-  bl_wrap_box_append (BL_WRAP_BOX (foot), act_button (_ ("done"), "K", g_strdup ("end"), act, data));
+  bl_wrap_box_append (BL_WRAP_BOX (foot), act_button (_ ("done"), _ ("Esc"), g_strdup ("end"), act, data));
   gtk_box_append (GTK_BOX (self->box), self->title);
   gtk_box_append (GTK_BOX (self->box), head);
   gtk_box_append (GTK_BOX (self->box), frame);

@@ -274,14 +274,20 @@ bl_bench_register_key (BlBenchPage *self, guint keyval, GdkModifierType state)
   GtkWidget *focus = root != NULL ? gtk_root_get_focus (root) : NULL;
   gboolean typing = focus != NULL && GTK_IS_EDITABLE (focus) && *gtk_editable_get_text (GTK_EDITABLE (focus)) != '\0';
   guint key = gdk_keyval_to_lower (keyval);
+  GdkModifierType modifiers = state & (GDK_CONTROL_MASK | GDK_ALT_MASK);
 
-  if (shown_photo (self) == 0 || typing || bl_bench_page_in_probe (self)
-      || (state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) != 0)
+  if (shown_photo (self) == 0 || bl_bench_page_in_probe (self))
     return FALSE;
-  if (key == GDK_KEY_k || (is_on (self) && key == GDK_KEY_Escape))
+  /* A letter alone may be the first of a relay's name. */
+  if (key == GDK_KEY_k && modifiers == GDK_ALT_MASK)
+    {
+      toggle (self);
+      return TRUE;
+    }
+  if (!is_on (self) || typing || modifiers != 0)
+    return FALSE;
+  if (key == GDK_KEY_Escape)
     toggle (self);
-  else if (!is_on (self))
-    return FALSE;
   else if (key == GDK_KEY_s)
     skip (self);
   else if (key == GDK_KEY_b)
@@ -318,7 +324,7 @@ bl_bench_register_build (BlBenchPage *self, GtkWidget *photos, GtkGrid *corner)
   BlBenchRegister *state = &self->registering;
   GtkWidget *panel = bl_bench_register_panel_new (state, G_CALLBACK (act), self);
 
-  state->corner = bl_bench_corner_button (self, "K", _ ("lay the edition over it"), NULL);
+  state->corner = bl_bench_corner_button (self, _ ("Alt K"), _ ("lay the edition over it"), NULL);
   g_signal_connect (state->corner, "clicked", G_CALLBACK (corner_pressed), self);
   gtk_widget_set_visible (state->corner, FALSE);
   gtk_grid_attach (corner, state->corner, 0, 2, 2, 1);

@@ -110,7 +110,7 @@ def main():
     app.find(shown)
     wait_for(lambda: not any(n.startswith("opening") for n in app.names()), "the photo", 30)
     picture("own")
-    app.keys("k")
+    app.keys("alt+k")
     app.find("Press L1 (screw hole)")
     pane = Pane(app, shown)
     for name in ("L1", "L2", "L3", "L4"):
@@ -139,7 +139,7 @@ def main():
     app.click_at(*pane.at((u, v)))
     app.find("6 landmarks agree to…")
     picture("all")
-    app.keys("k")
+    app.keys("alt+k")
     wait_for(lambda: "All landmarks are set" not in app.names(), "the panel gone")
     picture("laid")
     app.close()

@@ -107,7 +107,7 @@ photo (Fixture *f)
 static gboolean
 key (Fixture *f, guint keyval)
 {
-  return bl_bench_page_key (BL_BENCH_PAGE (f->page), keyval, 0);
+  return bl_bench_page_key (BL_BENCH_PAGE (f->page), keyval, keyval == GDK_KEY_k ? GDK_ALT_MASK : 0);
 }
 
 static void
@@ -167,6 +167,9 @@ static void
 press_four (Fixture *f)
 {
   show_own (f);
+  bl_bench_page_key (BL_BENCH_PAGE (f->page), GDK_KEY_k, 0); /* the first letter of K1 */
+  g_assert_false (says (f->page, "Press L1"));
+  g_action_group_activate_action (bl_bench_page_get_actions (BL_BENCH_PAGE (f->page)), "escape", NULL);
   g_assert_true (key (f, GDK_KEY_k));
   for (guint i = 0; i < 4; i++)
     {
