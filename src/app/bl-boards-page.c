@@ -75,17 +75,21 @@ thumbnail_texture (BlBoardsPage *self, gint64 id, const BlBoard *board)
 static GtkWidget *
 thumbnail (BlBoardsPage *self, gint64 id, const BlBoard *board)
 {
-  GtkWidget *picture = gtk_picture_new ();
+  GtkWidget *frame = gtk_overlay_new (), *picture = gtk_picture_new ();
   g_autoptr (GdkTexture) texture = thumbnail_texture (self, id, board);
 
   if (texture != NULL)
     gtk_picture_set_paintable (GTK_PICTURE (picture), GDK_PAINTABLE (texture));
   gtk_picture_set_content_fit (GTK_PICTURE (picture), GTK_CONTENT_FIT_COVER);
   gtk_picture_set_can_shrink (GTK_PICTURE (picture), TRUE);
-  gtk_widget_set_size_request (picture, 144, 96);
-  gtk_widget_set_overflow (picture, GTK_OVERFLOW_HIDDEN);
-  gtk_widget_add_css_class (picture, "thumbnail");
-  return picture;
+  /* As an overlay, so that the size of the picture in it plays no part. */
+  gtk_overlay_set_child (GTK_OVERLAY (frame), gtk_box_new (GTK_ORIENTATION_VERTICAL, 0));
+  gtk_overlay_add_overlay (GTK_OVERLAY (frame), picture);
+  gtk_widget_set_size_request (frame, 144, 96);
+  gtk_widget_set_valign (frame, GTK_ALIGN_CENTER);
+  gtk_widget_set_overflow (frame, GTK_OVERFLOW_HIDDEN);
+  gtk_widget_add_css_class (frame, "thumbnail");
+  return frame;
 }
 
 /* "Supply · Relays · Link": what on the board is documented. */
@@ -248,7 +252,7 @@ words_column (BlBoardsPage *self, const BlBoardRow *entry, const BlBoard *board,
               const char *found)
 {
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2), *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *past = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   g_autofree char *counts = count_words (entry), *sections = section_words (board);
   g_autofree char *missing = checklist_words (self, entry->id, board);
 
@@ -258,13 +262,14 @@ words_column (BlBoardsPage *self, const BlBoardRow *entry, const BlBoard *board,
   ellipsized (words, *sections != '\0' ? sections : _ ("no section yet: readings can be compared, no stage is found"),
               NULL);
   ellipsized (line, counts, "muted small");
-  add_good (self, line, entry->id, title);
   gtk_box_append (GTK_BOX (words), line);
   gtk_box_append (GTK_BOX (words), bl_coverage_label_new (board, "muted small"));
   if (*missing != '\0')
     row_button (self, line, missing, title, entry->id, G_CALLBACK (missing_pressed));
   if (found != NULL)
-    ellipsized (words, found, "small");
+    ellipsized (past, found, "small");
+  add_good (self, past, entry->id, title);
+  gtk_box_append (GTK_BOX (words), past);
   gtk_widget_set_valign (words, GTK_ALIGN_CENTER);
   gtk_widget_set_hexpand (words, TRUE);
   return words;

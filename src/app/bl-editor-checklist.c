@@ -163,7 +163,7 @@ thing_line (BlSheet *sheet, const BlThing *thing, gboolean aside)
 
   bl_sheet_line (sheet, "check-line", 0, NULL, name);
   bl_sheet_words (sheet, thing->words, "wrap");
-  bl_sheet_words (sheet, thing->why, "muted small wrap");
+  bl_sheet_words (sheet, thing->why, "muted small wrap column");
   if (!aside)
     bl_sheet_button (sheet, _ ("go there"), NULL, go_tip, go, NULL);
   bl_sheet_button (sheet, aside ? _ ("back on the list") : _ ("does not apply"), NULL, other_tip, other, NULL);

@@ -18,7 +18,7 @@ bl_editor_compare_lines (BlEditor *self, BlSheet *sheet)
   bl_sheet_words (sheet, "", "muted form-label");
   bl_sheet_button (sheet, _ ("copy to the next edition…"), _ ("Ctrl D"), _ ("Copy this edition to the next one"),
                    "next-edition", NULL);
-  bl_sheet_button (sheet, _ ("compare"), _ ("Ctrl Shift D"), _ ("Show this edition beside another one"), "compare", NULL);
+  bl_sheet_button (sheet, _ ("compare"), _ ("Alt C"), _ ("Show this edition beside another one"), "compare", NULL);
   if (origin == NULL)
     return;
   g_autofree char *words = g_strdup_printf (_ ("copied from %s"), origin->name);

@@ -11,6 +11,8 @@
 #include "bl-slot-field.h"
 #include "bl-style.h"
 
+#define COLUMN 27 /* characters */
+
 static GtkWidget *
 line_part (GtkWidget *line, const char *name)
 {
@@ -126,7 +128,14 @@ make_words (const BlPiece *piece)
     {
       gtk_label_set_wrap (GTK_LABEL (label), TRUE);
       gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-      gtk_widget_set_hexpand (label, TRUE);
+      /* As wide in every line, so that lines of two such pieces stand in columns. */
+      if (strstr (piece->css, "column") != NULL)
+        {
+          gtk_label_set_width_chars (GTK_LABEL (label), COLUMN);
+          gtk_label_set_max_width_chars (GTK_LABEL (label), COLUMN);
+        }
+      else
+        gtk_widget_set_hexpand (label, TRUE);
     }
   else if (piece->css != NULL && strstr (piece->css, "stretch") != NULL)
     {
