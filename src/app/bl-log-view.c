@@ -92,6 +92,21 @@ bl_record_words (BlBench *bench, const BlRecord *record, char **rest)
     case BL_RECORD_NO_CAUSE:
       *rest = g_strdup (_ ("not the cause"));
       return bl_cause_words (board, subject, NULL);
+    case BL_RECORD_TIME:
+      *rest = g_strdup_printf (_ ("%s min"), text);
+      return g_strdup (_ ("time spent"));
+    case BL_RECORD_PHOTO:
+      *rest = g_strdup (text);
+      return g_strdup (_ ("photo"));
+    case BL_RECORD_TEST:
+      *rest = g_strdup (text);
+      return g_strdup (_ ("test"));
+    case BL_RECORD_SUPPLY:
+      *rest = g_strdup (text);
+      return g_strdup (_ ("supply"));
+    case BL_RECORD_JOB:
+      *rest = g_strdup (text);
+      return g_strdup (_ ("job"));
     case BL_RECORD_NOTE:
     default:
       *rest = g_strdup (text);

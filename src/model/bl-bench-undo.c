@@ -54,6 +54,16 @@ bl_bench_record_label (BlBench *self, const BlRecord *record)
       return cause_label (self, record);
     case BL_RECORD_STATE:
       return g_strdup_printf (_ ("board state %s"), record->subject);
+    case BL_RECORD_TIME:
+      return g_strdup (_ ("time spent"));
+    case BL_RECORD_PHOTO:
+      return g_strdup (_ ("photo added"));
+    case BL_RECORD_TEST:
+      return g_strdup (_ ("test after the repair"));
+    case BL_RECORD_SUPPLY:
+      return g_strdup (_ ("what it is fed by"));
+    case BL_RECORD_JOB:
+      return g_strdup (_ ("state of the job"));
     case BL_RECORD_NOTE:
     case BL_RECORD_PROOF:
     default:

@@ -41,7 +41,8 @@ jobs_with (BlLibrary *library, const char *word, GError **error)
   g_autoptr (GHashTable) jobs = g_hash_table_new_full (g_int64_hash, g_int64_equal, g_free, g_free);
   g_autoptr (BlStatement) statement = bl_database_prepare (
       library->database, _ ("looking through the bench logs"),
-      "SELECT r.job, coalesce (r.subject || ' ', '') || coalesce (r.text, '') FROM record_words w"
+      "SELECT r.job, coalesce (r.subject || ' ', '') || coalesce (r.text, '') || coalesce (', ' || r.old, '')"
+      " || coalesce (', ' || r.why, '') || coalesce (', ' || r.told_by, '') FROM record_words w"
       " JOIN record r ON r.id = w.rowid WHERE record_words MATCH ?1 ORDER BY w.rowid",
       error);
   g_autofree char *text = phrase (word);

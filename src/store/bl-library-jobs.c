@@ -12,7 +12,10 @@
 BlJob *
 bl_job_new (void)
 {
-  return g_new0 (BlJob, 1);
+  BlJob *job = g_new0 (BlJob, 1);
+
+  job->state = BL_JOB_ON_THE_BENCH;
+  return job;
 }
 
 void
@@ -20,6 +23,8 @@ bl_job_free (BlJob *job)
 {
   if (job == NULL)
     return;
+  g_free (job->uid);
+  g_free (job->came_with);
   g_free (job->customer);
   g_free (job->unit);
   g_free (job->serial);
@@ -29,20 +34,71 @@ bl_job_free (BlJob *job)
   g_free (job);
 }
 
-#define SELECT_JOB                                                                                 \
-  "SELECT job.id, number, job.board, customer, unit, serial, complaint, cause, closed, created, "  \
-  "job.changed,"                                                                                   \
-  " board_number, edition, model FROM job JOIN board ON board.id = job.board "
+static const char *const state_names[BL_N_JOB_STATES] = {
+  [BL_JOB_WAITING] = "waiting",
+  [BL_JOB_ON_THE_BENCH] = "on the bench",
+  [BL_JOB_WAITING_FOR_PARTS] = "waiting for parts",
+  [BL_JOB_PROVING] = "proving",
+  [BL_JOB_HANDED_BACK] = "handed back",
+  [BL_JOB_NOT_ECONOMICAL] = "not economical",
+  [BL_JOB_RETURNED] = "returned",
+};
 
-/* "Board number, edition", whatever of it there is. */
+const char *
+bl_job_state_name (BlJobState state)
+{
+  return (guint) state < BL_N_JOB_STATES ? state_names[state] : NULL;
+}
+
+gboolean
+bl_job_state_parse (const char *name, BlJobState *state)
+{
+  g_return_val_if_fail (state != NULL, FALSE);
+  for (guint i = 0; i < BL_N_JOB_STATES; i++)
+    if (g_strcmp0 (state_names[i], name) == 0)
+      {
+        *state = (BlJobState) i;
+        return TRUE;
+      }
+  return FALSE;
+}
+
+gboolean
+bl_job_state_is_closed (BlJobState state)
+{
+  return state == BL_JOB_HANDED_BACK || state == BL_JOB_NOT_ECONOMICAL || state == BL_JOB_RETURNED;
+}
+
+void
+bl_job_set_state (BlJob *job, BlJobState state)
+{
+  g_return_if_fail (job != NULL && (guint) state < BL_N_JOB_STATES);
+  job->state = state;
+  job->closed = bl_job_state_is_closed (state);
+  if (!job->closed)
+    job->handed_back = 0;
+  else if (job->handed_back == 0)
+    job->handed_back = bl_library_now ();
+}
+
+#define SELECT_JOB                                                                                               \
+  "SELECT job.id, number, job.board, customer, unit, serial, complaint, cause, closed, created, job.changed,"    \
+  " board_number, edition, model, job.uid, job.equipment, came_with, job.state, return_of, part_of, handed_back," \
+  " equipment.title FROM job LEFT JOIN board ON board.id = job.board"                                            \
+  " LEFT JOIN equipment ON equipment.id = job.equipment "
+
+/* "Board number, edition", whatever of it there is, or the equipment's title. */
 static char *
 board_name (BlStatement *statement)
 {
   g_autofree char *number = bl_statement_dup_text (statement, 11);
   g_autofree char *edition = bl_statement_dup_text (statement, 12);
   g_autofree char *model = bl_statement_dup_text (statement, 13);
+  g_autofree char *title = bl_statement_dup_text (statement, 21);
   const char *name = number != NULL && number[0] != '\0' ? number : model;
 
+  if (bl_statement_int (statement, 15) != 0)
+    return g_strdup (title != NULL && *title != '\0' ? title : _ ("equipment without a name"));
   if (name == NULL || name[0] == '\0')
     name = _ ("undocumented board");
   /* Translators: board number, revision mark. */
@@ -55,6 +111,7 @@ static BlJob *
 job_from_row (BlStatement *statement)
 {
   BlJob *job = bl_job_new ();
+  g_autofree char *state = bl_statement_dup_text (statement, 17);
 
   job->id = bl_statement_int (statement, 0);
   job->number = (int) bl_statement_int (statement, 1);
@@ -68,6 +125,13 @@ job_from_row (BlStatement *statement)
   job->created = bl_statement_int (statement, 9);
   job->changed = bl_statement_int (statement, 10);
   job->board_name = board_name (statement);
+  job->uid = bl_statement_dup_text (statement, 14);
+  job->equipment = bl_statement_int (statement, 15);
+  job->came_with = bl_statement_dup_text (statement, 16);
+  bl_job_state_parse (state, &job->state);
+  job->return_of = bl_statement_int (statement, 18);
+  job->part_of = bl_statement_int (statement, 19);
+  job->handed_back = bl_statement_int (statement, 20);
   return job;
 }
 
@@ -106,18 +170,46 @@ bl_library_load_job (BlLibrary *library, gint64 id, GError **error)
   return step == BL_STEP_ROW ? job_from_row (statement) : NULL;
 }
 
-/* Parameters 1 to 9 of both statements below. */
+static void
+bind_id (BlStatement *statement, int n, gint64 id)
+{
+  if (id != 0)
+    bl_statement_bind_int (statement, n, id);
+}
+
+/* Parameters 1 to 14 of both statements below. A head that only says closed, or no longer, takes the state that goes
+ * with it. */
 static void
 bind_job (BlStatement *statement, const BlJob *job)
 {
+  BlJobState state = job->state;
+
+  if (job->closed != bl_job_state_is_closed (state))
+    state = job->closed ? BL_JOB_HANDED_BACK : BL_JOB_ON_THE_BENCH;
   bl_statement_bind_int (statement, 1, job->number);
-  bl_statement_bind_int (statement, 2, job->board);
+  bind_id (statement, 2, job->board);
   bl_statement_bind_text (statement, 3, job->customer);
   bl_statement_bind_text (statement, 4, job->unit);
   bl_statement_bind_text (statement, 5, job->serial);
   bl_statement_bind_text (statement, 6, job->complaint);
   bl_statement_bind_text (statement, 7, job->cause);
   bl_statement_bind_int (statement, 8, job->closed ? 1 : 0);
+  bind_id (statement, 9, job->equipment);
+  bl_statement_bind_text (statement, 10, job->came_with);
+  bl_statement_bind_text (statement, 11, bl_job_state_name (state));
+  bind_id (statement, 12, job->return_of);
+  bind_id (statement, 13, job->part_of);
+  if (job->closed)
+    bl_statement_bind_int (statement, 14, job->handed_back != 0 ? job->handed_back : bl_library_now ());
+}
+
+/* What the job is about. */
+static gboolean
+require_subject (BlLibrary *library, const BlJob *job, GError **error)
+{
+  if (job->board != 0 || job->equipment == 0)
+    return bl_library_require (library, "board", _ ("board"), job->board, error);
+  return bl_library_require (library, "equipment", _ ("equipment"), job->equipment, error);
 }
 
 /* Refuses a number below 1 and one that another job than job->id has. */
@@ -159,18 +251,23 @@ insert_job (BlLibrary *library, BlJob *job, GError **error)
   job->created = job->created != 0 ? job->created : now;
   job->changed = MAX (job->created, job->changed);
   if (!check_number (library, job, error) ||
-      !bl_library_require (library, "board", _ ("board"), job->board, error))
+      !require_subject (library, job, error))
     return FALSE;
+  if (job->uid == NULL)
+    job->uid = bl_library_new_uid ();
   statement = bl_database_prepare (library->database, _ ("adding the job"),
                                    "INSERT INTO job (number, board, customer, unit, serial, "
-                                   "complaint, cause, closed, created, changed)"
-                                   " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+                                   "complaint, cause, closed, equipment, came_with, state, return_of, part_of,"
+                                   " handed_back, created, changed, uid)"
+                                   " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16,"
+                                   " ?17)",
                                    error);
   if (statement == NULL)
     return FALSE;
   bind_job (statement, job);
-  bl_statement_bind_int (statement, 9, job->created);
-  bl_statement_bind_int (statement, 10, job->changed);
+  bl_statement_bind_int (statement, 15, job->created);
+  bl_statement_bind_int (statement, 16, job->changed);
+  bl_statement_bind_text (statement, 17, job->uid);
   return bl_statement_run (statement, error);
 }
 
@@ -226,14 +323,15 @@ update_job (BlLibrary *library, const BlJob *job, GError **error)
       bl_database_prepare (library->database, _ ("saving the job"),
                            "UPDATE job SET number = ?1, board = ?2, customer = ?3, unit = ?4, "
                            "serial = ?5, complaint = ?6, cause = ?7,"
-                           " closed = ?8, changed = ?9 WHERE id = ?10",
+                           " closed = ?8, equipment = ?9, came_with = ?10, state = ?11, return_of = ?12,"
+                           " part_of = ?13, handed_back = ?14, changed = ?15 WHERE id = ?16",
                            error);
 
   if (statement == NULL)
     return FALSE;
   bind_job (statement, job);
-  bl_statement_bind_int (statement, 9, bl_library_now ());
-  bl_statement_bind_int (statement, 10, job->id);
+  bl_statement_bind_int (statement, 15, bl_library_now ());
+  bl_statement_bind_int (statement, 16, job->id);
   return bl_statement_run (statement, error);
 }
 
@@ -248,7 +346,7 @@ bl_library_save_job (BlLibrary *library, const BlJob *job, GError **error)
     return FALSE;
   ok = bl_library_require (library, "job", _ ("job"), job->id, error) &&
        bl_step_touch_id (library, "job", job->id, error) && check_number (library, job, error) &&
-       bl_library_require (library, "board", _ ("board"), job->board, error) &&
+       require_subject (library, job, error) &&
        update_job (library, job, error);
   return bl_database_end (library->database, ok, doing, error);
 }

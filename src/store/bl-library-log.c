@@ -16,6 +16,9 @@ static const char *const kind_names[] = {
   [BL_RECORD_PROOF] = "proof",       [BL_RECORD_METER] = "meter",
   [BL_RECORD_MARK] = "mark",         [BL_RECORD_NOTE] = "note",
   [BL_RECORD_CAUSE] = "cause",       [BL_RECORD_NO_CAUSE] = "no cause",
+  [BL_RECORD_TIME] = "time",         [BL_RECORD_PHOTO] = "photo",
+  [BL_RECORD_TEST] = "test",         [BL_RECORD_SUPPLY] = "supply",
+  [BL_RECORD_JOB] = "job",
 };
 
 BlRecord *
@@ -36,6 +39,7 @@ bl_record_free (BlRecord *record)
 {
   if (record == NULL)
     return;
+  g_free (record->uid);
   g_free (record->subject);
   g_free (record->text);
   g_free (record->state);
@@ -44,6 +48,9 @@ bl_record_free (BlRecord *record)
   g_free (record->expected);
   g_clear_pointer (&record->band, bl_band_free);
   g_clear_pointer (&record->verdict, bl_verdict_free);
+  g_free (record->told_by);
+  g_free (record->old);
+  g_free (record->why);
   g_free (record->photo);
   g_free (record->struck_reason);
   g_free (record);
@@ -71,12 +78,13 @@ insert_record (BlLibrary *library, const BlRecord *record, gint64 time, GError *
 {
   g_autofree char *band = bl_band_to_json (record->band),
                   *verdict = bl_verdict_to_json (record->verdict);
+  g_autofree char *uid = record->uid != NULL ? g_strdup (record->uid) : bl_library_new_uid ();
   g_autoptr (BlStatement) statement =
       bl_database_prepare (library->database, _ ("adding to the bench log"),
                            "INSERT INTO record (job, time, kind, subject, text, state, black, "
                            "meter, misread, expected, band, verdict,"
-                           " unproven, photo, x, y) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, "
-                           "?10, ?11, ?12, ?13, ?14, ?15, ?16)",
+                           " unproven, photo, x, y, uid, told_by, old, why) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, "
+                           "?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, ?20)",
                            error);
 
   if (statement == NULL)
@@ -97,6 +105,10 @@ insert_record (BlLibrary *library, const BlRecord *record, gint64 time, GError *
   bl_statement_bind_text (statement, 14, record->photo);
   bl_statement_bind_double (statement, 15, record->x);
   bl_statement_bind_double (statement, 16, record->y);
+  bl_statement_bind_text (statement, 17, uid);
+  bl_statement_bind_text (statement, 18, record->told_by);
+  bl_statement_bind_text (statement, 19, record->old);
+  bl_statement_bind_text (statement, 20, record->why);
   return bl_statement_run (statement, error);
 }
 
@@ -114,21 +126,25 @@ touch_job (BlLibrary *library, gint64 job, gint64 time, GError **error)
   return bl_statement_run (statement, error);
 }
 
-/* Words to be found by; see version 7 of the tables. */
+/* Words to be found by; see versions 7 and 10 of the tables. */
 static gboolean
 index_words (BlLibrary *library, const BlRecord *record, gint64 id, GError **error)
 {
   if (record->kind == BL_RECORD_READING || record->kind == BL_RECORD_STATE || record->kind == BL_RECORD_METER
-      || record->kind == BL_RECORD_ROUND)
+      || record->kind == BL_RECORD_ROUND || record->kind == BL_RECORD_TIME || record->kind == BL_RECORD_JOB)
     return TRUE;
   g_autoptr (BlStatement) statement =
       bl_database_prepare (library->database, _ ("adding to the bench log"),
-                           "INSERT INTO record_words (rowid, subject, text) VALUES (?1, ?2, ?3)", error);
+                           "INSERT INTO record_words (rowid, subject, text, old, why, told_by)"
+                           " VALUES (?1, ?2, ?3, ?4, ?5, ?6)", error);
   if (statement == NULL)
     return FALSE;
   bl_statement_bind_int (statement, 1, id);
   bl_statement_bind_text (statement, 2, record->subject);
   bl_statement_bind_text (statement, 3, record->text);
+  bl_statement_bind_text (statement, 4, record->old);
+  bl_statement_bind_text (statement, 5, record->why);
+  bl_statement_bind_text (statement, 6, record->told_by);
   return bl_statement_run (statement, error);
 }
 
@@ -278,6 +294,10 @@ record_from_row (BlLibrary *library, BlStatement *statement, GError **error)
   record->restored_time = record->struck ? 0 : bl_statement_int (statement, 18);
   record->struck_time = record->struck ? bl_statement_int (statement, 18) : 0;
   record->struck_reason = record->struck ? bl_statement_dup_text (statement, 19) : NULL;
+  record->uid = bl_statement_dup_text (statement, 20);
+  record->told_by = bl_statement_dup_text (statement, 21);
+  record->old = bl_statement_dup_text (statement, 22);
+  record->why = bl_statement_dup_text (statement, 23);
   if ((band != NULL && (record->band = bl_band_from_json (band, error)) == NULL) ||
       (verdict != NULL && (record->verdict = bl_verdict_from_json (verdict, error)) == NULL))
     {
@@ -299,7 +319,7 @@ bl_library_records (BlLibrary *library, gint64 job, GError **error)
                                    "SELECT r.id, job, r.time, kind, subject, text, state, black, "
                                    "meter, misread, expected, band, verdict,"
                                    " unproven, photo, x, y, coalesce (s.struck, 0), s.time, "
-                                   "s.reason FROM record r LEFT JOIN strike s"
+                                   "s.reason, r.uid, told_by, old, why FROM record r LEFT JOIN strike s"
                                    " ON s.id = (SELECT max (id) FROM strike WHERE record = r.id) "
                                    "WHERE job = ?1 ORDER BY r.time, r.id",
                                    error);
@@ -345,6 +365,11 @@ entry_kind (BlRecordKind kind, BlEntryKind *entry)
     case BL_RECORD_NOTE:
     case BL_RECORD_CAUSE:
     case BL_RECORD_NO_CAUSE:
+    case BL_RECORD_TIME:
+    case BL_RECORD_PHOTO:
+    case BL_RECORD_TEST:
+    case BL_RECORD_SUPPLY:
+    case BL_RECORD_JOB:
     default:
       return FALSE;
     }

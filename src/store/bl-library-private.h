@@ -51,6 +51,9 @@ gboolean bl_library_leave_equipments (BlLibrary *library, gint64 board, GError *
 /* FALSE with the reason where a board of this equipment is deleted. */
 gboolean bl_library_check_boards_of (BlLibrary *library, gint64 equipment, GError **error);
 
+/* A new one, 32 hexadecimal digits. (transfer full) */
+char *bl_library_new_uid (void);
+
 /* UTC, microseconds since 1970. */
 gint64 bl_library_now (void);
 

@@ -133,6 +133,15 @@ bl_library_set_clock (BlLibraryClock clock)
   clock_of_tests = clock;
 }
 
+char *
+bl_library_new_uid (void)
+{
+  g_autofree char *uuid = g_uuid_string_random ();
+  g_auto (GStrv) parts = g_strsplit (uuid, "-", -1);
+
+  return g_strjoinv ("", parts);
+}
+
 gint64
 bl_library_now (void)
 {

@@ -101,17 +101,45 @@ GBytes *bl_library_get_job_photo (BlLibrary *library, gint64 id, char **mime, GE
 
 /* --- jobs --- */
 
+/* Where a job stands between taking in and handing back. */
+typedef enum
+{
+  BL_JOB_WAITING,
+  BL_JOB_ON_THE_BENCH,
+  BL_JOB_WAITING_FOR_PARTS,
+  BL_JOB_PROVING,
+  BL_JOB_HANDED_BACK,
+  BL_JOB_NOT_ECONOMICAL,
+  BL_JOB_RETURNED, /* handed back once, and a later job is about its coming back */
+  BL_N_JOB_STATES
+} BlJobState;
+/* "on the bench": as files have it; NULL beyond the last. */
+const char *bl_job_state_name (BlJobState state);
+gboolean bl_job_state_parse (const char *name, BlJobState *state);
+/* Handed back, not economical, returned: nothing more is done in it. */
+gboolean bl_job_state_is_closed (BlJobState state);
+
 typedef struct
 {
   gint64 id;
-  int number;   /* the shop's own, rising */
-  gint64 board; /* id of the board */
+  char *uid;        /* the same job in the library of another bench; NULL: given one when it is added */
+  int number;       /* the shop's own, rising */
+  gint64 board;     /* id of the board; 0: it is about an equipment ... */
+  gint64 equipment; /* ... with this id; 0: about a board */
   char *customer, *unit, *serial, *complaint;
-  char *board_name; /* filled on reading: board number, edition */
+  char *came_with;  /* what came with it */
+  char *board_name; /* filled on reading: board number and edition, or the equipment's title */
   char *cause;      /* confirmed cause, "K1: contact does not make", when closed */
-  gboolean closed;
+  BlJobState state;
+  gboolean closed;  /* as the state says; see bl_job_set_state () */
+  gint64 return_of; /* id of the job it comes back from; 0: none */
+  gint64 part_of;   /* id of the job it was begun from, an equipment's; 0: none */
   gint64 created, changed;
+  gint64 handed_back; /* when it was closed; 0: it is not */
 } BlJob;
+/* Sets state, closed and handed_back of the head, which is saved by the caller. */
+void bl_job_set_state (BlJob *job, BlJobState state);
+/* On the bench until said otherwise. (transfer full) */
 BlJob *bl_job_new (void);
 void bl_job_free (BlJob *job);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlJob, bl_job_free)
@@ -138,20 +166,30 @@ typedef enum
   BL_RECORD_NOTE,      /* text */
   BL_RECORD_CAUSE,     /* subject: component confirmed to be a cause of the fault; text: its mode, NULL:
                           not known */
-  BL_RECORD_NO_CAUSE   /* subject: component that was suspected, or replaced, and was not it */
+  BL_RECORD_NO_CAUSE,  /* subject: component that was suspected, or replaced, and was not it */
+  BL_RECORD_TIME,      /* text: minutes spent, as a number with a point; subject: what for, or NULL */
+  BL_RECORD_PHOTO,     /* a photo was added; subject: "job:ID"; text: its title */
+  BL_RECORD_TEST,      /* after the repair; subject: "functional:ID", "soak", "safety:ID"; text: what was found, with
+                          expected, band and verdict as in a reading where there is a value */
+  BL_RECORD_SUPPLY,    /* before power was applied; subject: the state; text: what it was fed by, or what was asked
+                          and answered */
+  BL_RECORD_JOB        /* subject: the job's state before; text: the one it was given */
 } BlRecordKind;
 
 typedef struct
 {
   gint64 id, job, time; /* UTC, microseconds */
+  char *uid;            /* the same line in the library of another bench; NULL: given one when it is appended */
   BlRecordKind kind;
   char *subject, *text;
   char *state, *black, *meter; /* READING: what it was taken with */
   double misread;              /* READING: NAN unless 'told by' */
+  char *told_by;               /* READING: who read it, when it was somebody else elsewhere */
   char *expected;              /* READING: the expected value as it was shown */
   BlBand *band;                /* READING: what it was judged by; NULL: nothing */
   BlVerdict *verdict;          /* READING: the verdict it was given */
   gboolean unproven;           /* READING: taken in an unpowered state without proof of dead */
+  char *old, *why;             /* REPLACED: what was taken out, and why */
   char *photo;                 /* MARK: "job:ID" or a photo id of the board; x, y in its pixels */
   double x, y;
   gboolean struck; /* struck later; never deleted */

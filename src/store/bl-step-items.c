@@ -21,7 +21,7 @@ static const struct
 {
   const char *kind, *table, *keys[4];
   int text;
-  const char *columns[12];
+  const char *columns[16];
 } rows[] = {
   { "meter", "meter", { "id" }, -1, { "name", "document", "usual", "removed", "changed" } },
   { "strength", "learning", { "board" }, -1, { "strength" } },
@@ -32,7 +32,8 @@ static const struct
   { "job-photo-side", "job_photo", { "id" }, -1, { "side" } },
   { "set-aside", "set_aside", { "board", "thing" }, 1, { "time" } },
   { "job", "job", { "id" }, -1,
-    { "number", "board", "customer", "unit", "serial", "complaint", "cause", "closed", "removed" } },
+    { "number", "board", "equipment", "customer", "unit", "serial", "complaint", "came_with", "cause", "state", "closed",
+      "return_of", "part_of", "handed_back", "removed" } },
   { "board", "board", { "id" }, -1, { "uid", "provisional", "deleted" } },
   { "equipment", "equipment", { "id" }, -1, { "removed" } },
 };

@@ -254,6 +254,75 @@ static const char version_9[] =
     ") STRICT;"
     "ALTER TABLE job_photo ADD COLUMN side TEXT CHECK (side IN ('front', 'back'));";
 
+/* A job may be about an equipment instead of a board, stands somewhere between the door and the door, and may come back
+ * or be part of another. A line says who told a reading, what was taken out and why. uid: the same job, or line, in
+ * the library of another bench; those made before get one here. */
+static const char version_10[] =
+    "CREATE TABLE job_10 ("
+    "  id INTEGER PRIMARY KEY,"
+    "  uid TEXT NOT NULL UNIQUE CHECK (uid <> ''),"
+    "  number INTEGER NOT NULL UNIQUE CHECK (number > 0),"
+    "  board INTEGER REFERENCES board (id) ON DELETE RESTRICT,"
+    "  equipment INTEGER REFERENCES equipment (id) ON DELETE RESTRICT,"
+    "  customer TEXT, unit TEXT, serial TEXT, complaint TEXT, came_with TEXT, cause TEXT,"
+    "  state TEXT NOT NULL CHECK (state IN ('waiting', 'on the bench', 'waiting for parts', 'proving',"
+    "                                       'handed back', 'not economical', 'returned')),"
+    "  closed INTEGER NOT NULL CHECK (closed IN (0, 1)),"
+    "  return_of INTEGER REFERENCES job (id) ON DELETE SET NULL,"
+    "  part_of INTEGER REFERENCES job (id) ON DELETE SET NULL,"
+    "  created INTEGER NOT NULL, changed INTEGER NOT NULL, handed_back INTEGER,"
+    "  removed INTEGER NOT NULL DEFAULT 0 CHECK (removed IN (0, 1)),"
+    "  CHECK ((board IS NULL) <> (equipment IS NULL))"
+    ") STRICT;"
+    "INSERT INTO job_10 (id, uid, number, board, customer, unit, serial, complaint, cause, state, closed, created,"
+    "                    changed, handed_back, removed)"
+    " SELECT id, lower (hex (randomblob (16))), number, board, customer, unit, serial, complaint, cause,"
+    "        iif (closed, 'handed back', 'on the bench'), closed, created, changed, iif (closed, changed, NULL),"
+    "        removed FROM job ORDER BY id;"
+    "DROP TABLE job;"
+    "ALTER TABLE job_10 RENAME TO job;"
+    "CREATE INDEX job_board ON job (board);"
+    "CREATE INDEX job_equipment ON job (equipment) WHERE equipment IS NOT NULL;"
+    "CREATE INDEX job_serial ON job (serial) WHERE serial IS NOT NULL;"
+    "CREATE INDEX job_return_of ON job (return_of) WHERE return_of IS NOT NULL;"
+    "CREATE INDEX job_part_of ON job (part_of) WHERE part_of IS NOT NULL;"
+    /* What they keep of a job is in other columns. */
+    "DELETE FROM step_item; DELETE FROM step_photo; DELETE FROM step;"
+    "DROP TABLE record_words;"
+    "CREATE TABLE record_10 ("
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT," /* a number is never used again */
+    "  uid TEXT NOT NULL UNIQUE CHECK (uid <> ''),"
+    "  job INTEGER NOT NULL REFERENCES job (id) ON DELETE RESTRICT,"
+    "  time INTEGER NOT NULL,"
+    "  kind TEXT NOT NULL CHECK (kind IN ('reading', 'part test', 'replaced', 'round', 'symptom',"
+    "                                     'state', 'proof', 'meter', 'mark', 'note', 'cause',"
+    "                                     'no cause', 'time', 'photo', 'test', 'supply', 'job')),"
+    "  subject TEXT, text TEXT,"
+    "  state TEXT, black TEXT, meter TEXT, misread REAL, told_by TEXT,"
+    "  expected TEXT, band TEXT, verdict TEXT,"
+    "  unproven INTEGER NOT NULL CHECK (unproven IN (0, 1)),"
+    "  old TEXT, why TEXT,"
+    "  photo TEXT, x REAL, y REAL"
+    ") STRICT;"
+    "INSERT INTO record_10 (id, uid, job, time, kind, subject, text, state, black, meter, misread,"
+    "                       expected, band, verdict, unproven, photo, x, y)"
+    " SELECT id, lower (hex (randomblob (16))), job, time, kind, subject, text, state, black, meter, misread,"
+    "        expected, band, verdict, unproven, photo, x, y FROM record ORDER BY id;"
+    "DROP TABLE record;"
+    "ALTER TABLE record_10 RENAME TO record;"
+    "CREATE INDEX record_job ON record (job);"
+    "CREATE TRIGGER record_stays BEFORE UPDATE ON record"
+    " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be changed, only struck'); END;"
+    "CREATE TRIGGER record_kept BEFORE DELETE ON record"
+    " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be deleted, only struck'); END;"
+    "CREATE TRIGGER record_new BEFORE INSERT ON record"
+    " WHEN EXISTS (SELECT 1 FROM record WHERE id = NEW.id OR uid = NEW.uid)"
+    " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be replaced, only struck'); END;"
+    "CREATE VIRTUAL TABLE record_words USING fts5 (subject, text, old, why, told_by, content='record',"
+    "  content_rowid='id', tokenize='unicode61 remove_diacritics 2', prefix='2 3');"
+    "INSERT INTO record_words (rowid, subject, text) SELECT id, subject, text FROM record"
+    "  WHERE kind NOT IN ('reading', 'state', 'meter', 'round') ORDER BY id;";
+
 static const BlMigration steps_of_library[] = {
   { 1, version_1, NULL },
   { 2, version_2, NULL },
@@ -264,6 +333,7 @@ static const BlMigration steps_of_library[] = {
   { 7, version_7, NULL },
   { 8, version_8, NULL },
   { 9, version_9, NULL },
+  { 10, version_10, NULL },
 };
 
 const BlMigration *

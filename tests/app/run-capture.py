@@ -92,13 +92,15 @@ def prepare(port):
         document = json.loads(db.execute("SELECT document FROM board WHERE board_number LIKE 'BM-R350%'").fetchone()[0])
         board = db.execute("SELECT id FROM board WHERE board_number LIKE 'BM-R350%'").fetchone()[0]
         now = time.time_ns() // 1000
-        job = db.execute("INSERT INTO job (number, board, complaint, closed, created, changed) VALUES (?, ?, ?, 0, ?, ?)",
+        job = db.execute("INSERT INTO job (uid, number, board, complaint, state, closed, created, changed) "
+                         "VALUES (hex(randomblob(16)), ?, ?, ?, 'on the bench', 0, ?, ?)",
                          (JOB, board, "Lamp flickers.", now, now)).lastrowid
-        db.execute("INSERT INTO record (job, time, kind, subject, unproven) VALUES (?, ?, 'state', ?, 0)",
+        db.execute("INSERT INTO record (uid, job, time, kind, subject, unproven) "
+                   "VALUES (hex(randomblob(16)), ?, ?, 'state', ?, 0)",
                    (job, now, STATE))
         for subject in READ_BEFORE:
-            db.execute("INSERT INTO record (job, time, kind, subject, text, state, unproven) "
-                       "VALUES (?, ?, 'reading', ?, '0.21', ?, 0)", (job, now, subject, STATE))
+            db.execute("INSERT INTO record (uid, job, time, kind, subject, text, state, unproven) "
+                       "VALUES (hex(randomblob(16)), ?, ?, 'reading', ?, '0.21', ?, 0)", (job, now, subject, STATE))
         db.execute("INSERT INTO meter (name, document, usual, changed) VALUES (?, ?, 1, ?)",
                    (meter["name"], json.dumps(meter), now))
     db.close()

@@ -72,6 +72,14 @@ test_words (Fixture *f, gconstpointer data)
   say (f, 0, BL_RECORD_REPLACED, "K1", "relay 12 V, 16 A");
   say (f, 1, BL_RECORD_NOTE, NULL, "water mark below the relay");
   say (f, 2, BL_RECORD_READING, "relay", "4.98");
+  {
+    g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_REPLACED, "D5", "ultrafast 1 A");
+    record->job = f->jobs[2];
+    record->old = g_strdup ("plain 1 A");
+    record->why = g_strdup ("cracked by heat");
+    g_assert_true (bl_library_append (f->library, record, NULL));
+  }
+  assert_found (f, "plain crack", "2");
 
   assert_found (f, "relay", "0 1");
   assert_found (f, "rela", "0 1");

@@ -294,6 +294,45 @@ test_job_photos (Fixture *f, gconstpointer data)
   g_assert_cmpstr (mime, ==, "image/jpeg");
 }
 
+/* A head with everything on it comes back, closed follows the state, and a job about nothing is refused. */
+static void
+test_job_head (void)
+{
+  g_autoptr (GError) error = NULL;
+  BlLibrary *library = bl_library_open (":memory:", TRUE, &error);
+  g_autoptr (BlBoard) board = sample_board ();
+  g_autoptr (BlJob) first = bl_job_new (), again = bl_job_new (), nothing = bl_job_new (), back = NULL;
+
+  g_assert_no_error (error);
+  first->board = again->board = bl_library_add_board (library, board, FALSE, NULL);
+  bl_job_set_state (first, BL_JOB_RETURNED);
+  g_assert_true (first->closed);
+  g_assert_cmpint (bl_library_add_job (library, first, &error), !=, 0);
+  again->uid = g_strdup ("abc");
+  again->came_with = g_strdup ("cable, cover");
+  again->return_of = again->part_of = first->id;
+  bl_job_set_state (again, BL_JOB_WAITING_FOR_PARTS);
+  g_assert_cmpint (bl_library_add_job (library, again, &error), !=, 0);
+  g_assert_no_error (error);
+  back = bl_library_load_job (library, again->id, &error);
+  g_assert_cmpstr (back->uid, ==, "abc");
+  g_assert_cmpstr (back->came_with, ==, "cable, cover");
+  g_assert_cmpint (back->return_of, ==, first->id);
+  g_assert_cmpint (back->part_of, ==, first->id);
+  g_assert_cmpint (back->state, ==, BL_JOB_WAITING_FOR_PARTS);
+  g_assert_cmpint (back->handed_back, ==, 0);
+  /* Who only says closed, as those do who end a job, is understood. */
+  back->closed = TRUE;
+  g_assert_true (bl_library_save_job (library, back, &error));
+  g_clear_pointer (&back, bl_job_free);
+  back = bl_library_load_job (library, again->id, &error);
+  g_assert_cmpint (back->state, ==, BL_JOB_HANDED_BACK);
+  g_assert_cmpint (back->handed_back, >, 0);
+  g_assert_cmpint (bl_library_add_job (library, nothing, &error), ==, 0);
+  g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND);
+  bl_library_close (library);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -308,5 +347,6 @@ main (int argc, char **argv)
   ADD ("jobs", test_jobs);
   ADD ("job-refused", test_job_refused);
   ADD ("job-photos", test_job_photos);
+  g_test_add_func ("/store/library/job-head", test_job_head);
   return g_test_run ();
 }

@@ -92,8 +92,9 @@ fixture (const char *folder)
   g_assert_true (bl_database_run (
       database, "testing",
       "INSERT INTO board VALUES (1, 'u', 'm', 'o', 'b', 'e', 0, 0, 0, '{}', 5, 0);"
-      "INSERT INTO job VALUES (1, 7, 1, 'c', 'u', 's', 'mute', NULL, 0, 5, 5, 0);"
-      "INSERT INTO record (job, time, kind, text, unproven) VALUES (1, 5, 'note', 'burnt', 0)",
+      "INSERT INTO job (id, uid, number, board, customer, unit, serial, complaint, state, closed, created, changed)"
+      " VALUES (1, 'ju', 7, 1, 'c', 'u', 's', 'mute', 'on the bench', 0, 5, 5);"
+      "INSERT INTO record (uid, job, time, kind, text, unproven) VALUES ('ru', 1, 5, 'note', 'burnt', 0)",
       NULL));
   bl_database_close (database);
   return path;
@@ -311,11 +312,15 @@ test_from_version_1 (void)
   struck = column (database, "SELECT text FROM record JOIN strike ON record.id = strike.record");
   g_assert_cmpstr (struck, ==, "wet\n");
   g_assert_true (bl_database_run (database, "testing",
-                                  "INSERT INTO record (job, time, kind, subject, unproven)"
-                                  " VALUES (1, 8, 'cause', 'K1', 0)",
+                                  "INSERT INTO record (uid, job, time, kind, subject, unproven)"
+                                  " VALUES ('ru', 1, 8, 'cause', 'K1', 0)",
                                   &error));
   g_assert_no_error (error);
   g_assert_cmpint (number (database, "SELECT max (id) FROM record"), ==, 10);
+  g_assert_cmpint (number (database, "SELECT count (DISTINCT uid) FROM record"), ==, 3);
+  /* A job that was open is on the bench, and its log is found by its words as before. */
+  g_assert_cmpint (number (database, "SELECT state = 'on the bench' AND length (uid) = 32 FROM job"), ==, 1);
+  g_assert_cmpint (number (database, "SELECT rowid FROM record_words WHERE record_words MATCH 'burnt'"), ==, 3);
   g_assert_false (bl_database_run (database, "testing", "DELETE FROM record", NULL));
   g_assert_false (bl_database_run (database, "testing", "UPDATE record SET time = 1", NULL));
   /* A strike of no line is refused as before. */
@@ -333,9 +338,10 @@ test_append_only (void)
     "UPDATE record SET text = 'fine'",
     "UPDATE record SET time = time + 1",
     "DELETE FROM record",
-    "REPLACE INTO record (id, job, time, kind, text, unproven) VALUES (1, 1, 5, 'note', 'fine', 0)",
-    "INSERT OR REPLACE INTO record (id, job, time, kind, unproven) VALUES (1, 1, 5, 'note', 0)",
-    "INSERT INTO record (id, job, time, kind, text, unproven) VALUES (1, 1, 5, 'note', 'fine', 0)"
+    "REPLACE INTO record (id, uid, job, time, kind, text, unproven) VALUES (1, 'n', 1, 5, 'note', 'fine', 0)",
+    "INSERT OR REPLACE INTO record (id, uid, job, time, kind, unproven) VALUES (1, 'n', 1, 5, 'note', 0)",
+    "REPLACE INTO record (uid, job, time, kind, text, unproven) VALUES ('ru', 1, 5, 'note', 'fine', 0)",
+    "INSERT INTO record (id, uid, job, time, kind, text, unproven) VALUES (1, 'n', 1, 5, 'note', 'fine', 0)"
     " ON CONFLICT (id) DO UPDATE SET text = excluded.text",
     "UPDATE strike SET struck = 0",
     "DELETE FROM strike",
