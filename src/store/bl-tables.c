@@ -323,6 +323,14 @@ static const char version_10[] =
     "INSERT INTO record_words (rowid, subject, text) SELECT id, subject, text FROM record"
     "  WHERE kind NOT IN ('reading', 'state', 'meter', 'round') ORDER BY id;";
 
+/* What the numbers of the shop ask of every log, without reading through it: where the lines stand in time, with the
+ * text that tells a reading from one that could not be taken; and the few lines that say what was found. */
+static const char version_11[] =
+    "DROP INDEX record_job;"
+    "CREATE INDEX record_job ON record (job, time, kind, text);"
+    "CREATE INDEX record_found ON record (job, time) WHERE"
+    "  kind IN ('part test', 'replaced', 'cause', 'no cause', 'time', 'job');";
+
 static const BlMigration steps_of_library[] = {
   { 1, version_1, NULL },
   { 2, version_2, NULL },
@@ -334,6 +342,7 @@ static const BlMigration steps_of_library[] = {
   { 8, version_8, NULL },
   { 9, version_9, NULL },
   { 10, version_10, NULL },
+  { 11, version_11, NULL },
 };
 
 const BlMigration *
