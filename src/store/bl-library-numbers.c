@@ -8,14 +8,13 @@
 #include "bl-library-numbers.h"
 
 #include "bl-library-private.h"
-#include "bl-poisson.h"
+#include "bl-numbers-private.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
 
 #define DAY ((gint64) 24 * 3600 * G_USEC_PER_SEC)
-#define MONTH (30.44 * 24 * 3600 * 1e6) /* us; 365.25 / 12 days */
 
 const int bl_numbers_spans[BL_NUMBERS_N_SPANS] = { 30, 90, 180 };
 #define FIRST_FIX_SPAN 1 /* 90 days */
@@ -470,111 +469,19 @@ count_job (Count *count, BlStatement *pace, const Work *work, GError **error)
   return !has_cause (work) || walk_log (count, pace, work, error);
 }
 
-/* --- months --- */
-
-static int
-month_index (gint64 time)
-{
-  g_autoptr (GDateTime) date = g_date_time_new_from_unix_local (time / G_USEC_PER_SEC);
-  return date != NULL ? 12 * g_date_time_get_year (date) + g_date_time_get_month (date) - 1 : 0;
-}
-
-static BlNumbersMonth *
-month_at (BlNumbers *numbers, int first, gint64 time)
-{
-  int place = month_index (time) - first;
-  return place >= 0 && place < (int) numbers->months->len ? &g_array_index (numbers->months, BlNumbersMonth, place)
-                                                          : NULL;
-}
-
-static void
-count_months (Count *count)
-{
-  BlNumbers *numbers = count->numbers;
-  gint64 earliest = 0;
-
-  for (guint i = 0; i < count->heads->len; i++)
-    {
-      const BlJob *job = bl_at (count->heads, i);
-      if (is_asked (count, job) && (earliest == 0 || job->created < earliest))
-        earliest = job->created;
-    }
-  if (earliest == 0)
-    return;
-  gint64 begin = MAX (earliest, numbers->ask.from), end = MIN (count->to, count->now);
-  numbers->months_known = MAX ((double) (end - begin) / MONTH, 0);
-  if (end <= begin)
-    return;
-  int first = month_index (begin), last = month_index (end - 1);
-  for (int i = first; i <= last; i++)
-    {
-      BlNumbersMonth month = { i / 12, i % 12 + 1, 0, 0, 0 };
-      g_array_append_val (numbers->months, month);
-    }
-  for (guint i = 0; i < count->heads->len; i++)
-    {
-      const BlJob *job = bl_at (count->heads, i);
-      BlNumbersMonth *month = is_asked (count, job) && in_period (count, job->created)
-                                  ? month_at (numbers, first, job->created) : NULL;
-      if (month != NULL)
-        {
-          month->received++;
-          month->came_back += job->return_of != 0;
-        }
-      month = is_asked (count, job) && job->closed && in_period (count, job->handed_back)
-                  ? month_at (numbers, first, job->handed_back) : NULL;
-      if (month != NULL)
-        month->ended++;
-    }
-}
-
-/* --- parts --- */
-
-static int
-compare_parts (gconstpointer a, gconstpointer b)
-{
-  const BlNumbersPart *one = *(BlNumbersPart *const *) a, *other = *(BlNumbersPart *const *) b;
-
-  if (one->n != other->n)
-    return one->n > other->n ? -1 : 1;
-  int names = g_strcmp0 (one->board_name, other->board_name);
-  return names != 0 ? names : g_strcmp0 (one->component, other->component);
-}
-
-/* What the documents say of the parts. A board that cannot be read leaves them without. */
-static void
-name_parts (Count *count, GPtrArray *parts)
-{
-  g_autoptr (GHashTable) boards =
-      g_hash_table_new_full (g_int64_hash, g_int64_equal, NULL, (GDestroyNotify) bl_board_free);
-
-  for (guint i = 0; i < parts->len; i++)
-    {
-      BlNumbersPart *part = bl_at (parts, i);
-      if (part->board != 0 && !g_hash_table_contains (boards, &part->board))
-        g_hash_table_insert (boards, &part->board, bl_library_load_board (count->library, part->board, NULL));
-      const BlBoard *board = g_hash_table_lookup (boards, &part->board);
-      const BlComponent *component = board != NULL ? bl_board_component (board, part->component) : NULL;
-      const BlStage *stage = component != NULL && component->stage != NULL ? bl_board_stage (board, component->stage)
-                                                                           : NULL;
-      part->value = component != NULL ? g_strdup (component->value) : NULL;
-      part->stage = stage != NULL ? g_strdup (stage->title != NULL ? stage->title : stage->id) : NULL;
-    }
-}
-
-/* A rate from less than a month says nothing. */
-static void
-stock_parts (BlNumbers *numbers)
-{
-  for (guint i = 0; i < numbers->parts->len && numbers->months_known >= 1; i++)
-    {
-      BlNumbersPart *part = bl_at (numbers->parts, i);
-      part->expected = part->n * numbers->ask.months / numbers->months_known;
-      part->stock = bl_poisson_enough (part->expected, numbers->ask.enough);
-    }
-}
-
 /* --- all of it --- */
+
+/* (transfer container) BlJob */
+static GPtrArray *
+asked_heads (Count *count)
+{
+  GPtrArray *asked = g_ptr_array_new ();
+
+  for (guint i = 0; i < count->heads->len; i++)
+    if (is_asked (count, bl_at (count->heads, i)))
+      g_ptr_array_add (asked, bl_at (count->heads, i));
+  return asked;
+}
 
 static void
 begin (Count *count, BlLibrary *library, const BlNumbersAsk *ask)
@@ -627,15 +534,14 @@ bl_library_numbers (BlLibrary *library, const BlNumbersAsk *ask, GError **error)
   follow_returns (&count);
   if (!read_lines (&count, error) || !count_jobs (&count, error))
     return NULL;
-  count_months (&count);
+  g_autoptr (GPtrArray) asked = asked_heads (&count);
+  bl_numbers_count_months (numbers, asked, MIN (count.to, count.now));
   numbers->readings = spread_of (count.readings);
   numbers->minutes = spread_of (count.minutes);
   numbers->spent = spread_of (count.spent);
-  stock_parts (numbers);
-  g_ptr_array_sort (numbers->causes, compare_parts);
-  g_ptr_array_sort (numbers->parts, compare_parts);
-  name_parts (&count, numbers->causes);
-  name_parts (&count, numbers->parts);
+  bl_numbers_stock_parts (numbers);
+  bl_numbers_name_parts (library, numbers->causes);
+  bl_numbers_name_parts (library, numbers->parts);
   return g_steal_pointer (&numbers);
 }
 
@@ -665,6 +571,6 @@ bl_library_numbers_editions (BlLibrary *library, GError **error)
         }
       edition->n++;
     }
-  g_ptr_array_sort (editions, compare_parts);
+  bl_numbers_sort_parts (editions);
   return editions;
 }
