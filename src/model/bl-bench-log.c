@@ -9,6 +9,7 @@
 #include "config.h"
 
 #include "bl-bench-private.h"
+#include "bl-bench-repair.h"
 #include "bl-edition-parts.h"
 
 #include <glib/gi18n-lib.h>
@@ -382,8 +383,8 @@ bl_bench_enter (BlBench *self, const char *text, GError **error)
         bl_bench_select (self, typed.item);
         break;
       case BL_TYPED_PART:
-        if (g_ascii_strcasecmp (typed.rest, "replaced") == 0)
-          done = bl_bench_replaced (self, typed.component, error);
+        if (bl_bench_is_replaced (typed.rest))
+          done = bl_bench_enter_replaced (self, typed.component, typed.rest, error);
         else if (is_about_cause (typed.rest))
           done = enter_cause (self, typed.component, typed.rest, error);
         else
@@ -419,7 +420,7 @@ gboolean
 bl_bench_replaced (BlBench *self, const char *component, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  return append_simple (self, BL_RECORD_REPLACED, component, NULL, error);
+  return bl_bench_replaced_with (self, component, NULL, NULL, NULL, error);
 }
 
 gboolean
