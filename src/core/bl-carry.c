@@ -13,6 +13,9 @@
 #include <math.h>
 #include <string.h>
 
+/* Beyond it fewer faults are expected rather than more elsewhere. */
+#define MOST_ELSEWHERE 0.5
+
 void
 bl_carried_free (BlCarried *carried)
 {
@@ -246,21 +249,26 @@ is_left (const BlCarried *carried, guint index)
   return FALSE;
 }
 
-/* With f the chance of some fault on the board and e that of elsewhere, the fault is not on the board with
- * e (1 - f) / (1 - (1 - e) (1 - f)), at least one being true; this is solved for e. */
-static double
-elsewhere_for (double on_board, double f)
+/* With f the chance of some fault on the board and e that of elsewhere, at least one being true, the fault is on the
+ * board with f / (f + e (1 - f)). Solved for e; or for f, where e is as much as it may be. */
+static void
+set_odds (BlOdds *odds, double on_board)
 {
-  double e = on_board > 0 ? (1 - on_board) * f / (on_board * (1 - f)) : INFINITY;
+  double p = CLAMP (on_board, 1e-6, 1), f = -expm1 (-odds->faults);
 
-  return CLAMP (e, 0, 0.99);
+  odds->elsewhere = f < 1 ? (1 - p) * f / (p * (1 - f)) : 0;
+  if (odds->elsewhere <= MOST_ELSEWHERE)
+    return;
+  odds->elsewhere = MOST_ELSEWHERE;
+  f = p * MOST_ELSEWHERE / (1 - p + p * MOST_ELSEWHERE);
+  odds->faults = -log1p (-f);
 }
 
 gboolean
-bl_carried_elsewhere (const BlCarried *carried, BlEngine *engine, GPtrArray *entries, const char *role,
-                      const BlBoard *board, double *elsewhere, GError **error)
+bl_carried_odds (const BlCarried *carried, BlEngine *engine, GPtrArray *entries, const char *role, BlOdds *odds,
+                 GError **error)
 {
-  g_return_val_if_fail (carried != NULL && engine != NULL && entries != NULL && elsewhere != NULL, FALSE);
+  g_return_val_if_fail (carried != NULL && engine != NULL && entries != NULL && odds != NULL, FALSE);
   g_autoptr (GPtrArray) behind = g_ptr_array_new ();
   g_autoptr (BlDiagnosis) diagnosis = NULL;
   const BlFaultPlace *place;
@@ -272,6 +280,6 @@ bl_carried_elsewhere (const BlCarried *carried, BlEngine *engine, GPtrArray *ent
   if (diagnosis == NULL)
     return FALSE;
   place = diagnosis->places != NULL ? bl_places_find (diagnosis->places, role) : NULL;
-  *elsewhere = elsewhere_for (place != NULL ? place->probability : 0, -expm1 (-bl_board_odds (board).faults));
+  set_odds (odds, place != NULL ? place->probability : 0);
   return TRUE;
 }
