@@ -10,6 +10,7 @@
 #include "config.h"
 
 #include "bl-bench-private.h"
+#include "bl-job-states.h"
 #include "bl-format.h"
 #include "bl-why-words.h"
 
@@ -381,10 +382,8 @@ gboolean
 bl_bench_end_job (BlBench *self, gboolean ended, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  g_autoptr (BlJob) job = bl_library_load_job (self->library, self->job->id, error);
 
-  if (job == NULL)
-    return FALSE;
-  job->closed = ended;
-  return bl_bench_save_job (self, job, error);
+  if (ended == self->job->closed)
+    return TRUE;
+  return bl_bench_set_job_state (self, ended ? BL_JOB_HANDED_BACK : BL_JOB_ON_THE_BENCH, error);
 }

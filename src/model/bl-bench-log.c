@@ -26,11 +26,11 @@ append_step (BlBench *self, BlRecord *const *records, guint n, GError **error)
   gboolean ok;
 
   if (last->kind == BL_RECORD_PROOF)
-    return bl_library_append_all (self->library, records, n, error);
+    return bl_library_append_all (self->library, records, n, error) && bl_bench_move_on (self, last->kind, error);
   if (!bl_bench_begin_step (self, label, error))
     return FALSE;
   ok = bl_library_append_all (self->library, records, n, error)
-       && bl_library_step_record (self->library, last->id, error);
+       && bl_library_step_record (self->library, last->id, error) && bl_bench_move_on (self, last->kind, error);
   return bl_library_end_step (self->library, ok, NULL, error);
 }
 

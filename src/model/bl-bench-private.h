@@ -55,6 +55,8 @@ void bl_bench_select_next_unread (BlBench *self);
 char *bl_bench_record_label (BlBench *self, const BlRecord *record);
 gboolean bl_bench_begin_step (BlBench *self, const char *label, GError **error);
 /* Reads the job's head anew. */
+/* Moves the job on to the state that a line of this kind leads to; part of the step that is being made. */
+gboolean bl_bench_move_on (BlBench *self, BlRecordKind kind, GError **error);
 gboolean bl_bench_load_head (BlBench *self, GError **error);
 
 /* What other jobs of the edition found, bl-bench-causes.c. */

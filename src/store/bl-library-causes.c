@@ -19,9 +19,9 @@ static const char causes_sql[] =
     "  WHERE j.board = ?1 AND j.id <> ?2 AND NOT j.removed"
     "    AND (?3 IS NULL OR EXISTS ("
     "      SELECT 1 FROM record s WHERE s.job = j.id AND s.kind = 'symptom' AND s.subject = ?3 AND s.text = 'yes'"
-    "        AND coalesce ((SELECT struck FROM strike WHERE record = s.id ORDER BY id DESC LIMIT 1), 0) = 0))"
+    "        AND coalesce ((SELECT struck FROM strike WHERE record = s.id ORDER BY strike.time DESC, strike.id DESC LIMIT 1), 0) = 0))"
     "    AND r.kind IN ('cause', 'no cause') AND r.subject IS NOT NULL"
-    "    AND coalesce ((SELECT struck FROM strike WHERE record = r.id ORDER BY id DESC LIMIT 1), 0) = 0)"
+    "    AND coalesce ((SELECT struck FROM strike WHERE record = r.id ORDER BY strike.time DESC, strike.id DESC LIMIT 1), 0) = 0)"
     " WHERE place = 1 AND kind = 'cause' ORDER BY time, id";
 
 GPtrArray *

@@ -310,6 +310,7 @@ bl_library_add_job (BlLibrary *library, BlJob *job, GError **error)
   if (ok && bl_step_is_open (library))
     ok = set_removed (library, id, TRUE, error) && bl_step_touch_id (library, "job", id, error)
          && set_removed (library, id, FALSE, error);
+  ok = ok && bl_library_mark_returned (library, job, error);
   if (bl_database_end (library->database, ok, doing, error))
     return job->id = id;
   job->number = number_before;
@@ -347,6 +348,6 @@ bl_library_save_job (BlLibrary *library, const BlJob *job, GError **error)
   ok = bl_library_require (library, "job", _ ("job"), job->id, error) &&
        bl_step_touch_id (library, "job", job->id, error) && check_number (library, job, error) &&
        require_subject (library, job, error) &&
-       update_job (library, job, error);
+       update_job (library, job, error) && bl_library_mark_returned (library, job, error);
   return bl_database_end (library->database, ok, doing, error);
 }

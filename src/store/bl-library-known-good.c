@@ -12,7 +12,7 @@
 #include <math.h>
 
 #define NOT_STRUCK                                                                                                     \
-  "coalesce ((SELECT struck FROM strike WHERE record = r.id ORDER BY strike.id DESC LIMIT 1), 0) = 0"
+  "coalesce ((SELECT struck FROM strike WHERE record = r.id ORDER BY strike.time DESC, strike.id DESC LIMIT 1), 0) = 0"
 
 /* Of the lines of the log about one component the newest decides whether it was a cause. */
 #define FAULT                                                                                                          \

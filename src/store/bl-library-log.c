@@ -192,13 +192,14 @@ bl_library_append (BlLibrary *library, BlRecord *record, GError **error)
   return bl_library_append_all (library, &record, 1, error);
 }
 
-/* Whether the record is struck now, by its latest strike row. */
+/* Whether the record is struck now, by its latest strike row. The latest in time: those of another bench come in later,
+ * whatever their time. A clock set back must not undo what was said last. */
 static gboolean
 get_struck (BlLibrary *library, gint64 record, gboolean *struck, GError **error)
 {
   g_autoptr (BlStatement) statement = bl_database_prepare (
       library->database, _ ("striking a line of the bench log"),
-      "SELECT struck FROM strike WHERE record = ?1 ORDER BY id DESC LIMIT 1", error);
+      "SELECT struck FROM strike WHERE record = ?1 ORDER BY time DESC, id DESC LIMIT 1", error);
   BlStep step;
 
   if (statement == NULL)
@@ -218,7 +219,8 @@ insert_strike (BlLibrary *library,
 {
   g_autoptr (BlStatement) statement = bl_database_prepare (
       library->database, _ ("striking a line of the bench log"),
-      "INSERT INTO strike (record, time, struck, reason) VALUES (?1, ?2, ?3, ?4)", error);
+      "INSERT INTO strike (record, time, struck, reason)"
+      " VALUES (?1, max (?2, coalesce ((SELECT max (time) + 1 FROM strike WHERE record = ?1), 0)), ?3, ?4)", error);
 
   if (statement == NULL)
     return FALSE;
@@ -320,7 +322,7 @@ bl_library_records (BlLibrary *library, gint64 job, GError **error)
                                    "meter, misread, expected, band, verdict,"
                                    " unproven, photo, x, y, coalesce (s.struck, 0), s.time, "
                                    "s.reason, r.uid, told_by, old, why FROM record r LEFT JOIN strike s"
-                                   " ON s.id = (SELECT max (id) FROM strike WHERE record = r.id) "
+                                   " ON s.id = (SELECT id FROM strike WHERE record = r.id ORDER BY time DESC, id DESC LIMIT 1) "
                                    "WHERE job = ?1 ORDER BY r.time, r.id",
                                    error);
   if (statement == NULL)

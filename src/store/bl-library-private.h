@@ -54,6 +54,9 @@ gboolean bl_library_check_boards_of (BlLibrary *library, gint64 equipment, GErro
 /* A new one, 32 hexadecimal digits. (transfer full) */
 char *bl_library_new_uid (void);
 
+/* A job that comes back makes the one it comes back from, if that was handed back, a returned one. */
+gboolean bl_library_mark_returned (BlLibrary *library, const BlJob *job, GError **error);
+
 /* UTC, microseconds since 1970. */
 gint64 bl_library_now (void);
 

@@ -205,7 +205,8 @@ bl_step_image (BlLibrary *library, const char *kind, const char *subject, GBytes
     return single_image (library, "SELECT document FROM board WHERE id = ?1", subject, image, error);
   if (g_str_equal (kind, "record"))
     return single_image (library,
-                         "SELECT coalesce ((SELECT struck FROM strike WHERE record = r.id ORDER BY id DESC LIMIT 1), 0)"
+                         "SELECT coalesce ((SELECT struck FROM strike WHERE record = r.id"
+                         "                  ORDER BY strike.time DESC, strike.id DESC LIMIT 1), 0)"
                          " FROM record r WHERE r.id = ?1",
                          subject, image, error);
   if (g_str_equal (kind, "photo"))
