@@ -24,6 +24,7 @@
 #define BESIDE 8.0     /* between a shape and its name, so that brackets have room */
 #define LINE 1.35      /* height of a line of text, in its size */
 #define LEAST_SHAPE 11.0
+#define ROW 18.0       /* of checks below each other */
 
 typedef enum
 {
@@ -39,6 +40,7 @@ typedef struct
   double y, h, want, least;
   int box;       /* at the right, whose slot it is; -1: below them all */
   int index;     /* of the cable or conductor */
+  guint rows;    /* of checks, at least one */
   gboolean goes_on; /* the second slot of a conductor that turns corners */
   int extra[3];  /* left, between, right: index into extras; -1: none */
 } Slot;
@@ -108,6 +110,153 @@ find_feeder (const BlWiring *wiring, BlWiringLayout *out)
     }
 }
 
+/* --- things in a row --- */
+
+static double
+text_height (double px)
+{
+  return px * LINE;
+}
+
+static BlLabelBox
+label_at (double x, double middle, double w, double px)
+{
+  return (BlLabelBox){ x, middle - text_height (px) / 2, w, text_height (px) };
+}
+
+static double
+shape_for (double h)
+{
+  double size = MIN (BL_WIRE_SHAPE, h - 2);
+
+  return size >= LEAST_SHAPE ? size : 0;
+}
+
+static double
+check_width (const Work *work, guint check)
+{
+  return work->measure (((const BlWireCheck *) bl_at (work->wiring->checks, check))->id, BL_WIRE_CHECK_PX, TRUE,
+                        work->data)
+         + 1;
+}
+
+/* Width of a check with or without its name. */
+static double
+item_width (const Work *work, guint check, double size, gboolean names)
+{
+  return size + (names ? BESIDE + check_width (work, check) : 0);
+}
+
+/* How many of the checks from the first one on stand beside each other in this width, at least one; *used: what
+ * they take of it. */
+static guint
+count_in_row (const Work *work, const GArray *checks, guint first, double room, double size, gboolean names,
+              double *used)
+{
+  double gap = names ? GAP : GAP * 0.6;
+  guint n = 0;
+
+  *used = 0;
+  for (guint i = first; i < checks->len; i++)
+    {
+      double w = item_width (work, g_array_index (checks, guint, i), size, names) + (n > 0 ? gap : 0);
+      if (n > 0 && *used + w > room)
+        break;
+      *used += w;
+      n++;
+    }
+  return n;
+}
+
+/* Rows that the checks take in this width; *fits: none of them is wider than that. */
+static guint
+count_rows (const Work *work, const GArray *checks, double room, double size, gboolean names, gboolean *fits)
+{
+  guint rows = 0;
+
+  *fits = TRUE;
+  for (guint first = 0; first < checks->len; rows++)
+    {
+      double used;
+      first += count_in_row (work, checks, first, room, size, names, &used);
+      *fits = *fits && used <= room;
+    }
+  return rows;
+}
+
+static void
+put_row (Work *work, const GArray *checks, guint first, guint n, double x, double end, double y, double h, double size,
+         gboolean names)
+{
+  for (guint i = first; i < first + n; i++)
+    {
+      guint check = g_array_index (checks, guint, i);
+      BlWireMark *mark = &work->out->marks[check];
+      *mark = (BlWireMark){ .x = x + size / 2, .y = y, .size = x + size <= end + 0.01 ? size : 0, .room = h / 2 };
+      if (names)
+        mark->label = label_at (x + size + BESIDE, y, check_width (work, check), BL_WIRE_CHECK_PX);
+      x += item_width (work, check, size, names) + (names ? GAP : GAP * 0.6);
+    }
+}
+
+/* Puts checks beside and below each other from x0 to x1. y, h: the middle and height of the first row; below: room for
+ * more rows under it. Names are left out where they have no room, then shapes. align: -1 left, 0 middle, 1 right. */
+static void
+put_marks (Work *work, const GArray *checks, double x0, double x1, double y, double h, double below, int align)
+{
+  double size = shape_for (MIN (h, ROW)), room = x1 - x0;
+  guint most = 1 + (guint) (MAX (below, 0) / ROW), n_rows;
+  gboolean names = size > 0 && h >= text_height (BL_WIRE_CHECK_PX), fits;
+
+  if (checks->len == 0)
+    return;
+  n_rows = count_rows (work, checks, room, size, names, &fits);
+  if (names && (!fits || n_rows > most))
+    {
+      names = FALSE;
+      n_rows = count_rows (work, checks, room, size, FALSE, &fits);
+    }
+  if (size <= 0 || !fits || n_rows > most)
+    { /* what they stand at stands for them */
+      for (guint i = 0; i < checks->len; i++)
+        work->out->marks[g_array_index (checks, guint, i)]
+            = (BlWireMark){ .x = CLAMP ((x0 + x1) / 2, 0, work->out->width), .y = y, .room = h / 2 };
+      return;
+    }
+  for (guint first = 0, row = 0; first < checks->len; row++)
+    {
+      double used;
+      guint n = count_in_row (work, checks, first, room, size, names, &used);
+      double x = align < 0 ? x0 : align > 0 ? x1 - used : (x0 + x1 - used) / 2;
+      put_row (work, checks, first, n, x, x1, y + row * ROW, n_rows > 1 ? ROW : h, size, names);
+      first += n;
+    }
+}
+
+static GArray *
+checks_at (const Work *work, BlWirePlace place, guint index)
+{
+  GArray *checks = g_array_new (FALSE, FALSE, sizeof (guint));
+
+  for (guint i = 0; i < work->wiring->checks->len; i++)
+    {
+      const BlWireCheck *check = bl_at (work->wiring->checks, i);
+      if (check->place == place && (place == BL_WIRE_ANYWHERE || check->index == index))
+        g_array_append_val (checks, i);
+    }
+  return checks;
+}
+
+/* Rows that the checks of a conductor ask for. */
+static guint
+rows_of_conductor (const Work *work, guint index)
+{
+  g_autoptr (GArray) checks = checks_at (work, BL_WIRE_CONDUCTOR, index);
+  gboolean fits;
+
+  return MAX (1, count_rows (work, checks, MAX (work->xr - work->xl - 2 * TAIL, 0), BL_WIRE_SHAPE, TRUE, &fits));
+}
+
 /* --- slots --- */
 
 static void
@@ -149,8 +298,11 @@ add_conductor_slots (Work *work, int box)
       if (!second && conductor->cable >= 0 && conductor->cable != cable)
         add_slot (work, SLOT_CABLE, box, conductor->cable, 15, 22);
       cable = second ? cable : conductor->cable;
-      add_slot (work, SLOT_CONDUCTOR, box, (int) i, second ? 12 : 24, second ? 24 : 96);
-      g_array_index (work->slots, Slot, work->slots->len - 1).goes_on = second;
+      guint rows = second ? 1 : rows_of_conductor (work, i);
+      add_slot (work, SLOT_CONDUCTOR, box, (int) i, second ? 12 : 24, second ? 24 : 78 + rows * ROW);
+      Slot *slot = &g_array_index (work->slots, Slot, work->slots->len - 1);
+      slot->goes_on = second;
+      slot->rows = rows;
     }
 }
 
@@ -237,79 +389,6 @@ stretch_slots (Work *work, double height)
     }
 }
 
-/* --- things in a row --- */
-
-static double
-text_height (double px)
-{
-  return px * LINE;
-}
-
-static BlLabelBox
-label_at (double x, double middle, double w, double px)
-{
-  return (BlLabelBox){ x, middle - text_height (px) / 2, w, text_height (px) };
-}
-
-static double
-shape_for (double h)
-{
-  double size = MIN (BL_WIRE_SHAPE, h - 2);
-
-  return size >= LEAST_SHAPE ? size : 0;
-}
-
-static double
-check_width (const Work *work, guint check)
-{
-  return work->measure (((const BlWireCheck *) bl_at (work->wiring->checks, check))->id, BL_WIRE_CHECK_PX, TRUE,
-                        work->data)
-         + 1;
-}
-
-/* Puts checks beside each other from x0 to x1, in the middle of it where middle; names are left out where they have no
- * room, then shapes. */
-static void
-put_marks (Work *work, const GArray *checks, double x0, double x1, double y, double h, gboolean named, int align)
-{
-  double size = shape_for (h), all = 0, shapes = 0, x;
-  gboolean names = named && h >= text_height (BL_WIRE_CHECK_PX);
-
-  for (guint i = 0; i < checks->len; i++)
-    {
-      shapes += size + (i > 0 ? GAP * 0.6 : 0);
-      all += size + BESIDE + check_width (work, g_array_index (checks, guint, i)) + (i > 0 ? GAP : 0);
-    }
-  names = names && size > 0 && all <= x1 - x0;
-  x = align < 0 ? x0 : align > 0 ? x1 - (names ? all : shapes) : (x0 + x1 - (names ? all : shapes)) / 2;
-  x = MAX (x, x0);
-  for (guint i = 0; i < checks->len; i++)
-    {
-      guint check = g_array_index (checks, guint, i);
-      BlWireMark *mark = &work->out->marks[check];
-      gboolean fits = size > 0 && x + size <= x1 + 0.01;
-      *mark = (BlWireMark){ .x = fits ? x + size / 2 : (x0 + x1) / 2, .y = y, .size = fits ? size : 0, .room = h / 2 };
-      x += size + BESIDE;
-      if (names)
-        mark->label = label_at (x, y, check_width (work, check), BL_WIRE_CHECK_PX);
-      x += names ? mark->label.w + GAP : GAP * 0.6 - BESIDE;
-    }
-}
-
-static GArray *
-checks_at (const Work *work, BlWirePlace place, guint index)
-{
-  GArray *checks = g_array_new (FALSE, FALSE, sizeof (guint));
-
-  for (guint i = 0; i < work->wiring->checks->len; i++)
-    {
-      const BlWireCheck *check = bl_at (work->wiring->checks, i);
-      if (check->place == place && (place == BL_WIRE_ANYWHERE || check->index == index))
-        g_array_append_val (checks, i);
-    }
-  return checks;
-}
-
 /* --- boxes --- */
 
 static void
@@ -319,6 +398,16 @@ box_edges (const Work *work, int box, double *outer, double *inner)
 
   *outer = left ? MARGIN : work->out->width - MARGIN;
   *inner = left ? work->xl : work->xr;
+}
+
+/* How far the last row of checks stands below the first where they have this much room. */
+static double
+centre_rows (const Work *work, const GArray *checks, double room, double h)
+{
+  gboolean fits;
+  guint rows = count_rows (work, checks, room, BL_WIRE_SHAPE, TRUE, &fits);
+
+  return rows > 1 && rows * ROW <= h ? (rows - 1) * ROW : 0;
 }
 
 /* The end of a conductor at a box's edge with its name inside and what is read there farther in. */
@@ -344,10 +433,11 @@ put_end (Work *work, int box, int terminal, BlWireEnd *end, double y, double h)
       end->label = label_at (inward < 0 ? near - w : near, y, w, BL_WIRE_NAME_PX);
       near += inward * (w + GAP);
     }
+  double first = y - centre_rows (work, checks, fabs (far - near), h) / 2;
   if (inward < 0)
-    put_marks (work, checks, far, near, y, h, TRUE, 1);
+    put_marks (work, checks, far, near, first, h - 2 * (y - first), 2 * (y - first), 1);
   else
-    put_marks (work, checks, near, far, y, h, TRUE, -1);
+    put_marks (work, checks, near, far, first, h - 2 * (y - first), 2 * (y - first), -1);
   work->out->terminals[terminal] = *end;
 }
 
@@ -385,7 +475,7 @@ put_between (Work *work, guint terminal, double y, double h)
       end->label = label_at (x, y, w, BL_WIRE_NAME_PX);
       x += w + GAP;
     }
-  put_marks (work, checks, x, end_x, y, h, TRUE, -1);
+  put_marks (work, checks, x, end_x, y, h, 0, -1);
 }
 
 static void
@@ -420,7 +510,19 @@ lane_of (const Work *work, int conductor)
   return work->xl + MAX (TAIL, (work->xr - work->xl) * 0.18) + 10 * n;
 }
 
-/* Title above the line, or in it where the slot is low; checks in the line. */
+/* The middle of a conductor's line in its slot; *h: what its first row has, *below: what is left under that. */
+static double
+line_of (const Work *work, const Slot *slot, double *h, double *below)
+{
+  gboolean above = slot->h >= LEAST_ABOVE && !slot->goes_on;
+  double top = above ? ABOVE : 0, all = slot->h - top, under = MIN ((slot->rows - 1) * ROW, all - ROW);
+
+  *below = above && slot->rows > 1 ? MAX (under, 0) : 0;
+  *h = all - *below;
+  return slot->y + top + *h / 2;
+}
+
+/* Title above the line, or in it where the slot is low; checks in the line, and below it. */
 static void
 put_on_line (Work *work, int index, const Slot *slot, double x0, double x1)
 {
@@ -429,14 +531,13 @@ put_on_line (Work *work, int index, const Slot *slot, double x0, double x1)
   g_autoptr (GArray) checks = checks_at (work, BL_WIRE_CONDUCTOR, (guint) index);
   gboolean above = slot->h >= LEAST_ABOVE;
   gboolean likely = work->likely == BL_WIRE_CONDUCTOR && work->likely_index == (guint) index;
-  double y = above ? slot->y + ABOVE + (slot->h - ABOVE) / 2 : slot->y + slot->h / 2;
-  double h = above ? slot->h - ABOVE : slot->h, room = MAX (x1 - x0, 0);
+  double h, below, y = line_of (work, slot, &h, &below), room = MAX (x1 - x0, 0);
   double shapes = checks->len * (shape_for (h) + GAP * 0.6);
   double w = work->measure (conductor->title, BL_WIRE_TITLE_PX, FALSE, work->data) + 1;
 
   w = likely ? room : MIN (w, room);
   if (above)
-    line->label = (BlLabelBox){ x0, slot->y + 3, w, ABOVE - 1 };
+    line->label = (BlLabelBox){ x0, slot->y + 2, w, ABOVE - 3 };
   else if (slot->h >= text_height (BL_WIRE_TITLE_PX))
     {
       w = MIN (w, room - shapes - (checks->len > 0 ? GAP : 0));
@@ -444,7 +545,7 @@ put_on_line (Work *work, int index, const Slot *slot, double x0, double x1)
         line->label = label_at (x0, y, w, BL_WIRE_TITLE_PX);
       x0 += w >= 20 ? w + GAP : 0;
     }
-  put_marks (work, checks, x0, x1, y, h, TRUE, above ? 0 : 1);
+  put_marks (work, checks, x0, x1, y, h, below, above ? 0 : 1);
 }
 
 static void
@@ -452,9 +553,10 @@ put_conductor (Work *work, const Slot *slot)
 {
   const BlWireConductor *conductor = bl_at (work->wiring->conductors, slot->index);
   BlWireLine *line = &work->out->lines[slot->index];
-  gboolean corners = turns_corners (work, conductor), above = slot->h >= LEAST_ABOVE && !slot->goes_on;
-  double y = above ? slot->y + ABOVE + (slot->h - ABOVE) / 2 : slot->y + slot->h / 2;
-  double h = above ? slot->h - ABOVE : slot->h, middle = (work->xl + work->xr) / 2;
+  gboolean corners = turns_corners (work, conductor);
+  double h, below, y = line_of (work, slot, &h, &below), middle = (work->xl + work->xr) / 2;
+
+  h = 2 * MIN (y - slot->y, slot->y + slot->h - y);
 
   for (int end = 0; end < 2; end++)
     {
@@ -507,7 +609,7 @@ put_cable (Work *work, const Slot *slot)
       frame->label = label_at (x0, y, w, BL_WIRE_CHECK_PX);
       x0 += w + GAP;
     }
-  put_marks (work, checks, x0, x1, y, slot->h - 4, TRUE, 1);
+  put_marks (work, checks, x0, x1, y, slot->h - 4, 0, 1);
   frame->outline = (BlLabelBox){ work->xl + 14, slot->y + slot->h, MAX (work->xr - work->xl - 28, 1), 0 };
 }
 
@@ -538,14 +640,14 @@ put_supply (Work *work, const Slot *slot)
                        work->data)
         + work->measure (((const BlWireBox *) bl_at (work->wiring->boxes, out->fed))->role, BL_WIRE_CHECK_PX, TRUE,
                          work->data)
-        + 9 * BL_WIRE_CHECK_PX;
+        + 6 * BL_WIRE_CHECK_PX;
   w = MIN (w, x1 - x0 - shapes - (checks->len > 0 ? GAP : 0));
   if (w >= 24 && slot->h >= text_height (BL_WIRE_CHECK_PX))
     {
       out->supply = label_at (x0, y, w, BL_WIRE_CHECK_PX);
       x0 += w + GAP;
     }
-  put_marks (work, checks, x0, x1, y, slot->h, TRUE, 1);
+  put_marks (work, checks, x0, x1, y, slot->h, 0, 1);
 }
 
 /* --- all of it --- */

@@ -33,7 +33,9 @@ wiring_board (const char *path, gsize *length, gpointer data, GError **error)
         " {'id': 'out', 'section': 'link'}],"
         " 'components': [{'id': 'K1', 'kind': 'relay', 'stage': 'k1', 'modes': [{'mode': 'contact open', 'weight': 1}]}],"
         " 'test_points': [{'id': 'X1', 'title': 'L in'}, {'id': 'X2', 'title': 'N to the roof box'},"
-        " {'id': 'X3', 'title': 'L to the roof box'}, {'id': 'X4', 'title': 'S'}], 'measurements': []}";
+        " {'id': 'X3', 'title': 'L to the roof box'}, {'id': 'X4', 'title': 'S'}], 'measurements': ["
+        " {'id': 'TICK', 'title': 'K1 clicks', 'measures': 'check', 'state': 'run', 'reads': 'k1'},"
+        " {'id': 'LAMP', 'measures': 'check', 'state': 'run', 'reads': 'mains'}]}";
   static const char fed[]
       = "{'format': 'benchlore-board', 'version': 1, 'sections': [{'id': 'supply', 'kind': 'supply'},"
         " {'id': 'link', 'kind': 'communication'}],"
@@ -71,8 +73,9 @@ static const char wiring_pair[]
       " {'id': 'BEEP-L', 'title': 'L beeps', 'measures': 'check', 'state': 'off'},"
       " {'id': 'S-N', 'title': 'S in mark', 'at': 'roof/T3', 'black': 'roof/T2', 'measures': 'V DC', 'state': 'run',"
       " 'reads': 'roof/rx', 'expected': {'low': 14, 'high': 17}},"
-      " {'id': 'CLICK', 'title': 'K1 clicks', 'measures': 'check', 'state': 'run'},"
-      " {'id': 'PASS', 'title': 'mains behind the contact', 'at': 'wall/X3', 'black': 'wall/X2', 'measures': 'V AC',"
+      " {'id': 'CLICK', 'title': 'K1 gets warm', 'measures': 'check', 'state': 'run'},"
+      " {'id': 'PASS', 'title': 'mains behind the contact', 'measures': 'check', 'state': 'run', 'reads': 'wall/k1'},"
+      " {'id': 'NEAR', 'title': 'mains towards the roof box', 'at': 'wall/X3', 'black': 'wall/X2', 'measures': 'V AC',"
       " 'state': 'run', 'reads': 'wall/k1', 'expected': {'low': 207, 'high': 253}},"
       " {'id': 'IN', 'title': 'mains at the wall box', 'at': 'wall/X1', 'black': 'wall/X2', 'measures': 'V AC',"
       " 'state': 'run', 'reads': 'wall/mains', 'expected': {'low': 207, 'high': 253}},"

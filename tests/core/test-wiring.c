@@ -82,13 +82,18 @@ static void
 test_checks (void)
 {
   g_auto (Joined) joined = wiring_join (wiring_pair);
-  static const char *const order[] = { "DIR", "IN", "FAR", "CLICK", "PASS", "S-N", "WET", "R-S", "BEEP-L", "SWAP" };
+  static const char *const order[] = { "DIR",  "NEAR", "IN",  "FAR", "wall/TICK", "CLICK",
+                                        "PASS", "S-N",  "WET", "R-S", "BEEP-L",    "SWAP" };
 
   assert_place (&joined, "DIR", BL_WIRE_ANYWHERE, NULL, BL_SITE_DIRECTION);
   assert_place (&joined, "IN", BL_WIRE_TERMINAL, "wall/X1", BL_SITE_SUPPLY);
   assert_place (&joined, "FAR", BL_WIRE_TERMINAL, "roof/T1", BL_SITE_SUPPLY);
   assert_place (&joined, "CLICK", BL_WIRE_BOX, "wall", BL_SITE_RELAY);
-  assert_place (&joined, "PASS", BL_WIRE_TERMINAL, "wall/X3", BL_SITE_RELAY);
+  assert_place (&joined, "PASS", BL_WIRE_BOX, "wall", BL_SITE_RELAY);
+  /* The board's own question to the relay that switches the supply; none else of it. */
+  assert_place (&joined, "wall/TICK", BL_WIRE_BOX, "wall", BL_SITE_RELAY);
+  g_assert_null (bl_wiring_check (joined.wiring, "wall/LAMP"));
+  assert_place (&joined, "NEAR", BL_WIRE_TERMINAL, "wall/X3", BL_SITE_SUPPLY);
   assert_place (&joined, "S-N", BL_WIRE_TERMINAL, "roof/T3", BL_SITE_SIGNAL);
   assert_place (&joined, "R-S", BL_WIRE_CONDUCTOR, "W3", BL_SITE_CONDUCTOR);
   assert_place (&joined, "BEEP-L", BL_WIRE_CONDUCTOR, "W1", BL_SITE_CONDUCTOR);
@@ -278,6 +283,7 @@ test_demo (void)
 
   g_assert_cmpuint (wiring->conductors->len, >=, 3);
   g_assert_cmpuint (wiring->checks->len, >=, 8);
+  g_assert_nonnull (bl_wiring_check (wiring, "wall/K1K"));
   assert_all_sizes (wiring);
 }
 
@@ -291,6 +297,7 @@ test_room (void)
 
   for (guint i = 0; i < joined.wiring->checks->len; i++)
     {
+      g_test_message ("%s", ((BlWireCheck *) bl_at (joined.wiring->checks, i))->id);
       g_assert_cmpfloat (layout->marks[i].size, >=, 11);
       g_assert_cmpfloat (layout->marks[i].label.w, >, 0);
     }
