@@ -73,10 +73,8 @@ row_is (const BlBoardRow *row, const char *name)
          g_strcmp0 (row->board_number, name) == 0;
 }
 
-/* A board by its id in the library, its uid, "NUMBER/EDITION", or its number where only one edition
- * of it is there. 0 with error. */
-static gint64
-find_board (BlLibrary *library, const char *name, GError **error)
+gint64
+bl_cli_find_board (BlLibrary *library, const char *name, GError **error)
 {
   g_autoptr (GPtrArray) rows = bl_library_boards (library, TRUE, error);
   gint64 found = 0;
@@ -140,7 +138,7 @@ run_export (int argc, char **argv)
   if (!read_arguments (&bl_library_commands[1], argc, argv, 2, &path, &rest))
     return BL_EXIT_USAGE;
   library = bl_library_open (path, FALSE, &error);
-  id = library != NULL ? find_board (library, rest[0], &error) : 0;
+  id = library != NULL ? bl_cli_find_board (library, rest[0], &error) : 0;
   /* A board goes before an equipment of the same title. */
   if (g_error_matches (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND) && library != NULL
       && !find_equipment (library, rest[0], &equipment, &reason))
@@ -307,7 +305,7 @@ run_point_sheet (int argc, char **argv)
   if (!read_arguments (&bl_library_commands[5], argc, argv, 2, &path, &rest))
     return BL_EXIT_USAGE;
   library = bl_library_open (path, FALSE, &error);
-  id = library != NULL ? find_board (library, rest[0], &error) : 0;
+  id = library != NULL ? bl_cli_find_board (library, rest[0], &error) : 0;
   sheet = id != 0 ? bl_point_sheet_fill (library, id, &error) : NULL;
   if (sheet == NULL)
     return bl_cli_fail (path, error);

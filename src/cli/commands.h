@@ -29,9 +29,15 @@ extern const BlCommand bl_compare_commands[]; /* compare: cmd-compare.c */
 extern const BlCommand bl_judge_commands[];   /* judge: cmd-judge.c */
 extern const BlCommand bl_tree_commands[];    /* tree: cmd-tree.c */
 extern const BlCommand bl_diagnose_commands[]; /* diagnose: cmd-diagnose.c */
+extern const BlCommand bl_shop_commands[];    /* numbers: cmd-shop.c */
 extern const BlCommand bl_library_commands[]; /* import, export, boards, jobs, report ...: cmd-library.c */
 
 int bl_cli_run_import (int argc, char **argv); /* of bl_library_commands: cmd-import.c */
+
+struct BlLibrary;
+/* A board by its id in the library, its uid, "NUMBER/EDITION", or its number where only one edition of it is there.
+ * 0 with error. cmd-library.c */
+gint64 bl_cli_find_board (struct BlLibrary *library, const char *name, GError **error);
 
 /* --- for the commands (arguments.c) --- */
 

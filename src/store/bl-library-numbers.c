@@ -7,6 +7,7 @@
 
 #include "bl-library-numbers.h"
 
+#include "bl-library-known-good.h"
 #include "bl-library-private.h"
 #include "bl-numbers-private.h"
 
@@ -44,6 +45,7 @@ typedef struct
   BlNumbers *numbers;
   GPtrArray *heads; /* BlJob, all */
   GHashTable *works; /* id of the job -> Work */
+  GHashTable *good;  /* jobs of known-good boards */
   GHashTable *names; /* id of the board -> its name, of heads */
   GHashTable *used;  /* "BOARD\tCOMPONENT" -> BlNumbersPart, of parts */
   GHashTable *found; /* the same, of causes */
@@ -94,6 +96,7 @@ static void
 count_clear (Count *count)
 {
   g_clear_pointer (&count->works, g_hash_table_unref);
+  g_clear_pointer (&count->good, g_hash_table_unref);
   g_clear_pointer (&count->names, g_hash_table_unref);
   g_clear_pointer (&count->used, g_hash_table_unref);
   g_clear_pointer (&count->found, g_hash_table_unref);
@@ -112,11 +115,14 @@ in_period (const Count *count, gint64 time)
   return time != 0 && time >= count->numbers->ask.from && time < count->to;
 }
 
-/* Of all editions a job that is part of another is counted with that one. */
+/* Of all editions a job that is part of another is counted with that one. A known-good board that was only read is no
+ * repair; one that is good since its repair is. */
 static gboolean
 is_asked (const Count *count, const BlJob *job)
 {
   gint64 board = count->numbers->ask.board;
+  if (GPOINTER_TO_INT (g_hash_table_lookup (count->good, &job->id)) == BL_KNOWN_GOOD_YES)
+    return FALSE;
   return board != 0 ? job->board == board : job->part_of == 0;
 }
 
@@ -130,7 +136,8 @@ static gboolean
 read_heads (Count *count, GError **error)
 {
   count->heads = bl_library_jobs (count->library, error);
-  if (count->heads == NULL)
+  count->good = count->heads != NULL ? bl_library_known_good_jobs (count->library, error) : NULL;
+  if (count->good == NULL)
     return FALSE;
   for (guint i = 0; i < count->heads->len; i++)
     {
@@ -456,7 +463,7 @@ count_job (Count *count, BlStatement *pace, const Work *work, GError **error)
     count_return (count, work);
   if (!is_asked (count, job))
     {
-      if (count->numbers->ask.board == 0 && job->closed && in_period (count, job->handed_back))
+      if (count->numbers->ask.board == 0 && job->part_of != 0 && job->closed && in_period (count, job->handed_back))
         count_causes_of_part (count, work);
       return TRUE;
     }

@@ -10,7 +10,7 @@ G_BEGIN_DECLS
  *
  * "Ended" is handed back, returned later or not economical; "handed back" leaves the last out. Results are of the jobs
  * that ended in the period, parts those replaced in it, the jobs not yet ended are all there are now. Struck lines count
- * nowhere. */
+ * nowhere, and the jobs of known-good boards that were only read are none. */
 
 /* Jobs below which no share is told and no chart drawn: own choice, common practice, no source. */
 #define BL_NUMBERS_FEW 20

@@ -4,6 +4,7 @@
 #undef G_DISABLE_ASSERT
 #include "config.h"
 
+#include "bl-library-known-good.h"
 #include "bl-library-numbers.h"
 #include "bl-library-steps.h"
 
@@ -234,6 +235,23 @@ test_left_out (Shop *shop, gconstpointer data)
   g_assert_cmpuint (some->with_cause, ==, 1);
 }
 
+/* A board read because it was good is no job; one that is good since its repair is. */
+static void
+test_known_good (Shop *shop, gconstpointer data)
+{
+  BlLibrary *l = shop->library;
+  gint64 shelf = add_job (l, shop->board, 0, 1, BL_JOB_HANDED_BACK, 0);
+  gint64 mended = add_job (l, shop->board, 0, 1, BL_JOB_HANDED_BACK, 0);
+
+  add_line (l, mended, BL_RECORD_CAUSE, "K1", NULL, 1);
+  g_assert_true (bl_library_mark_known_good (l, shelf, BL_KNOWN_GOOD_YES, NULL));
+  g_assert_true (bl_library_mark_known_good (l, mended, BL_KNOWN_GOOD_DESPITE_FAULT, NULL));
+  now_of_test = START + 5 * DAY;
+  g_autoptr (BlNumbers) numbers = numbers_of (l, shop->board);
+  g_assert_cmpuint (numbers->ended, ==, 1);
+  g_assert_cmpuint (numbers->with_cause, ==, 1);
+}
+
 /* A cause found on a board that came as part of an equipment counts once, and so does the job. */
 static void
 test_part_of (Shop *shop, gconstpointer data)
@@ -389,6 +407,7 @@ main (int argc, char **argv)
   ADD ("/store/numbers/empty", test_empty);
   ADD ("/store/numbers/by-hand", test_by_hand);
   ADD ("/store/numbers/left-out", test_left_out);
+  ADD ("/store/numbers/known-good", test_known_good);
   ADD ("/store/numbers/part-of", test_part_of);
   g_test_add_func ("/store/numbers/counted-twice", test_counted_twice);
   return g_test_run ();
