@@ -12,6 +12,7 @@
 #include <math.h>
 
 #include "bl-band-from.h"
+#include "bl-bench-told.h"
 #include "bl-format.h"
 #include "bl-measurement-row.h"
 #include "bl-ruler.h"
@@ -76,7 +77,7 @@ bl_state_hint (BlBench *bench, BlMeasurementItem *item)
   const BlState *state = bl_board_state (bl_bench_get_board (bench), measurement->state);
   const char *title;
 
-  if (state == NULL || state == bl_bench_get_state (bench))
+  if (state == NULL || state == bl_bench_get_state (bench) || bl_bench_get_told_by (bench) != NULL)
     return NULL;
   title = state->title != NULL ? state->title : state->id;
   if (bl_bench_would_declare (bench, item) == NULL)
@@ -136,6 +137,22 @@ before_words (BlMeasurementItem *item)
   return g_strdup_printf (_ ("before: %s, %s"), value, bl_measurement_item_get_word (item));
 }
 
+/* Who is entered with what is typed now, in place of the meter; else who told what is shown. */
+static void
+add_told (BlFocusPanel *self, BlMeasurementItem *item, char **words)
+{
+  const char *name = bl_bench_get_told_by (self->bench);
+  const BlRecord *record = is_typing (self) ? NULL : bl_measurement_item_get_record (item);
+  g_autofree char *told = name != NULL     ? g_strdup_printf (_ ("what is typed is told by %s"), name)
+                          : record != NULL ? bl_record_told_words (record)
+                                           : NULL;
+
+  if (told == NULL)
+    return;
+  g_free (*words);
+  *words = g_steal_pointer (&told);
+}
+
 /* The quiet line about the meter: what it makes of this reading and this point, and its calibration. Where there
  * is nothing to say its name stands there, so that the panel keeps its height while one types. */
 static void
@@ -152,6 +169,8 @@ show_meter (BlFocusPanel *self)
         words = g_strdup (bl_bench_get_shop_meter (self->bench)->name);
     }
   both = words != NULL && due != NULL ? g_strjoin ("  ·  ", words, due, NULL) : g_strdup (words != NULL ? words : due);
+  if (item != NULL)
+    add_told (self, item, &both);
   gtk_label_set_label (self->aside, both != NULL ? both : "");
   gtk_widget_set_visible (GTK_WIDGET (self->aside), both != NULL);
 }

@@ -7,6 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-bench-told.h"
 #include "bl-format.h"
 #include "bl-shape-icon.h"
 #include "bl-style.h"
@@ -34,7 +35,10 @@ reading_words (BlBench *bench, const BlRecord *record, char **rest)
 
   const BlRecord *meter = record->meter != NULL ? bl_bench_meter_record (bench, record) : NULL;
 
-  *rest = g_strdup_printf ("%s%s%s", title, record->unproven ? _ (", without proof") : "",
+  g_autofree char *told = bl_record_told_words (record);
+
+  *rest = g_strdup_printf ("%s%s%s%s%s", told != NULL ? told : "", told != NULL && *title != '\0' ? " · " : "", title,
+                           record->unproven ? _ (", without proof") : "",
                            meter != NULL && bl_record_meter_past_due (meter) ? _ (", meter past its calibration") : "");
   return g_strdup_printf ("%s  %s", point, record->text != NULL ? record->text : "");
 }

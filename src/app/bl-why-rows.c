@@ -9,6 +9,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "bl-bench-told.h"
 #include "bl-shape-draw.h"
 #include "bl-shape-icon.h"
 #include "bl-style.h"
@@ -239,7 +240,10 @@ reason_content (const BlWhyActs *acts, const BlReasons *reasons, const BlReason 
   g_autofree char *stage = reasons->is_stage ? bl_why_suspect (board, reasons) : NULL;
   g_autofree char *weight = bl_why_weight (reason->decibans, stage != NULL ? stage : part);
   g_autofree char *times = bl_why_times (board, reasons, reason->decibans);
-  g_autofree char *says = fabs (reason->decibans) < 1 ? g_strdup (weight) : g_strdup_printf ("%s: %s", weight, times);
+  g_autofree char *said = fabs (reason->decibans) < 1 ? g_strdup (weight) : g_strdup_printf ("%s: %s", weight, times);
+  g_autofree char *told
+      = reason->kind == BL_REASON_READING ? bl_bench_told_words (acts->bench, reason->subject) : NULL;
+  g_autofree char *says = told != NULL ? g_strdup_printf ("%s · %s", told, said) : g_strdup (said);
   g_autofree char *decibans = figures ? bl_why_decibans (board, reasons, reason) : NULL;
   g_autofree char *head = reason->round > 1 ? g_strdup_printf (_ ("%s (round %u)"), found, reason->round)
                                             : g_strdup (found);

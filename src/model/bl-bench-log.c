@@ -205,7 +205,7 @@ judge_with (BlBench *self, const BlMeasurement *measurement, const char *text, c
   BlEntry *entry = bl_entry_new (BL_ENTRY_READING, measurement->id, text);
 
   entry->reading = *reading;
-  entry->meter = bl_bench_meter_spec (self, measurement, text, NULL);
+  entry->meter = self->told_by == NULL ? bl_bench_meter_spec (self, measurement, text, NULL) : NULL;
   g_ptr_array_add (entries, entry);
   GPtrArray *judged = bl_evidence_judge (bl_bench_get_board (self), entries, error);
   if (judged != NULL)
@@ -240,7 +240,7 @@ bl_bench_declares_state (BlBench *self, const BlMeasurement *measurement)
 {
   const BlBoard *board = bl_bench_get_board (self);
 
-  if (g_strcmp0 (self->state, measurement->state) == 0)
+  if (self->told_by != NULL || g_strcmp0 (self->state, measurement->state) == 0)
     return FALSE;
   return bl_board_state_may_be_live (board, measurement->state)
          || (self->state != NULL && !bl_board_state_may_be_live (board, self->state));
@@ -287,29 +287,37 @@ make_reading (BlBench *self, BlMeasurementItem *item, const char *state, const c
                      && bl_bench_get_hazard (self) != BL_HAZARD_PROVEN
                      && !is_dead_proof (board, state, measurement->id)
                      && measurement->measures != BL_MEASURES_CHECK;
+  bl_bench_mark_told (self, measurement, record);
   return g_steal_pointer (&record);
 }
 
 /* The state it declares, what is to be said of the meter and the reading are kept together or not at all. */
-static gboolean
-enter_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError **error)
+gboolean
+bl_bench_keep_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError **error)
 {
-  g_autoptr (BlMeasurementItem) kept = g_object_ref (item);
-  const BlMeasurement *measurement = bl_measurement_item_get_measurement (kept);
-  gboolean declares = bl_bench_declares_state (self, measurement);
-  g_autoptr (BlRecord) state = NULL, meter = bl_bench_due_meter_record (self);
+  const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
+  gboolean here = self->told_by == NULL, declares = bl_bench_declares_state (self, measurement);
+  g_autoptr (BlRecord) state = NULL, meter = here ? bl_bench_due_meter_record (self) : NULL;
   BlReading reading;
 
   if (!bl_reading_parse (text, measurement->measures, &reading, error))
     return FALSE;
   g_autoptr (BlRecord) record
-    = make_reading (self, kept, declares ? measurement->state : self->state, text, &reading, error);
+    = make_reading (self, item, declares ? measurement->state : self->state, text, &reading, error);
   if (record == NULL)
     return FALSE;
   if (declares)
     state = bl_record_new (BL_RECORD_STATE, measurement->state, NULL);
   BlRecord *const records[] = { meter, state, record };
-  if (!append_those (self, records, G_N_ELEMENTS (records), error))
+  return append_those (self, records, G_N_ELEMENTS (records), error);
+}
+
+static gboolean
+enter_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError **error)
+{
+  g_autoptr (BlMeasurementItem) kept = g_object_ref (item);
+
+  if (!bl_bench_keep_reading (self, kept, text, error))
     return FALSE;
   bl_bench_select (self, kept);
   bl_bench_select_next_unread (self);

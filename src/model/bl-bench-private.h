@@ -35,6 +35,7 @@ struct _BlBench
   BlBenchUnions *unions;
   BlDiagnosis *diagnosis;
   char *trouble;
+  char *told_by;      /* who took what is entered from now on; NULL: whoever is at the bench */
   char *follow_words; /* what a followed reading changed, not yet said; NULL: nothing */
 };
 
@@ -74,6 +75,10 @@ void bl_bench_follow_meter (BlBench *self);
 /* The line that must stand before a reading taken now, because the calibration of the meter has run out, or was
  * renewed, since it was said; NULL: none. (transfer full) */
 BlRecord *bl_bench_due_meter_record (BlBench *self);
+/* Keeps a reading, and the state it declares; nothing else is selected. bl-bench-log.c */
+gboolean bl_bench_keep_reading (BlBench *self, BlMeasurementItem *item, const char *text, GError **error);
+/* Notes on a new reading who told it, and what follows from that; nothing while nobody does. bl-bench-told.c */
+void bl_bench_mark_told (BlBench *self, const BlMeasurement *measurement, BlRecord *record);
 /* Emits "changed". */
 void bl_bench_announce (BlBench *self);
 /* Keeps a record of this job, and announces it; bl-bench-log.c. */

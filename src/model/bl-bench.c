@@ -47,7 +47,8 @@ static gboolean
 voids_proof (const BlBoard *board, const BlRecord *record)
 {
   return (record->kind == BL_RECORD_STATE && bl_board_state_may_be_live (board, record->subject))
-         || (record->kind == BL_RECORD_READING && bl_board_state_may_be_live (board, record->state));
+         || (record->kind == BL_RECORD_READING && record->told_by == NULL
+             && bl_board_state_may_be_live (board, record->state));
 }
 
 /* One record's bearing on state and proof. A proof of dead counts in a declared unpowered state
@@ -541,6 +542,7 @@ bl_bench_finalize (GObject *object)
   g_clear_pointer (&self->diagnosis, bl_diagnosis_free);
   g_clear_pointer (&self->trouble, g_free);
   g_clear_pointer (&self->follow_words, g_free);
+  g_clear_pointer (&self->told_by, g_free);
   G_OBJECT_CLASS (bl_bench_parent_class)->finalize (object);
 }
 
