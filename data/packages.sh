@@ -5,7 +5,8 @@
 set -eu
 build='gcc meson ninja-build pkg-config python3 gettext libxml2-utils libglib2.0-dev-bin
   libsigrok-dev libgtk-4-dev libgtk-4-bin libadwaita-1-dev libsqlite3-dev libjansson-dev libgsl-dev libarchive-dev
-  libgsound-dev libspeechd-dev
+  libgsound-dev libspeechd-dev libzbar-dev libqrencode-dev libgstreamer1.0-dev libgstreamer-plugins-base1.0-dev
+  gstreamer1.0-plugins-base gstreamer1.0-plugins-good
   adwaita-icon-theme fonts-cantarell webp-pixbuf-loader'
 test="$build git mold clang-format xvfb xauth dbus at-spi2-core python3-pyatspi xdotool imagemagick x11-utils
   desktop-file-utils appstream poppler-utils ngspice fonts-dejavu-core"
