@@ -340,7 +340,7 @@ run_in_thread (gpointer data)
   if (!gst_init_check (NULL, NULL, &error))
     trouble = g_strdup_printf (_ ("Pictures of a camera cannot be shown here: %s"), error != NULL ? error->message : "?");
   else if (run->source != NULL)
-    trouble = run_source (run, run->source, "", &seen);
+    trouble = run_source (run, run->source, run->source, &seen);
   else
     trouble = run_devices (run, &seen);
   g_free (seen.last);
