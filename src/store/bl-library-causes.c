@@ -4,25 +4,37 @@
  * log lines of which one or two a job are causes. What follows from the counts is bl-learn.c's. */
 #include "config.h"
 
+#include "bl-library-equipment-jobs.h"
 #include "bl-library-private.h"
 
 #include <glib/gi18n-lib.h>
 
 #include <math.h>
 
-/* Of the lines about one component in one job that stand, the newest decides. */
-static const char causes_sql[] =
-    "SELECT job, subject, text FROM ("
-    "  SELECT r.id, r.job, r.time, r.kind, r.subject, r.text,"
-    "         row_number () OVER (PARTITION BY r.job, r.subject ORDER BY r.time DESC, r.id DESC) AS place"
-    "  FROM record r JOIN job j ON j.id = r.job"
-    "  WHERE j.board = ?1 AND j.id <> ?2 AND NOT j.removed"
-    "    AND (?3 IS NULL OR EXISTS ("
-    "      SELECT 1 FROM record s WHERE s.job = j.id AND s.kind = 'symptom' AND s.subject = ?3 AND s.text = 'yes'"
-    "        AND coalesce ((SELECT struck FROM strike WHERE record = s.id ORDER BY strike.time DESC, strike.id DESC LIMIT 1), 0) = 0))"
-    "    AND r.kind IN ('cause', 'no cause') AND r.subject IS NOT NULL"
-    "    AND coalesce ((SELECT struck FROM strike WHERE record = r.id ORDER BY strike.time DESC, strike.id DESC LIMIT 1), 0) = 0)"
-    " WHERE place = 1 AND kind = 'cause' ORDER BY time, id";
+/* Whether a line of the log stands. */
+#define STANDS(id)                                                                                                     \
+  "coalesce ((SELECT struck FROM strike WHERE record = " id " ORDER BY strike.time DESC, strike.id DESC LIMIT 1), 0) = 0"
+/* Of the lines about one component in one job that stand, the newest decides. A job on an equipment speaks for a board
+ * where an id has the role of that board (about.role) at its head; one that was gone on with in a job on the board itself
+ * does not, or the cause would count twice. */
+#define CAUSES(about)                                                                                                  \
+  "SELECT job, subject, text FROM ("                                                                                   \
+  "  SELECT r.id, r.job, r.time, r.kind, substr (r.subject, length (about.role) + 1) AS subject, r.text,"              \
+  "         row_number () OVER (PARTITION BY r.job, r.subject ORDER BY r.time DESC, r.id DESC) AS place"               \
+  "  FROM record r JOIN job j ON j.id = r.job JOIN (" about ") AS about ON about.job = j.id"                           \
+  "  WHERE j.id <> ?2 AND NOT j.removed AND substr (r.subject, 1, length (about.role)) = about.role"                   \
+  "    AND (?3 IS NULL OR EXISTS ("                                                                                    \
+  "      SELECT 1 FROM record s WHERE s.job = j.id AND s.kind = 'symptom' AND s.subject = about.role || ?3"            \
+  "        AND s.text = 'yes' AND " STANDS ("s.id") "))"                                                               \
+  "    AND r.kind IN ('cause', 'no cause') AND r.subject IS NOT NULL AND " STANDS ("r.id") ")"                         \
+  " WHERE place = 1 AND kind = 'cause' ORDER BY time, id"
+
+static const char board_causes[] = CAUSES (
+    "SELECT id AS job, '' AS role FROM job WHERE board = ?1"
+    " UNION ALL SELECT e.id, b.role || '/' FROM job e JOIN equipment_board b ON b.equipment = e.equipment"
+    "  WHERE b.board = ?1"
+    "   AND NOT EXISTS (SELECT 1 FROM job p WHERE p.part_of = e.id AND p.board = b.board AND NOT p.removed)");
+static const char equipment_causes[] = CAUSES ("SELECT id AS job, '' AS role FROM job WHERE equipment = ?1");
 
 GPtrArray *
 bl_library_causes (BlLibrary *library, gint64 board, gint64 except, GError **error)
@@ -30,8 +42,8 @@ bl_library_causes (BlLibrary *library, gint64 board, gint64 except, GError **err
   return bl_library_causes_with (library, board, except, NULL, error);
 }
 
-GPtrArray *
-bl_library_causes_with (BlLibrary *library, gint64 board, gint64 except, const char *symptom, GError **error)
+static GPtrArray *
+collect (BlLibrary *library, const char *sql, gint64 about, gint64 except, const char *symptom, GError **error)
 {
   g_autoptr (GPtrArray) causes =
       g_ptr_array_new_with_free_func ((GDestroyNotify) bl_found_cause_free);
@@ -39,11 +51,10 @@ bl_library_causes_with (BlLibrary *library, gint64 board, gint64 except, const c
   BlStep step;
 
   g_return_val_if_fail (library != NULL, NULL);
-  statement = bl_database_prepare (library->database, _ ("counting what repairs found"), causes_sql,
-                                   error);
+  statement = bl_database_prepare (library->database, _ ("counting what repairs found"), sql, error);
   if (statement == NULL)
     return NULL;
-  bl_statement_bind_int (statement, 1, board);
+  bl_statement_bind_int (statement, 1, about);
   bl_statement_bind_int (statement, 2, except);
   bl_statement_bind_text (statement, 3, symptom);
   while ((step = bl_statement_step (statement, error)) == BL_STEP_ROW)
@@ -54,6 +65,18 @@ bl_library_causes_with (BlLibrary *library, gint64 board, gint64 except, const c
                        bl_found_cause_new (bl_statement_int (statement, 0), component, mode));
     }
   return step == BL_STEP_DONE ? g_steal_pointer (&causes) : NULL;
+}
+
+GPtrArray *
+bl_library_causes_with (BlLibrary *library, gint64 board, gint64 except, const char *symptom, GError **error)
+{
+  return collect (library, board_causes, board, except, symptom, error);
+}
+
+GPtrArray *
+bl_library_equipment_causes (BlLibrary *library, gint64 id, gint64 except, GError **error)
+{
+  return collect (library, equipment_causes, id, except, NULL, error);
 }
 
 gboolean
