@@ -160,6 +160,15 @@ add_role (char **id, const char *role)
   *id = with;
 }
 
+/* Landmarks of the same name are the same place of one board, never of two. */
+static void
+add_role_to_photo (BlPhoto *photo, const char *role)
+{
+  add_role (&photo->id, role);
+  for (guint i = 0; i < bl_len (photo->landmarks); i++)
+    add_role (&((BlLandmark *) bl_at (photo->landmarks, i))->id, role);
+}
+
 static void
 add_role_to_outlines (GPtrArray *outlines, const char *role)
 {
@@ -228,7 +237,7 @@ bl_board_add_role (BlBoard *board, const char *role)
   for (guint i = 0; i < bl_len (board->states); i++)
     add_role_to_state (bl_at (board->states, i), role);
   for (guint i = 0; i < bl_len (board->photos); i++)
-    add_role (&((BlPhoto *) bl_at (board->photos, i))->id, role);
+    add_role_to_photo (bl_at (board->photos, i), role);
   for (guint i = 0; i < bl_len (board->sections); i++)
     {
       BlSection *section = bl_at (board->sections, i);

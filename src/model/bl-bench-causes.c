@@ -4,14 +4,17 @@
  *
  * A replaced part is not yet a cause: only what the technician confirms counts, and it counts for other
  * jobs, never for the one it was found in, since a job must not speak for itself. Odds are those of
- * today's history, of an old job, too; its readings stay judged by what held when they were taken.
+ * today's history, of an old job, too; its readings stay judged by what held when they were taken. What was found in
+ * jobs on an equipment counts for its other jobs, and for the board it was found on; but jobs on a board say nothing of
+ * how often the fault is on another one or between them, so they leave an equipment's weights alone.
  * Where nothing was found the document is handed to the odds as it is.
  */
 #include "config.h"
 
 #include "bl-bench-private.h"
-#include "bl-job-states.h"
 #include "bl-format.h"
+#include "bl-job-states.h"
+#include "bl-library-equipment-jobs.h"
 #include "bl-why-words.h"
 
 #include <glib/gi18n-lib.h>
@@ -73,14 +76,15 @@ gboolean
 bl_bench_learn (BlBench *self, GError **error)
 {
   BlBenchLearning *learning = self->learning;
-  gint64 board = bl_edition_get_id (self->edition);
-  GPtrArray *causes = bl_library_causes (self->library, board, self->job->id, error);
+  gint64 board = bl_edition_get_id (self->edition), equipment = self->job->equipment;
+  GPtrArray *causes = equipment != 0 ? bl_library_equipment_causes (self->library, equipment, self->job->id, error)
+                                     : bl_library_causes (self->library, board, self->job->id, error);
 
   if (causes == NULL)
     return FALSE;
   g_ptr_array_unref (learning->causes);
   learning->causes = causes;
-  if (!bl_library_get_strength (self->library, board, &learning->own, error))
+  if (equipment == 0 && !bl_library_get_strength (self->library, board, &learning->own, error))
     return FALSE;
   weigh (self);
   return TRUE;

@@ -4,10 +4,13 @@
  * a reading for another point ("TP5 4.98"), a point to go to ("TP5"), what became of a part ("K1
  * replaced"), a note ("# ..."). Names are compared without regard to case. A text that is a reading for
  * the measurement in hand is always that: "R47" typed at an ohm measurement is 0.47 ohm, not the
- * resistor R47. Nothing is kept here; bl-bench.c does that.
+ * resistor R47. In a job on an equipment a name may be typed without its box: of a point that several boxes have, that
+ * of the box in hand is meant; of a part, which may be replaced by it, none is guessed. Nothing is kept here; bl-bench.c
+ * does that.
  */
 #include "config.h"
 
+#include "bl-bench-equipment.h"
 #include "bl-bench-private.h"
 
 #include <glib/gi18n-lib.h>
@@ -47,8 +50,17 @@ preference (BlBench *self, BlMeasurementItem *item)
   return (here ? 4 : 0) + (alike ? 2 : 0) + (unread ? 1 : 0);
 }
 
+/* role NULL: names as they are; otherwise those of this box, without it. */
+static gboolean
+is_called (BlBench *self, const char *id, const char *role, const char *name)
+{
+  if (role == NULL)
+    return same_name (id, name);
+  return g_strcmp0 (bl_bench_role_of (self, id), role) == 0 && same_name (bl_bench_local_id (self, id), name);
+}
+
 static BlMeasurementItem *
-find_item (BlBench *self, const char *name)
+find_item_in (BlBench *self, const char *role, const char *name)
 {
   GListModel *items = bl_bench_get_measurements (self);
   BlMeasurementItem *best = NULL;
@@ -56,9 +68,9 @@ find_item (BlBench *self, const char *name)
   for (guint i = 0; i < g_list_model_get_n_items (items); i++)
     {
       g_autoptr (BlMeasurementItem) item = g_list_model_get_item (items, i);
-      if (same_name (bl_measurement_item_get_id (item), name))
+      if (is_called (self, bl_measurement_item_get_id (item), role, name))
         return item; /* kept alive by the list */
-      if (!same_name (bl_measurement_item_get_point (item), name))
+      if (!is_called (self, bl_measurement_item_get_point (item), role, name))
         continue;
       if (best == NULL || preference (self, item) > preference (self, best))
         best = item;
@@ -67,15 +79,72 @@ find_item (BlBench *self, const char *name)
 }
 
 static const char *
-find_component (const BlBoard *board, const char *name)
+find_component_in (BlBench *self, const char *role, const char *name)
 {
+  const BlBoard *board = bl_bench_get_board (self);
+
   for (guint i = 0; i < bl_len (board->components); i++)
     {
       const BlComponent *component = bl_at (board->components, i);
-      if (same_name (component->id, name))
+      if (is_called (self, component->id, role, name))
         return component->id;
     }
   return NULL;
+}
+
+static gboolean
+refuse_either (const char *name, const char *one, const char *other, GError **error)
+{
+  /* Translators: what was typed, then two boxes of the equipment: "K1 is in wall and in roof: type wall/K1 or roof/K1" */
+  g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("%s is in %s and in %s: type %s/%s or %s/%s"), name, one,
+               other, one, name, other, name);
+  return FALSE;
+}
+
+/* Sets *found; FALSE where one of several boxes may be meant. */
+static gboolean
+find_item (BlBench *self, const char *name, BlMeasurementItem **found, GError **error)
+{
+  GPtrArray *boxes = bl_bench_get_boxes (self);
+  BlMeasurementItem *current = bl_bench_get_current (self);
+  const char *here = current != NULL ? bl_bench_role_of (self, bl_measurement_item_get_id (current)) : NULL, *first = NULL;
+
+  *found = find_item_in (self, NULL, name);
+  if (*found == NULL && here != NULL)
+    *found = find_item_in (self, here, name);
+  for (guint i = 0; (*found == NULL || first != NULL) && i < bl_len (boxes); i++)
+    {
+      const char *role = ((BlEquipmentBoard *) bl_at (boxes, i))->role;
+      BlMeasurementItem *item = find_item_in (self, role, name);
+      if (item != NULL && first != NULL)
+        return refuse_either (name, first, role, error);
+      if (item == NULL)
+        continue;
+      *found = item;
+      first = role;
+    }
+  return TRUE;
+}
+
+static gboolean
+find_component (BlBench *self, const char *name, const char **found, GError **error)
+{
+  GPtrArray *boxes = bl_bench_get_boxes (self);
+  const char *first = NULL;
+
+  *found = find_component_in (self, NULL, name);
+  for (guint i = 0; (*found == NULL || first != NULL) && i < bl_len (boxes); i++)
+    {
+      const char *role = ((BlEquipmentBoard *) bl_at (boxes, i))->role;
+      const char *component = find_component_in (self, role, name);
+      if (component != NULL && first != NULL)
+        return refuse_either (name, first, role, error);
+      if (component == NULL)
+        continue;
+      *found = component;
+      first = role;
+    }
+  return TRUE;
 }
 
 static gboolean
@@ -165,13 +234,15 @@ bl_bench_read_typed (BlBench *self, const char *text, BlTyped *typed, GError **e
       return TRUE;
     }
   gboolean more = split_first_word (trimmed, &first, &typed->rest);
-  typed->item = find_item (self, first);
+  if (!find_item (self, first, &typed->item, error))
+    return FALSE;
   if (typed->item != NULL)
     {
       typed->kind = more ? BL_TYPED_READING : BL_TYPED_SELECT;
       return !more || is_reading_for (typed->item, typed->rest, error);
     }
-  typed->component = find_component (bl_bench_get_board (self), first);
+  if (!find_component (self, first, &typed->component, error))
+    return FALSE;
   typed->kind = BL_TYPED_PART;
   if (typed->component != NULL && more)
     return TRUE;

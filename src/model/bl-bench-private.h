@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-bench.h"
+#include "bl-equipment.h"
 
 G_BEGIN_DECLS
 
@@ -20,6 +21,9 @@ struct _BlBench
   BlLibrary *library; /* not owned */
   BlEdition *edition;
   BlJob *job;
+  BlEquipment *equipment; /* the job's; NULL: it is on one board */
+  GPtrArray *boxes;       /* BlEquipmentBoard of it */
+  BlJob *whole;           /* on the equipment that this job goes on from; NULL: none */
   GPtrArray *records; /* BlRecord */
   GListStore *items;  /* BlMeasurementItem */
   BlMeasurementItem *current;
@@ -59,6 +63,12 @@ gboolean bl_bench_begin_step (BlBench *self, const char *label, GError **error);
 /* Moves the job on to the state that a line of this kind leads to; part of the step that is being made. */
 gboolean bl_bench_move_on (BlBench *self, BlRecordKind kind, GError **error);
 gboolean bl_bench_load_head (BlBench *self, GError **error);
+/* Copies what the intake says of the job. */
+void bl_bench_take_head (BlJob *job, const BlJob *head);
+/* Reads the job that this one goes on from, bl-bench-part.c. */
+void bl_bench_load_whole (BlBench *self);
+/* Reads the equipment of the job anew, bl-bench-equipment.c. */
+gboolean bl_bench_load_equipment (BlBench *self, GError **error);
 
 /* What other jobs of the edition found, bl-bench-causes.c. */
 BlBenchLearning *bl_bench_learning_new (void);

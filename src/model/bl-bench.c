@@ -7,6 +7,7 @@
  */
 #include "config.h"
 
+#include "bl-bench-equipment.h"
 #include "bl-bench-private.h"
 #include "bl-format.h"
 
@@ -164,14 +165,35 @@ refresh_items (BlBench *self)
     }
 }
 
-static int
-section_place (const BlBoard *board, const BlMeasurement *measurement)
+typedef struct
 {
+  const BlMeasurement *measurement;
+  guint box, section; /* box 0: of none, as all of one board, and what is checked between boxes */
+} Place;
+
+static int
+compare_places (gconstpointer a, gconstpointer b)
+{
+  const Place *one = a, *other = b;
+  if (one->box != other->box)
+    return one->box < other->box ? -1 : 1;
+  return one->section < other->section ? -1 : one->section > other->section;
+}
+
+static Place
+place_of (BlBench *self, const BlBoard *board, const BlMeasurement *measurement)
+{
+  Place place = { measurement, 0, G_MAXUINT }; /* those of no section come last */
   const char *section = bl_measurement_section (board, measurement);
-  for (guint i = 0; i < bl_len (board->sections); i++)
+  const char *role = bl_bench_role_of (self, measurement->id);
+
+  for (guint i = 0; section != NULL && i < bl_len (board->sections); i++)
     if (g_strcmp0 (((BlSection *) bl_at (board->sections, i))->id, section) == 0)
-      return (int) i;
-  return G_MAXINT; /* those of no section come last */
+      place.section = i;
+  for (guint i = 0; role != NULL && i < bl_len (self->boxes); i++)
+    if (g_str_equal (((BlEquipmentBoard *) bl_at (self->boxes, i))->role, role))
+      place.box = i + 1;
+  return place;
 }
 
 /* Makes the list follow the document: items of measurements that are still there are kept. */
@@ -180,17 +202,20 @@ rebuild_items (BlBench *self)
 {
   const BlBoard *board = bl_bench_get_board (self);
   g_autoptr (GPtrArray) items = g_ptr_array_new_with_free_func (g_object_unref);
-  int n_sections = (int) bl_len (board->sections);
+  g_autoptr (GArray) places = g_array_new (FALSE, FALSE, sizeof (Place));
 
-  for (int section = 0; section <= n_sections; section++)
-    for (guint i = 0; i < bl_len (board->measurements); i++)
-      {
-        const BlMeasurement *measurement = bl_at (board->measurements, i);
-        if (MIN (section_place (board, measurement), n_sections) != section)
-          continue;
-        BlMeasurementItem *kept = bl_bench_find (self, measurement->id);
-        g_ptr_array_add (items, kept != NULL ? g_object_ref (kept) : bl_measurement_item_new (measurement->id));
-      }
+  for (guint i = 0; i < bl_len (board->measurements); i++)
+    {
+      Place place = place_of (self, board, bl_at (board->measurements, i));
+      g_array_append_val (places, place);
+    }
+  g_array_sort (places, compare_places); /* stable: in document order within */
+  for (guint i = 0; i < places->len; i++)
+    {
+      const char *id = g_array_index (places, Place, i).measurement->id;
+      BlMeasurementItem *kept = bl_bench_find (self, id);
+      g_ptr_array_add (items, kept != NULL ? g_object_ref (kept) : bl_measurement_item_new (id));
+    }
   g_list_store_splice (self->items, 0, g_list_model_get_n_items (G_LIST_MODEL (self->items)), items->pdata, items->len);
   if (self->current != NULL && bl_bench_find (self, bl_measurement_item_get_id (self->current)) == NULL)
     bl_bench_select (self, NULL);
@@ -254,6 +279,7 @@ bl_bench_reload (BlBench *self, GError **error)
 static void
 edition_changed_cb (BlBench *self)
 {
+  bl_bench_load_equipment (self, NULL); /* what was there stays where it cannot be read */
   /* Items hold pointers into the document: all of them are refreshed before anybody looks. */
   rebuild_items (self);
   derive_state (self); /* what is live may have changed */
@@ -293,7 +319,8 @@ bl_bench_new (BlLibrary *library, gint64 job, GError **error)
   g_autoptr (BlJob) loaded = bl_library_load_job (library, job, error);
   if (loaded == NULL)
     return NULL;
-  g_autoptr (BlEdition) edition = bl_edition_new (library, loaded->board, error);
+  g_autoptr (BlEdition) edition = loaded->equipment != 0 ? bl_edition_new_joined (library, loaded->equipment, error)
+                                                         : bl_edition_new (library, loaded->board, error);
   if (edition == NULL)
     return NULL;
 
@@ -303,11 +330,24 @@ bl_bench_new (BlLibrary *library, gint64 job, GError **error)
   self->edition = g_steal_pointer (&edition);
   bl_edition_set_job (self->edition, job);
   g_signal_connect_object (self->edition, "changed", G_CALLBACK (edition_changed_cb), self, G_CONNECT_SWAPPED);
+  if (!bl_bench_load_equipment (self, error))
+    return NULL;
+  bl_bench_load_whole (self);
   rebuild_items (self);
   if (!bl_bench_learn (self, error) || !bl_bench_reload (self, error))
     return NULL;
   bl_bench_step (self, 1);
   return g_steal_pointer (&self);
+}
+
+void
+bl_bench_take_head (BlJob *job, const BlJob *head)
+{
+  job->number = head->number;
+  job->customer = g_strdup (head->customer);
+  job->unit = g_strdup (head->unit);
+  job->serial = g_strdup (head->serial);
+  job->complaint = g_strdup (head->complaint);
 }
 
 gint64
@@ -317,13 +357,7 @@ bl_bench_start (BlLibrary *library, gint64 board, const BlJob *head, const char 
 
   job->board = board;
   if (head != NULL)
-    {
-      job->number = head->number;
-      job->customer = g_strdup (head->customer);
-      job->unit = g_strdup (head->unit);
-      job->serial = g_strdup (head->serial);
-      job->complaint = g_strdup (head->complaint);
-    }
+    bl_bench_take_head (job, head);
   gint64 id = bl_library_add_job (library, job, error);
   if (id == 0 || symptom == NULL)
     return id;
@@ -534,6 +568,9 @@ bl_bench_finalize (GObject *object)
   g_clear_object (&self->items);
   g_clear_object (&self->edition);
   g_clear_pointer (&self->job, bl_job_free);
+  g_clear_pointer (&self->equipment, bl_equipment_free);
+  g_clear_pointer (&self->boxes, g_ptr_array_unref);
+  g_clear_pointer (&self->whole, bl_job_free);
   g_clear_pointer (&self->records, g_ptr_array_unref);
   g_clear_pointer (&self->learning, bl_bench_learning_free);
   g_clear_pointer (&self->state, g_free);

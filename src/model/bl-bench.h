@@ -18,7 +18,10 @@ const BlMeasurement *bl_measurement_item_get_measurement (BlMeasurementItem *sel
 const char *bl_measurement_item_get_title (BlMeasurementItem *self);
 /* The name to show first: the test point's id, or the measurement's own. */
 const char *bl_measurement_item_get_point (BlMeasurementItem *self);
-/* Section of the stage it reads, of the first stage its effects name, or NULL. */
+/* The same without the box it is in, in a job on an equipment. */
+const char *bl_measurement_item_get_name (BlMeasurementItem *self);
+/* Section of the stage it reads, of the first stage its effects name, or NULL; what is of none in a box of an equipment
+ * has the role and a slash. */
 const char *bl_measurement_item_get_section (BlMeasurementItem *self);
 /* "4.80 – 5.20", "yes", ... by the locale. */
 const char *bl_measurement_item_get_expected (BlMeasurementItem *self);

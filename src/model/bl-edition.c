@@ -15,6 +15,7 @@
 #include "bl-board-edit.h"
 #include "bl-document.h"
 #include "bl-edition-parts.h"
+#include "bl-library-equipment-jobs.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
@@ -24,7 +25,8 @@ struct _BlEdition
   GObject parent_instance;
 
   BlLibrary *library; /* not owned: outlives the window */
-  gint64 id;
+  gint64 id;        /* 0: the boards of an equipment, joined */
+  gint64 equipment; /* 0: a board */
   BlBoard *board;
   char *digest;     /* of the document in the library that board was read from, or saved as */
   guint generation;
@@ -59,6 +61,9 @@ look_at_steps (BlEdition *self)
 {
   g_clear_pointer (&self->undo_label, g_free);
   g_clear_pointer (&self->redo_label, g_free);
+  self->step = self->next_step = 0;
+  if (self->equipment != 0)
+    return;
   self->step = bl_library_peek_step (self->library, BL_STEPS_EDITION, self->id, TRUE, &self->undo_label);
   self->next_step = bl_library_peek_step (self->library, BL_STEPS_EDITION, self->id, FALSE, &self->redo_label);
 }
@@ -73,12 +78,27 @@ announce (BlEdition *self)
   g_signal_emit (self, signals[CHANGED], 0);
 }
 
+/* Of the document in the library; of an equipment, of all that it is joined from. (transfer full) */
+static char *
+digest_now (BlEdition *self, GError **error)
+{
+  return self->equipment != 0 ? bl_library_equipment_digest (self->library, self->equipment, error)
+                              : bl_library_board_digest (self->library, self->id, error);
+}
+
+static BlBoard *
+board_now (BlEdition *self, GError **error)
+{
+  return self->equipment != 0 ? bl_library_join_equipment (self->library, self->equipment, NULL, error)
+                              : bl_library_load_board (self->library, self->id, error);
+}
+
 /* Reads the document anew. */
 static gboolean
 load (BlEdition *self, GError **error)
 {
-  g_autofree char *digest = bl_library_board_digest (self->library, self->id, error);
-  BlBoard *board = digest != NULL ? bl_library_load_board (self->library, self->id, error) : NULL;
+  g_autofree char *digest = digest_now (self, error);
+  BlBoard *board = digest != NULL ? board_now (self, error) : NULL;
 
   if (board == NULL)
     return FALSE;
@@ -89,17 +109,37 @@ load (BlEdition *self, GError **error)
   return TRUE;
 }
 
-BlEdition *
-bl_edition_new (BlLibrary *library, gint64 board, GError **error)
+static BlEdition *
+open_edition (BlLibrary *library, gint64 board, gint64 equipment, GError **error)
 {
   g_autoptr (BlEdition) self = g_object_new (BL_TYPE_EDITION, NULL);
 
   self->library = library;
   self->id = board;
+  self->equipment = equipment;
   if (!load (self, error))
     return NULL;
   look_at_steps (self);
   return g_steal_pointer (&self);
+}
+
+BlEdition *
+bl_edition_new (BlLibrary *library, gint64 board, GError **error)
+{
+  return open_edition (library, board, 0, error);
+}
+
+BlEdition *
+bl_edition_new_joined (BlLibrary *library, gint64 equipment, GError **error)
+{
+  return open_edition (library, 0, equipment, error);
+}
+
+gint64
+bl_edition_get_equipment (BlEdition *self)
+{
+  g_return_val_if_fail (BL_IS_EDITION (self), 0);
+  return self->equipment;
 }
 
 void
@@ -183,7 +223,7 @@ gboolean
 bl_edition_catch_up (BlEdition *self, GError **error)
 {
   g_return_val_if_fail (BL_IS_EDITION (self), FALSE);
-  g_autofree char *digest = bl_library_board_digest (self->library, self->id, error);
+  g_autofree char *digest = digest_now (self, error);
 
   if (digest == NULL)
     return FALSE;
@@ -201,6 +241,18 @@ bl_edition_catch_up (BlEdition *self, GError **error)
     return FALSE;
   announce (self);
   return TRUE;
+}
+
+/* What is joined is a copy: a change belongs to the board, which stands in other equipments and jobs, too. */
+static gboolean
+check_own (BlEdition *self, GError **error)
+{
+  if (self->equipment == 0)
+    return TRUE;
+  g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID,
+               _ ("The boards of an equipment are changed one by one: open the board under Boards, or as a job of its "
+                  "own"));
+  return FALSE;
 }
 
 /* Refuses a change of a document that is not there any more, and reads what is. */
@@ -280,7 +332,7 @@ bl_edition_commit_with (BlEdition *self, BlEditionAside aside, gpointer data, GE
   g_autofree char *label = g_steal_pointer (&self->draft_label), *key = g_steal_pointer (&self->draft_key);
   g_autofree char *digest = NULL;
 
-  if (!check (draft, error) || !check_present (self, error)
+  if (!check_own (self, error) || !check (draft, error) || !check_present (self, error)
       || !save_together (self, draft, label, key, aside, data, error))
     return FALSE;
   /* Not NULL: it was written a moment ago; if it cannot be read all the same, the next change reads it anew. */
@@ -314,7 +366,7 @@ bl_edition_aside (BlEdition *self, const char *label, BlEditionAside aside, gpoi
 {
   g_return_val_if_fail (BL_IS_EDITION (self) && aside != NULL, FALSE);
 
-  if (!save_together (self, NULL, label, NULL, aside, data, error))
+  if (!check_own (self, error) || !save_together (self, NULL, label, NULL, aside, data, error))
     return FALSE;
   bl_edition_settle (self);
   announce (self);
@@ -359,6 +411,8 @@ take (BlEdition *self, gboolean undo, GError **error)
   const BlStepTaken none = { 0 };
 
   bl_edition_cancel (self);
+  if (self->equipment != 0)
+    return TRUE; /* nothing was done here */
   if (bl_library_take_step (self->library, BL_STEPS_EDITION, self->id, undo, &taken, error))
     return taken.id == 0 || follow (self, &taken, error);
   follow (self, &none, NULL); /* it may have been refused because another document is there */

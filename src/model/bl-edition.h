@@ -20,6 +20,11 @@ G_BEGIN_DECLS
 G_DECLARE_FINAL_TYPE (BlEdition, bl_edition, BL, EDITION, GObject)
 
 BlEdition *bl_edition_new (BlLibrary *library, gint64 board, GError **error);
+/* The boards of an equipment of the library joined into one (bl_library_join_equipment ()), to be read and not
+ * changed: a commit is refused, there is nothing to undo, bl_edition_get_id () is 0. */
+BlEdition *bl_edition_new_joined (BlLibrary *library, gint64 equipment, GError **error);
+/* Id of that equipment; 0: a board. */
+gint64 bl_edition_get_equipment (BlEdition *self);
 /* Valid until the next change. (transfer none) */
 const BlBoard *bl_edition_get_board (BlEdition *self);
 BlLibrary *bl_edition_get_library (BlEdition *self);

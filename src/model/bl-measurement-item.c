@@ -11,12 +11,13 @@
 #include "bl-format.h"
 
 #include <glib/gi18n-lib.h>
+#include <string.h>
 
 struct _BlMeasurementItem
 {
   GObject parent_instance;
 
-  char *id, *title, *point, *section, *expected, *unit, *from, *from_long;
+  char *id, *title, *point, *name, *section, *expected, *unit, *from, *from_long;
   char *read_first;    /* id; NULL: none */
   BlVerdict *followed; /* of the record, by what its band follows now; NULL: as kept */
   const BlMeasurement *measurement; /* of the edition's present board */
@@ -68,16 +69,33 @@ stage_section (const BlBoard *board, const char *stage)
   return found != NULL ? found->section : NULL;
 }
 
+/* TRUE where both are of the same box of an equipment, or of one board: what a measurement between the boxes reads, or
+ * what a part of another box does to it, does not make it a measurement of that board. */
+static gboolean
+same_box (const char *id, const char *section)
+{
+  const char *slash = strchr (id, '/'), *other = strchr (section, '/');
+
+  if (slash == NULL || other == NULL)
+    return slash == other;
+  return slash - id == other - section && strncmp (id, section, (gsize) (slash - id)) == 0;
+}
+
 const char *
 bl_measurement_section (const BlBoard *board, const BlMeasurement *measurement)
 {
+  const char *section = stage_section (board, measurement->reads);
+
   if (measurement->reads != NULL)
-    return stage_section (board, measurement->reads);
+    return section != NULL && same_box (measurement->id, section) ? section : NULL;
   for (guint c = 0; c < bl_len (board->components); c++)
     {
       const BlComponent *component = bl_at (board->components, c);
-      if (bl_component_acts_on (component, measurement->id))
-        return stage_section (board, component->stage);
+      if (!bl_component_acts_on (component, measurement->id))
+        continue;
+      section = stage_section (board, component->stage);
+      if (strchr (measurement->id, '/') == NULL || (section != NULL && same_box (measurement->id, section)))
+        return section != NULL && same_box (measurement->id, section) ? section : NULL;
     }
   return NULL;
 }
@@ -89,6 +107,26 @@ set_from (BlMeasurementItem *self, const BlBoard *board, double followed)
   self->from = bl_band_from_short (self->measurement, self->band, followed);
   g_free (self->from_long);
   self->from_long = bl_band_from_long (board, self->measurement, self->band, followed);
+}
+
+/* Below the name of its box a point is called as on its board: "TP5" of "wall/TP5". (transfer full) */
+static char *
+name_in_box (const char *id, const char *point)
+{
+  const char *slash = strchr (id, '/');
+  gsize length = slash != NULL ? (gsize) (slash - id) + 1 : 0;
+
+  return g_strdup (length > 0 && strncmp (id, point, length) == 0 ? point + length : point);
+}
+
+/* What is of no section stays with its box: "wall/". (transfer full) */
+static char *
+section_in_box (const BlBoard *board, const BlMeasurement *measurement)
+{
+  const char *section = bl_measurement_section (board, measurement), *slash = strchr (measurement->id, '/');
+
+  return section != NULL || slash == NULL ? g_strdup (section)
+                                          : g_strndup (measurement->id, (gsize) (slash - measurement->id) + 1);
 }
 
 void
@@ -107,8 +145,10 @@ bl_measurement_item_update (BlMeasurementItem *self, const BlBoard *board, BlBan
   self->title = g_strdup (title);
   g_free (self->point);
   self->point = g_strdup (measurement->at != NULL ? measurement->at : self->id);
+  g_free (self->name);
+  self->name = name_in_box (self->id, self->point);
   g_free (self->section);
-  self->section = g_strdup (bl_measurement_section (board, measurement));
+  self->section = section_in_box (board, measurement);
   g_free (self->unit);
   self->unit = bl_format_unit (measurement->measures);
   g_clear_pointer (&self->band, bl_band_free);
@@ -171,6 +211,13 @@ bl_measurement_item_get_point (BlMeasurementItem *self)
 {
   g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
   return self->point;
+}
+
+const char *
+bl_measurement_item_get_name (BlMeasurementItem *self)
+{
+  g_return_val_if_fail (BL_IS_MEASUREMENT_ITEM (self), NULL);
+  return self->name;
 }
 
 const char *
@@ -298,6 +345,7 @@ bl_measurement_item_finalize (GObject *object)
   g_free (self->id);
   g_free (self->title);
   g_free (self->point);
+  g_free (self->name);
   g_free (self->section);
   g_free (self->expected);
   g_free (self->unit);
