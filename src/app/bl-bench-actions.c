@@ -40,6 +40,9 @@ bl_bench_actions_update (BlBenchPage *self)
       enable (self, "symptom", bl_len (board->symptoms) > 0);
       enable (self, "shown", bl_len (board->symptoms) > 0);
       enable (self, "state", bl_len (board->states) > 0);
+      enable (self, "suspect-board", bl_bench_boxes_can (self, "suspect-board"));
+      enable (self, "direction", bl_bench_boxes_can (self, "direction"));
+      enable (self, "known-good", bl_bench_get_equipment (self->bench) == NULL);
       enable (self, "keep-edition", self->provisional);
       enable (self, "kind", self->provisional);
       enable (self, "expected", self->provisional && bl_bench_get_current (self->bench) != NULL);

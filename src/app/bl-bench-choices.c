@@ -455,7 +455,7 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   GError *error = NULL;
   gboolean other = g_str_equal (id, "other:");
 
-  if (bl_bench_causes_chosen (self, tag, id) || bl_bench_good_chosen (self, tag, id))
+  if (bl_bench_causes_chosen (self, tag, id) || bl_bench_good_chosen (self, tag, id) || bl_bench_boxes_chosen (self, tag, id))
     return;
   if (g_str_equal (id, "proof:"))
     bl_bench_states_ask_proof (self);
@@ -528,4 +528,5 @@ bl_bench_choices_add_actions (BlBenchPage *self)
   bl_bench_shown_add_actions (self);
   bl_bench_causes_add_actions (self);
   bl_bench_good_add_actions (self);
+  bl_bench_boxes_add_actions (self);
 }

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-bench-capture.h"
+#include "bl-bench-equipment.h"
 #include "bl-bench-layout.h"
 #include "bl-bench-page.h"
 #include "bl-bench-photos.h"
@@ -15,6 +16,7 @@
 #include "bl-log-view.h"
 #include "bl-measurement-list.h"
 #include "bl-next-view.h"
+#include "bl-places-bar.h"
 #include "bl-probe-view.h"
 #include "bl-state-banner.h"
 #include "bl-suspects-view.h"
@@ -36,9 +38,11 @@ struct _BlBenchPage
   GSimpleActionGroup *actions;
   BlBenchCapture *capture;
 
-  GtkWidget *overlay, *box, *banner, *stack, *layout, *strip, *segments, *photo, *twin, *chip, *no_job;
+  GtkWidget *overlay, *box, *banner, *places, *stack, *layout, *strip, *segments, *photo, *twin, *chip, *no_job;
   GtkWidget *focus, *list, *suspects, *next, *tree, *chart, *log, *choice, *why, *shown, *probe, *keys;
   char *photo_key, *twin_key; /* NULL: none */
+  char *lamps_role;           /* box whose lamps the fault shown is about; NULL: one board */
+  gboolean other_direction;   /* another equipment joins the same boards the other way round */
   gboolean provisional;       /* a board from a photo alone: pressing the photo adds a point */
   BlMeasures kind;            /* of points added by pressing the photo */
   char *pending_mark;         /* words to be placed by the next press on the photo */
@@ -110,6 +114,15 @@ gboolean bl_bench_register_press (BlBenchPage *self, double x, double y);
 gboolean bl_bench_register_key (BlBenchPage *self, guint keyval, GdkModifierType state);
 void bl_bench_register_photo_changed (BlBenchPage *self);
 void bl_bench_register_forget (BlBenchPage *self);
+
+/* bl-bench-boxes.c: a job on an equipment, and on a board of one. */
+/* The line of places. (transfer floating) */
+GtkWidget *bl_bench_boxes_build (BlBenchPage *self);
+void bl_bench_boxes_begin (BlBenchPage *self); /* a job was put on the bench */
+void bl_bench_boxes_add_actions (BlBenchPage *self);
+gboolean bl_bench_boxes_can (BlBenchPage *self, const char *action);
+/* FALSE: the answer was about something else. */
+gboolean bl_bench_boxes_chosen (BlBenchPage *self, const char *tag, const char *id);
 
 /* bl-bench-states.c */
 void bl_bench_states_add_actions (BlBenchPage *self);

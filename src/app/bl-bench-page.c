@@ -319,6 +319,7 @@ bl_bench_page_finalize (GObject *object)
   g_free (self->shown_part);
   g_free (self->fly_key);
   g_free (self->symptom);
+  g_free (self->lamps_role);
   bl_bench_register_forget (self);
   G_OBJECT_CLASS (bl_bench_page_parent_class)->finalize (object);
 }
@@ -370,6 +371,7 @@ bl_bench_page_init (BlBenchPage *self)
   gtk_stack_add_named (GTK_STACK (self->stack), self->probe, "probe");
   gtk_widget_set_vexpand (self->stack, TRUE);
   gtk_box_append (GTK_BOX (self->box), self->banner);
+  gtk_box_append (GTK_BOX (self->box), bl_bench_boxes_build (self));
   gtk_box_append (GTK_BOX (self->box), self->stack);
   gtk_box_append (GTK_BOX (self->box), self->keys);
   self->overlay = gtk_overlay_new ();
@@ -525,6 +527,7 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   select_unread (self);
   current_changed (self);
   bl_bench_capture_set_bench (self->capture, bench);
+  bl_bench_boxes_begin (self);
 }
 
 BlBench *

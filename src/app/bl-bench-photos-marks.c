@@ -10,6 +10,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "bl-bench-equipment.h"
 #include "bl-format.h"
 #include "bl-suspects-view.h"
 
@@ -110,7 +111,7 @@ add_value (BlBenchPhotos *self, BlPhotoItem *item)
         continue;
       g_autofree char *value = bl_format_reading (what->measures, &reading);
       g_free (item->name);
-      item->name = g_strdup_printf ("%s  %s %s", item->id, value, bl_measurement_item_get_unit (measurement));
+      item->name = g_strdup_printf ("%s  %s %s", bl_bench_local_id (self->bench, item->id), value, bl_measurement_item_get_unit (measurement));
       return;
     }
 }
@@ -185,14 +186,15 @@ add_points (BlBenchPhotos *self, const BlBenchPlaces *places, BlMeasurementItem 
       double at[2];
       if (!bl_bench_places_find (places, BL_FAR_TEST_POINT, point->id, point->photo, point->x, point->y, at, &far))
         continue;
-      item = bl_photo_item_new (BL_PHOTO_POINT, point->id, point->id, at[0], at[1]);
+      const char *name = bl_bench_local_id (self->bench, point->id);
+      item = bl_photo_item_new (BL_PHOTO_POINT, point->id, name, at[0], at[1]);
       item->far = far;
       item->shape = point_shape (self, point->id);
       if (in_hand != NULL && g_strcmp0 (in_hand->black, point->id) == 0)
         {
           g_free (item->name);
           item->kind = BL_PHOTO_BLACK;
-          item->name = g_strdup_printf (_ ("black: %s"), point->id);
+          item->name = g_strdup_printf (_ ("black: %s"), name);
         }
       if (item->kind == BL_PHOTO_POINT && item->shape < 0)
         add_value (self, item);
@@ -226,7 +228,8 @@ add_suspects (BlBenchPhotos *self, const BlBenchPlaces *places, GPtrArray *items
           || !bl_bench_places_find (places, BL_FAR_COMPONENT, component->id, component->photo, component->x,
                                     component->y, at, &far))
         continue;
-      BlPhotoItem *item = bl_photo_item_new (BL_PHOTO_COMPONENT, component->id, component->id, at[0], at[1]);
+      BlPhotoItem *item = bl_photo_item_new (BL_PHOTO_COMPONENT, component->id,
+                                             bl_bench_local_id (self->bench, component->id), at[0], at[1]);
       item->far = far;
       g_ptr_array_add (items, item);
     }

@@ -11,6 +11,8 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
+#include "bl-bench-equipment.h"
+
 enum
 {
   LOADED,
@@ -51,6 +53,22 @@ photo_title (const BlPhoto *photo)
   return g_strdup (g_strcmp0 (photo->side, "front") == 0 ? _ ("Front") : photo->id);
 }
 
+/* "wall: Front", where there are several boxes. */
+static char *
+title_in_box (BlBenchPhotos *self, const BlPhoto *photo)
+{
+  const char *role = bl_bench_role_of (self->bench, photo->id);
+  char *title = photo_title (photo);
+
+  if (role != NULL)
+    {
+      g_autofree char *own = title;
+      /* Translators: box of the equipment, photo of its board: "wall: Front" */
+      title = g_strdup_printf (_ ("%s: %s"), role, own);
+    }
+  return title;
+}
+
 GPtrArray *
 bl_bench_photos_list (BlBenchPhotos *self)
 {
@@ -62,7 +80,7 @@ bl_bench_photos_list (BlBenchPhotos *self)
   for (guint i = 0; i < bl_len (board->photos); i++)
     {
       const BlPhoto *photo = bl_at (board->photos, i);
-      add_photo (self->photos, g_strdup (photo->id), photo_title (photo), TRUE);
+      add_photo (self->photos, g_strdup (photo->id), title_in_box (self, photo), TRUE);
     }
   for (guint i = 0; i < bl_len (own); i++)
     {
@@ -202,6 +220,11 @@ read_image (BlBenchPhotos *self, const char *key, GError **error)
       gint64 id = g_ascii_strtoll (key + 6, &rest, 10);
       return bl_library_get_board_photo (self->library, id, *rest == ':' ? rest + 1 : rest, NULL, error);
     }
+  if (bl_bench_role_of (self->bench, key) != NULL)
+    return bl_library_get_board_photo (self->library, bl_bench_box_board (self->bench, bl_bench_role_of (self->bench, key)),
+                                       bl_bench_local_id (self->bench, key), NULL, error);
+  if (bl_bench_get_equipment (self->bench) != NULL)
+    return bl_library_get_equipment_photo (self->library, bl_bench_get_job (self->bench)->equipment, key, NULL, error);
   return bl_library_get_board_photo (self->library, bl_bench_get_job (self->bench)->board, key, NULL, error);
 }
 

@@ -411,40 +411,48 @@ section_button (BlBenchPage *self, guint place)
 }
 
 static void
-show_section (BlBenchPage *self, guint place, const BlSection *section, gboolean in_hand, guint read, guint all)
+show_section (BlBenchPage *self, guint place, const char *section, gboolean in_hand, guint read, guint all)
 {
   GtkWidget *button = section_button (self, place);
   GtkLabel *label = GTK_LABEL (gtk_button_get_child (GTK_BUTTON (button)));
-  const char *title = section->title != NULL ? section->title : section->id;
+  g_autofree char *title = bl_bench_section_title (self->bench, section);
   g_autofree char *full = g_strdup_printf (_ ("%s  %u of %u"), title, read, all);
 
   /* Names are what one navigates by, so they are whole; the count is that of the one in hand. */
   gtk_label_set_label (label, in_hand ? full : title);
   gtk_widget_set_tooltip_text (button, full);
   bl_widget_name (button, full);
-  g_object_set_data_full (G_OBJECT (button), "section", g_strdup (section->id), g_free);
+  g_object_set_data_full (G_OBJECT (button), "section", g_strdup (section), g_free);
   if (in_hand)
     gtk_widget_add_css_class (button, "here");
   else
     gtk_widget_remove_css_class (button, "here");
 }
 
-/* Sections; the one in hand is underlined and says how many of its measurements are read. */
+/* Sections; the one in hand is underlined and says how many of its measurements are read. Of an equipment those of the
+ * box in hand: the line of places leads to the others. */
 void
 bl_bench_view_fill_sections (BlBenchPage *self)
 {
   const BlBoard *board = bl_bench_get_board (self->bench);
   BlMeasurementItem *current = bl_bench_get_current (self->bench);
   const char *here = current != NULL ? bl_measurement_item_get_section (current) : NULL;
-  guint shown = 0;
+  const char *box = current != NULL ? bl_bench_role_of (self->bench, bl_measurement_item_get_id (current)) : NULL;
+  guint shown = 0, read, all;
 
   for (guint s = 0; s < bl_len (board->sections); s++)
     {
       const BlSection *section = bl_at (board->sections, s);
-      guint read, all;
       count_section (self, section->id, &read, &all);
+      if (all > 0 && g_strcmp0 (bl_bench_role_of (self->bench, section->id), box) == 0)
+        show_section (self, shown++, section->id, g_strcmp0 (here, section->id) == 0, read, all);
+    }
+  if (bl_bench_get_equipment (self->bench) != NULL)
+    {
+      g_autofree char *rest = box != NULL ? g_strconcat (box, "/", NULL) : NULL;
+      count_section (self, rest, &read, &all);
       if (all > 0)
-        show_section (self, shown++, section, g_strcmp0 (here, section->id) == 0, read, all);
+        show_section (self, shown++, rest, g_strcmp0 (here, rest) == 0, read, all);
     }
   for (GtkWidget *child = nth_section (self, shown), *next; child != NULL; child = next)
     {

@@ -6,7 +6,7 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-bench.h"
+#include "bl-bench-equipment.h"
 #include "bl-bundle.h"
 #include "bl-edition.h"
 #include "bl-image-check.h"
@@ -283,17 +283,34 @@ bl_equipment_export (GtkWidget *widget, BlLibrary *library, gint64 equipment)
 
 /* --- jobs --- */
 
-void
-bl_board_start_job (GtkWidget *widget, BlLibrary *library, gint64 board)
+/* Takes error. */
+static void
+open_started (GtkWidget *widget, gint64 job, GError *error)
 {
-  g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL);
-  g_autoptr (BlJob) head = bl_job_new ();
   BlWindow *window = bl_window_of (widget);
-  GError *error = NULL;
-  gint64 job = bl_bench_start (library, board, head, NULL, &error);
 
   if (job == 0)
     bl_widget_report (widget, _ ("The job was not begun"), error);
   else if (window != NULL)
     bl_window_open_job (window, job);
+}
+
+void
+bl_board_start_job (GtkWidget *widget, BlLibrary *library, gint64 board)
+{
+  g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL);
+  GError *error = NULL;
+  gint64 job = bl_bench_start (library, board, NULL, NULL, &error);
+
+  open_started (widget, job, error);
+}
+
+void
+bl_equipment_start_job (GtkWidget *widget, BlLibrary *library, gint64 equipment)
+{
+  g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL);
+  GError *error = NULL;
+  gint64 job = bl_bench_start_equipment (library, equipment, NULL, &error);
+
+  open_started (widget, job, error);
 }

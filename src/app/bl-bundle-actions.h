@@ -15,6 +15,9 @@ void bl_board_export (GtkWidget *widget, BlLibrary *library, gint64 board);
 /* Begins a job on the board and opens it on the bench. */
 void bl_board_start_job (GtkWidget *widget, BlLibrary *library, gint64 board);
 
+/* The same on an equipment; the bench asks which box feeds which. */
+void bl_equipment_start_job (GtkWidget *widget, BlLibrary *library, gint64 equipment);
+
 typedef void (*BlBoardMade) (gint64 board, gpointer data);
 /* Asks for a photo and makes a board from it; made is called with its id. */
 void bl_board_new_from_photo (GtkWidget *widget, BlLibrary *library, BlBoardMade made, gpointer data);

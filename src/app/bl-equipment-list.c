@@ -56,6 +56,12 @@ delete_pressed (GtkButton *button, const Act *act)
 }
 
 static void
+job_pressed (GtkButton *button, const Act *act)
+{
+  bl_equipment_start_job (act->page, act->library, act->id);
+}
+
+static void
 export_pressed (GtkButton *button, const Act *act)
 {
   bl_equipment_export (act->page, act->library, act->id);
@@ -190,6 +196,8 @@ row_new (BlLibrary *library, const BlEquipmentRow *row, const char *boards, cons
   gtk_widget_set_valign (words, GTK_ALIGN_CENTER);
   gtk_box_append (GTK_BOX (box), pictures (library, row));
   gtk_box_append (GTK_BOX (box), words);
+  if (!broken)
+    add_button (box, _ ("start a job"), G_CALLBACK (job_pressed), act);
   add_button (box, _ ("export…"), G_CALLBACK (export_pressed), act);
   add_button (box, _ ("delete"), G_CALLBACK (delete_pressed), act);
   gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (item), box);

@@ -11,6 +11,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-bench-equipment.h"
 #include "bl-measurement-row.h"
 #include "bl-style.h"
 
@@ -54,7 +55,7 @@ update_columns (BlMeasurementList *self, int width)
   for (guint i = 0; i < self->rows->len; i++)
     {
       BlMeasurementItem *item = bl_measurement_row_get_item (g_ptr_array_index (self->rows, i));
-      id = MAX (id, text_width (self, bl_measurement_item_get_point (item), 13, 700));
+      id = MAX (id, text_width (self, bl_measurement_item_get_name (item), 13, 700));
       expected = MAX (expected, text_width (self, bl_measurement_item_get_expected (item), 13, 400));
       word = MAX (word, text_width (self, bl_measurement_item_get_word (item), 13, 700));
       before = before || bl_measurement_item_get_before (item) != NULL;
@@ -355,8 +356,7 @@ refresh (BlMeasurementList *self)
 static void
 add_head (BlMeasurementList *self, const char *section)
 {
-  const BlSection *found = section != NULL ? bl_board_section (bl_bench_get_board (self->bench), section) : NULL;
-  const char *title = found != NULL && found->title != NULL ? found->title : section != NULL ? section : _ ("Other");
+  g_autofree char *title = bl_bench_section_title (self->bench, section);
   GtkWidget *head = bl_measurement_row_new_head (title, &self->columns);
 
   gtk_box_append (GTK_BOX (self->box), head);

@@ -285,7 +285,7 @@ draw_item (BlMeasurementRow *self, cairo_t *cr, double height)
 
   draw_ground (self, cr, height);
   draw_lane (self, cr, height);
-  bl_style_text (widget, cr, bl_measurement_item_get_point (self->item), 13, 700, &palette->ink, c->id + shift, y, 0,
+  bl_style_text (widget, cr, bl_measurement_item_get_name (self->item), 13, 700, &palette->ink, c->id + shift, y, 0,
                  c->title - c->id - 4);
   bl_style_text (widget, cr, bl_measurement_item_get_expected (self->item), 13, 400, &palette->muted,
                  c->expected_end, y, 1, c->expected_end - c->title_end - 4);

@@ -10,6 +10,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-bench-equipment.h"
 #include "bl-format.h"
 #include "bl-style.h"
 
@@ -188,9 +189,8 @@ add_likely (BlSuspectsView *self)
   const BlBoard *board = bl_bench_get_board (self->bench);
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *name, *kind, *odds;
   g_autofree char *words = bl_likely_words (self->bench);
-  g_autofree char *said = NULL;
+  g_autofree char *said = NULL, *section = NULL;
   const BlStage *stage;
-  const BlSection *section;
 
   if (words == NULL)
     {
@@ -206,13 +206,14 @@ add_likely (BlSuspectsView *self)
       return;
     }
   stage = bl_board_stage (board, diagnosis->likely_stage);
-  section = stage != NULL ? bl_board_section (board, stage->section) : NULL;
   name = bl_label (stage_title (board, diagnosis->likely_stage), "name", 0);
   gtk_label_set_ellipsize (GTK_LABEL (name), PANGO_ELLIPSIZE_END);
   said = g_strdup_printf (_ ("Likely failed stage: %s"), words);
   bl_widget_name (name, said);
   gtk_box_append (GTK_BOX (row), name);
-  kind = bl_label (section != NULL && section->title != NULL ? section->title : _ ("stage"), "muted small", 0);
+  if (stage != NULL && stage->section != NULL)
+    section = bl_bench_section_title (self->bench, stage->section);
+  kind = bl_label (section != NULL ? section : _ ("stage"), "muted small", 0);
   gtk_label_set_ellipsize (GTK_LABEL (kind), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (kind, TRUE);
   /* A long name needs the room. */

@@ -12,6 +12,7 @@
 
 #include "bl-bench-keys.h"
 #include "bl-finder.h"
+#include "bl-bench-equipment.h"
 #include "bl-bench-page.h"
 #include "bl-boards-page.h"
 #include "bl-frame-memory.h"
@@ -257,7 +258,7 @@ bl_window_board_changed (BlWindow *self, gint64 board)
   g_return_if_fail (BL_IS_WINDOW (self));
   BlBench *bench = self->bench_page != NULL ? bl_bench_page_get_bench (BL_BENCH_PAGE (self->bench_page)) : NULL;
 
-  if (bench != NULL && bl_bench_get_job (bench)->board == board)
+  if (bench != NULL && bl_bench_is_about (bench, board))
     put_on_bench (self, bl_bench_get_job (bench)->id);
 }
 
