@@ -99,9 +99,8 @@ bl_cli_find_board (BlLibrary *library, const char *name, GError **error)
   return 0;
 }
 
-/* An equipment by its uid or title, or "equipment:ID"; *found 0: none. FALSE with error. */
-static gboolean
-find_equipment (BlLibrary *library, const char *name, gint64 *found, GError **error)
+gboolean
+bl_cli_find_equipment (BlLibrary *library, const char *name, gint64 *found, GError **error)
 {
   g_autoptr (GPtrArray) rows = bl_library_equipments (library, error);
 
@@ -141,7 +140,7 @@ run_export (int argc, char **argv)
   id = library != NULL ? bl_cli_find_board (library, rest[0], &error) : 0;
   /* A board goes before an equipment of the same title. */
   if (g_error_matches (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND) && library != NULL
-      && !find_equipment (library, rest[0], &equipment, &reason))
+      && !bl_cli_find_equipment (library, rest[0], &equipment, &reason))
     return bl_cli_fail (path, reason);
   if (equipment != 0)
     {
@@ -250,9 +249,8 @@ run_jobs (int argc, char **argv)
 
 /* --- report --- */
 
-/* A job's id by its number; 0 with error. */
-static gint64
-find_job (BlLibrary *library, const char *number, GError **error)
+gint64
+bl_cli_find_job (BlLibrary *library, const char *number, GError **error)
 {
   g_autoptr (GPtrArray) jobs = bl_library_jobs (library, error);
   gint64 wanted = 0;
@@ -281,7 +279,7 @@ run_report (int argc, char **argv)
   if (!read_arguments (&bl_library_commands[4], argc, argv, 2, &path, &rest))
     return BL_EXIT_USAGE;
   library = bl_library_open (path, FALSE, &error);
-  id = library != NULL ? find_job (library, rest[0], &error) : 0;
+  id = library != NULL ? bl_cli_find_job (library, rest[0], &error) : 0;
   report = id != 0 ? bl_report_gather (library, id, &error) : NULL;
   if (report == NULL)
     return bl_cli_fail (path, error);

@@ -29,6 +29,7 @@ extern const BlCommand bl_compare_commands[]; /* compare: cmd-compare.c */
 extern const BlCommand bl_judge_commands[];   /* judge: cmd-judge.c */
 extern const BlCommand bl_tree_commands[];    /* tree: cmd-tree.c */
 extern const BlCommand bl_diagnose_commands[]; /* diagnose: cmd-diagnose.c */
+extern const BlCommand bl_field_commands[];   /* field-sheet: cmd-field-sheet.c */
 extern const BlCommand bl_shop_commands[];    /* numbers: cmd-shop.c */
 extern const BlCommand bl_library_commands[]; /* import, export, boards, jobs, report ...: cmd-library.c */
 
@@ -38,6 +39,10 @@ struct BlLibrary;
 /* A board by its id in the library, its uid, "NUMBER/EDITION", or its number where only one edition of it is there.
  * 0 with error. cmd-library.c */
 gint64 bl_cli_find_board (struct BlLibrary *library, const char *name, GError **error);
+/* An equipment by its uid or title, or "equipment:ID"; *found 0: none. FALSE with error. cmd-library.c */
+gboolean bl_cli_find_equipment (struct BlLibrary *library, const char *name, gint64 *found, GError **error);
+/* A job's id by its number; 0 with error. cmd-library.c */
+gint64 bl_cli_find_job (struct BlLibrary *library, const char *number, GError **error);
 
 /* --- for the commands (arguments.c) --- */
 

@@ -17,6 +17,7 @@ static const BlCommand *const groups[] = {
   bl_diagnose_commands,
   bl_judge_commands,
   bl_library_commands,
+  bl_field_commands,
   bl_shop_commands,
   bl_tree_commands,
 };

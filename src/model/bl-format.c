@@ -206,3 +206,19 @@ bl_format_day (gint64 time, gint64 now)
   /* The month by its name: figures alone are read in two ways. */
   return g_date_time_format (local, _ ("%-d %b %Y"));
 }
+
+char *
+bl_format_expected (const BlBoard *board, const BlMeasurement *measurement)
+{
+  g_return_val_if_fail (board != NULL && measurement != NULL, NULL);
+  g_autoptr (BlBand) band = bl_band_resolve_on (board, measurement, NAN, NAN, NULL);
+  g_autofree char *limits = band != NULL ? bl_format_band (band) : g_strdup ("");
+  g_autofree char *unit = bl_format_unit (measurement->measures);
+  const BlFollows *follows = measurement->expected.follows;
+
+  if (limits[0] == '\0' && follows != NULL && follows->measurement != NULL)
+    return g_strdup_printf (_ ("by %s"), follows->measurement);
+  if (limits[0] == '\0')
+    return g_strdup (unit);
+  return unit[0] != '\0' ? g_strdup_printf ("%s %s", limits, unit) : g_steal_pointer (&limits);
+}

@@ -16,6 +16,8 @@ char *bl_format_band (const BlBand *band);
 char *bl_format_reading (BlMeasures measures, const BlReading *reading);
 /* "V DC", "Ω", "°C", "" for a check. (transfer full) */
 char *bl_format_unit (BlMeasures measures);
+/* "4.8 – 5.2 V DC"; "by M1" where the band follows a reading; the unit alone where nothing is expected. */
+char *bl_format_expected (const BlBoard *board, const BlMeasurement *measurement);
 /* A point in time (UTC microseconds) as the local day seen from now: "today 09:05", "yesterday 17:30",
  * "3 May 2026". */
 char *bl_format_day (gint64 time, gint64 now);

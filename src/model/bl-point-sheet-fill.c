@@ -64,21 +64,6 @@ add_marks (const BlBoard *board, const char *id, BlPointPhoto *photo)
     }
 }
 
-static char *
-expected_words (const BlBoard *board, const BlMeasurement *measurement)
-{
-  g_autoptr (BlBand) band = bl_band_resolve_on (board, measurement, NAN, NAN, NULL);
-  g_autofree char *limits = band != NULL ? bl_format_band (band) : g_strdup ("");
-  g_autofree char *unit = bl_format_unit (measurement->measures);
-  const BlFollows *follows = measurement->expected.follows;
-
-  if (limits[0] == '\0' && follows != NULL && follows->measurement != NULL)
-    return g_strdup_printf (_ ("by %s"), follows->measurement);
-  if (limits[0] == '\0')
-    return g_strdup (unit);
-  return unit[0] != '\0' ? g_strdup_printf ("%s %s", limits, unit) : g_steal_pointer (&limits);
-}
-
 /* Where the black probe goes. */
 static char *
 black_words (const BlBoard *board, const char *photo, const char *black)
@@ -104,7 +89,7 @@ add_row (const BlBoard *board, const char *photo, const BlMeasurement *measureme
 {
   const BlTestPoint *point = measurement->at != NULL ? bl_board_test_point (board, measurement->at) : NULL;
   const char *title = measurement->title != NULL ? measurement->title : point != NULL ? point->title : NULL;
-  g_autofree char *expected = expected_words (board, measurement);
+  g_autofree char *expected = bl_format_expected (board, measurement);
   g_autofree char *black = black_words (board, photo, measurement->black);
 
   bl_point_group_add_row (group, number_on (board, photo, measurement->at), point != NULL ? point->id : measurement->id,

@@ -168,6 +168,29 @@ test_usage (Fixture *f, gconstpointer data)
   g_assert_false (g_file_test (f->library, G_FILE_TEST_EXISTS));
 }
 
+/* The sheet of field checks: of a document, of an equipment in the library, on either paper; nothing of a board. */
+static void
+test_field_sheet (Fixture *f, gconstpointer data)
+{
+  g_autofree char *pair = g_test_build_filename (G_TEST_DIST, "..", "data", "demo", "pair.json", NULL);
+  g_autofree char *sheet = in_folder (f, "sheet.pdf"), *other = in_folder (f, "other.pdf"),
+                  *board = write_document (f, DOCUMENT), *pdf = NULL;
+
+  g_assert_cmpint (run (f, "field-sheet", pair, sheet, NULL), ==, 0);
+  g_assert_true (g_file_get_contents (sheet, &pdf, NULL, NULL));
+  g_assert_true (g_str_has_prefix (pdf, "%PDF-"));
+  g_assert_cmpint (run (f, "import", pair, "--library", f->library, NULL), ==, 0);
+  g_assert_cmpint (run (f, "field-sheet", "equipment:1", other, "--letter", "--library", f->library, NULL), ==, 0);
+  g_assert_true (g_file_test (other, G_FILE_TEST_EXISTS));
+  g_unlink (sheet);
+  g_assert_cmpint (run (f, "field-sheet", board, sheet, NULL), ==, 1);
+  g_assert_nonnull (strstr (f->err, "board"));
+  g_assert_cmpint (run (f, "field-sheet", "equipment:7", sheet, "--library", f->library, NULL), ==, 1);
+  g_assert_cmpint (run (f, "field-sheet", "412", sheet, "--library", f->library, NULL), ==, 1);
+  g_assert_cmpint (run (f, "field-sheet", pair, NULL), ==, 2);
+  g_assert_false (g_file_test (sheet, G_FILE_TEST_EXISTS));
+}
+
 /* A library that is another program's file is left alone. */
 static void
 test_foreign (Fixture *f, gconstpointer data)
@@ -189,6 +212,7 @@ main (int argc, char **argv)
   ADD ("round-trip", test_round_trip);
   ADD ("wrong-input", test_wrong_input);
   ADD ("usage", test_usage);
+  ADD ("field-sheet", test_field_sheet);
   ADD ("foreign", test_foreign);
   return g_test_run ();
 }
