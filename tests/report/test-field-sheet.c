@@ -105,7 +105,7 @@ count (const char *text, const char *word)
 static void
 test_pages (void)
 {
-  static const guint sizes[] = { 1, 8, 40, 90 };
+  static const guint sizes[] = { 1, 8, 70 };
   guint before = 0;
 
   for (guint i = 0; i < G_N_ELEMENTS (sizes); i++)
@@ -193,7 +193,7 @@ test_paper (void)
 static void
 test_headings (void)
 {
-  for (guint n = 5; n < 60; n += 6)
+  for (guint n = 5; n < 50; n += 15)
     {
       g_autoptr (BlFieldSheet) sheet = make_sheet (n);
       g_autoptr (GBytes) pdf = bl_field_sheet_to_pdf (sheet, FALSE, NULL);
