@@ -8,6 +8,7 @@
 
 #include "bl-application.h"
 #include "bl-bench-page-private.h"
+#include "bl-proving-panel.h"
 #include "bl-window.h"
 
 static void
@@ -227,6 +228,8 @@ escape (GSimpleAction *action, GVariant *parameter, gpointer data)
     bl_fault_panel_close (BL_FAULT_PANEL (self->shown));
   else if (!bl_bench_page_in_probe (self) && bl_why_panel_is_open (BL_WHY_PANEL (self->why)))
     bl_why_panel_close (BL_WHY_PANEL (self->why));
+  else if (!bl_bench_page_in_probe (self) && bl_proving_panel_is_open (BL_PROVING_PANEL (self->proving)))
+    bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
   else if (bl_bench_page_in_probe (self))
     show_probe (self, FALSE);
   else if (bl_tree_pane_is_open (BL_TREE_PANE (self->chart)))

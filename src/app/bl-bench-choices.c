@@ -10,6 +10,8 @@
 
 #include "bl-application.h"
 #include "bl-bench-page-private.h"
+#include "bl-bench-proving.h"
+#include "bl-bench-repair.h"
 #include "bl-expected.h"
 #include "bl-format.h"
 #include "bl-image-check.h"
@@ -39,6 +41,9 @@ bl_bench_choices_open (BlBenchPage *self, BlPlace near)
   gtk_widget_set_margin_bottom (self->choice, top ? 4 : 28);
   gtk_widget_set_margin_start (self->choice, near == BL_PLACE_NEXT ? 318 : 12);
   gtk_widget_set_margin_end (self->choice, 12);
+  /* Another question ends those about a replacement. */
+  if (!g_str_has_prefix (bl_choice_panel_get_tag (panel (self)), "replaced-"))
+    bl_bench_repair_keep (self);
   bl_choice_panel_open (panel (self));
 }
 
@@ -111,7 +116,7 @@ bl_bench_choices_part (BlBenchPage *self, const char *component)
       bl_choice_panel_add (panel (self), 0, text, NULL, id);
     }
   bl_choice_panel_add (panel (self), 'b', _ ("looks burnt (a mark, no test)"), NULL, "burnt");
-  bl_choice_panel_add (panel (self), 'r', _ ("replaced; a new round begins"), NULL, "replaced");
+  bl_choice_panel_add (panel (self), 'r', _ ("replaced, or put right where it is; a new round begins"), NULL, "replaced");
   bl_bench_choices_open (self, BL_PLACE_NEXT);
 }
 
@@ -136,6 +141,15 @@ is_hot_part (BlBenchPage *self, const char *component)
   return FALSE;
 }
 
+void
+bl_bench_choices_after_replaced (BlBenchPage *self, const char *component)
+{
+  if (is_hot_part (self, component))
+    bl_widget_notify (GTK_WIDGET (self), _ ("Before power comes back: resistance of the bus, a current-limited "
+                                            "supply, and a way to discharge."));
+  bl_bench_causes_offer (self, component);
+}
+
 static void
 part_result (BlBenchPage *self, const char *id)
 {
@@ -148,14 +162,10 @@ part_result (BlBenchPage *self, const char *id)
     return;
   if (g_str_equal (id, "replaced"))
     {
-      ok = bl_bench_replaced (self->bench, part, &error);
-      if (ok && is_hot_part (self, part))
-        bl_widget_notify (GTK_WIDGET (self), _ ("Before power comes back: resistance of the bus, a current-limited "
-                                                "supply, and a way to discharge."));
-      if (ok)
-        bl_bench_causes_offer (self, part);
+      bl_bench_repair_ask (self, part);
+      return;
     }
-  else if (g_str_equal (id, "burnt"))
+  if (g_str_equal (id, "burnt"))
     {
       g_autofree char *text = g_strdup_printf (_ ("%s looks burnt"), part);
       ok = component->photo != NULL && !isnan (component->x)
@@ -387,8 +397,7 @@ photo_chosen (GtkNativeDialog *dialog, int response, BlBenchPage *self)
           g_autoptr (GBytes) image = g_bytes_new_take (g_steal_pointer (&data), size);
           g_autofree char *mime = bl_photo_mime (image);
           id = bl_image_check (image, name, &error)
-                 ? bl_library_add_job_photo (self->library, bl_bench_get_job (self->bench)->id, NULL,
-                                             mime != NULL ? mime : "image/jpeg", image, &error)
+                 ? bl_bench_add_photo (self->bench, NULL, mime != NULL ? mime : "image/jpeg", image, &error)
                  : 0;
           if (bl_bench_page_check (self, id != 0, unkept, &error))
             {
@@ -426,7 +435,8 @@ entered_words (BlBenchPage *self, const char *tag, const char *words)
   GError *error = NULL;
   BlMeasurementItem *item = bl_bench_get_current (self->bench);
 
-  if (bl_bench_causes_entered (self, tag, words))
+  if (bl_bench_causes_entered (self, tag, words) || bl_bench_repair_entered (self, tag, words)
+      || bl_bench_proving_entered (self, tag, words) || bl_bench_time_entered (self, tag, words))
     return;
   if (g_str_equal (tag, "proof"))
     bl_bench_page_check (self, bl_bench_take_proof (self->bench, words, &error), _ ("Proof of dead"), &error);
@@ -455,7 +465,8 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   GError *error = NULL;
   gboolean other = g_str_equal (id, "other:");
 
-  if (bl_bench_causes_chosen (self, tag, id) || bl_bench_good_chosen (self, tag, id) || bl_bench_boxes_chosen (self, tag, id))
+  if (bl_bench_causes_chosen (self, tag, id) || bl_bench_good_chosen (self, tag, id)
+      || bl_bench_boxes_chosen (self, tag, id) || bl_bench_proving_chosen (self, tag, id))
     return;
   if (g_str_equal (id, "proof:"))
     bl_bench_states_ask_proof (self);
@@ -529,4 +540,6 @@ bl_bench_choices_add_actions (BlBenchPage *self)
   bl_bench_causes_add_actions (self);
   bl_bench_good_add_actions (self);
   bl_bench_boxes_add_actions (self);
+  bl_bench_proving_add_actions (self);
+  bl_bench_time_add_actions (self);
 }

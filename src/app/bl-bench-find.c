@@ -13,6 +13,7 @@
 #include "bl-bench-job-photo.h"
 #include "bl-bench-page-private.h"
 #include "bl-find.h"
+#include "bl-proving-panel.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -298,6 +299,7 @@ act (GSimpleAction *action, GVariant *parameter, gpointer data)
     return;
   /* They lie over the photo and would take the keys of what opens below them. */
   bl_fault_panel_close (BL_FAULT_PANEL (self->shown));
+  bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
   bl_why_panel_close (BL_WHY_PANEL (self->why));
   if (g_str_equal (g_action_get_name (G_ACTION (action)), "find"))
     {

@@ -39,7 +39,8 @@ struct _BlBenchPage
   BlBenchCapture *capture;
 
   GtkWidget *overlay, *box, *banner, *places, *stack, *layout, *strip, *segments, *photo, *twin, *chip, *no_job;
-  GtkWidget *focus, *list, *suspects, *next, *tree, *chart, *log, *choice, *why, *shown, *probe, *keys;
+  GtkWidget *focus, *list, *suspects, *next, *tree, *chart, *log, *choice, *why, *shown, *proving, *probe, *keys;
+  GtkWidget *log_hint;        /* beside the heading of the log: time spent */
   char *photo_key, *twin_key; /* NULL: none */
   char *lamps_role;           /* box whose lamps the fault shown is about; NULL: one board */
   gboolean other_direction;   /* another equipment joins the same boards the other way round */
@@ -58,6 +59,8 @@ struct _BlBenchPage
   char *fly_key;              /* photo to fly on once it is there; NULL: none */
   double fly_to[4];           /* x0, y0, x1, y1 in its pixels */
   GtkFileChooserNative *chooser;
+  struct BlBenchTime *time;
+  char *repair_part, *repair_old, *repair_new, *repair_why; /* while they are asked for; part NULL: nothing is */
   BlBenchRegister registering;
 };
 
@@ -181,6 +184,8 @@ void bl_bench_choices_chosen (BlBenchPage *self, const char *tag, const char *id
 /* Asks for words in the panel; they come back with the tag. */
 void bl_bench_choices_ask (BlBenchPage *self, const char *tag, const char *title, const char *placeholder,
                            const char *initial, BlPlace near);
+/* What follows a replacement: cautions, and whether the part was the cause. */
+void bl_bench_choices_after_replaced (BlBenchPage *self, const char *component);
 /* Asks what became of a component. */
 void bl_bench_choices_part (BlBenchPage *self, const char *component);
 

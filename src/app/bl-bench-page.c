@@ -12,7 +12,9 @@
 
 #include "bl-application.h"
 #include "bl-bench-page-private.h"
+#include "bl-bench-proving.h"
 #include "bl-format.h"
+#include "bl-proving-panel.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -249,6 +251,13 @@ photo_strip (BlBenchPage *self)
 }
 
 static void
+choice_closed (BlBenchPage *self)
+{
+  bl_bench_repair_keep (self);
+  bl_bench_page_focus (self);
+}
+
+static void
 build_layout (BlBenchPage *self)
 {
   BlBenchLayout *layout;
@@ -265,6 +274,7 @@ build_layout (BlBenchPage *self)
   self->choice = bl_choice_panel_new ();
   self->why = bl_why_panel_new ();
   self->shown = bl_fault_panel_new ();
+  self->proving = bl_proving_panel_new ();
   bl_bench_layout_put (layout, BL_PLACE_STRIP, photo_strip (self));
   bl_bench_layout_put (layout, BL_PLACE_PHOTO, photo_place (self));
   bl_bench_layout_put (layout, BL_PLACE_FOCUS, self->focus);
@@ -275,17 +285,22 @@ build_layout (BlBenchPage *self)
                        lower_panel (_ ("Measure next"), NULL, _ ("an offer; any order is fine"), self->next));
   bl_bench_layout_put (layout, BL_PLACE_TREE,
                        lower_panel (_ ("Fault tree"), "F6", _ ("causes run left to right"), self->tree));
-  bl_bench_layout_put (layout, BL_PLACE_LOG, lower_panel (_ ("Bench log"), "F8", _ ("newest first"), self->log));
+  GtkWidget *log = lower_panel (_ ("Bench log"), "F8", _ ("newest first"), self->log);
+  self->log_hint = gtk_widget_get_last_child (gtk_widget_get_first_child (log));
+  bl_bench_layout_put (layout, BL_PLACE_LOG, log);
   bl_bench_layout_put (layout, BL_PLACE_CHART, self->chart);
   bl_bench_tree_connect (self);
   bl_bench_layout_put (layout, BL_PLACE_WHY, self->why);
   bl_bench_why_connect (self);
   bl_bench_layout_put (layout, BL_PLACE_SHOWN, self->shown);
   bl_bench_shown_connect (self);
+  bl_bench_layout_put (layout, BL_PLACE_PROVING, self->proving);
+  bl_bench_proving_connect (self);
   g_signal_connect (self->focus, "entered", G_CALLBACK (value_entered), self);
   g_signal_connect (self->focus, "preview", G_CALLBACK (previewed), self);
   g_signal_connect_swapped (self->choice, "chosen", G_CALLBACK (bl_bench_choices_chosen), self);
-  g_signal_connect_swapped (self->choice, "closed", G_CALLBACK (bl_bench_page_focus), self);
+  g_signal_connect_swapped (self->choice, "closed", G_CALLBACK (choice_closed), self);
+  g_signal_connect_swapped (self->log, "photo", G_CALLBACK (bl_bench_page_show_photo), self);
 }
 
 static void
@@ -293,6 +308,8 @@ bl_bench_page_dispose (GObject *object)
 {
   BlBenchPage *self = BL_BENCH_PAGE (object);
 
+  bl_bench_repair_keep (self);
+  g_clear_pointer (&self->time, bl_bench_time_free);
   if (self->bench != NULL)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   if (self->photos != NULL)
@@ -408,6 +425,7 @@ bl_bench_page_new (BlLibrary *library)
     }
   scale_changed (self);
   self->capture = bl_bench_capture_new (self);
+  self->time = bl_bench_time_new (self);
   return GTK_WIDGET (self);
 }
 
@@ -442,6 +460,7 @@ forget_job (BlBenchPage *self)
   bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
   bl_why_panel_close (BL_WHY_PANEL (self->why));
   bl_fault_panel_close (BL_FAULT_PANEL (self->shown));
+  bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
 }
 
 /* The measurement read last, whatever was noted since; NULL: none was. */
@@ -498,8 +517,10 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   g_return_if_fail (BL_IS_BENCH_PAGE (self) && BL_IS_BENCH (bench));
   GPtrArray *photos;
 
+  bl_bench_repair_keep (self);
   forget_job (self);
   g_set_object (&self->bench, bench);
+  bl_bench_time_set_bench (self->time, bench);
   self->photos = bl_bench_photos_new (self->library, bench);
   self->provisional = bl_bench_page_is_provisional (self);
   bl_bench_meter_begin (self);
@@ -518,6 +539,7 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   bl_tree_view_set_bench (BL_TREE_VIEW (self->tree), bench);
   bl_tree_pane_set_bench (BL_TREE_PANE (self->chart), bench);
   bl_log_view_set_bench (BL_LOG_VIEW (self->log), bench);
+  bl_proving_panel_set_bench (BL_PROVING_PANEL (self->proving), bench);
   bl_probe_view_set_bench (BL_PROBE_VIEW (self->probe), bench);
   photos = bl_bench_photos_list (self->photos);
   bl_bench_page_show_photo (self, bl_len (photos) > 0 ? ((BlBenchPhoto *) bl_at (photos, 0))->key : NULL);
@@ -590,7 +612,8 @@ bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state)
   if (bl_layers_panel_key (BL_LAYERS_PANEL (self->layers), keyval, state))
     return TRUE;
   if (bl_fault_panel_key (BL_FAULT_PANEL (self->shown), keyval, state)
-      || bl_why_panel_key (BL_WHY_PANEL (self->why), keyval, state))
+      || bl_why_panel_key (BL_WHY_PANEL (self->why), keyval, state)
+      || bl_proving_panel_key (BL_PROVING_PANEL (self->proving), keyval, state))
     return TRUE;
   if (bl_bench_register_key (self, keyval, state) || bl_bench_capture_key (self->capture, keyval, state))
     return TRUE;

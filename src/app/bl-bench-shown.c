@@ -5,6 +5,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-bench-page-private.h"
+#include "bl-proving-panel.h"
 #include "bl-window.h"
 
 /* Lamps are a board's: in a job on an equipment those of the box in hand, else of the first that has a table. NULL: of the
@@ -84,6 +85,7 @@ ask_shown (GSimpleAction *action, GVariant *parameter, gpointer data)
   if (bl_bench_page_in_probe (self))
     g_action_group_activate_action (G_ACTION_GROUP (self->actions), "probe", NULL);
   bl_why_panel_close (BL_WHY_PANEL (self->why));
+  bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
   bl_finder_close (BL_FINDER (self->finder));
   bl_layers_panel_close (BL_LAYERS_PANEL (self->layers));
   bl_fault_panel_open (BL_FAULT_PANEL (self->shown), g_steal_pointer (&shown), job->id);

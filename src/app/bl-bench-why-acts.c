@@ -6,6 +6,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-bench-page-private.h"
+#include "bl-proving-panel.h"
 
 /* The panel lies where the photo is; in the probe view there is no such place. */
 static void
@@ -20,6 +21,7 @@ asked (BlBenchPage *self, const char *suspect)
 {
   if (bl_bench_tree_show (self, suspect))
     return;
+  bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
   bl_why_panel_open (BL_WHY_PANEL (self->why), suspect);
   bl_bench_page_focus (self);
 }
@@ -31,6 +33,7 @@ toggle_why (GSimpleAction *action, GVariant *parameter, gpointer data)
   gboolean shown = bl_why_panel_is_open (BL_WHY_PANEL (self->why)) && !bl_bench_page_in_probe (self);
 
   leave_probe (self);
+  bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
   if (shown)
     bl_why_panel_close (BL_WHY_PANEL (self->why));
   else
@@ -41,6 +44,7 @@ toggle_why (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 quarrel_asked (BlBenchPage *self)
 {
+  bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
   bl_why_panel_open_leader (BL_WHY_PANEL (self->why));
   bl_bench_page_focus (self);
 }

@@ -9,6 +9,9 @@
 
 #include "bl-bench-told.h"
 #include "bl-format.h"
+#include "bl-job-states.h"
+#include "bl-log-photo.h"
+#include "bl-proving.h"
 #include "bl-shape-icon.h"
 #include "bl-style.h"
 
@@ -23,6 +26,13 @@ struct _BlLogView
   GtkWidget *scrolled, *box;
   gboolean wide, pending;
 };
+
+enum
+{
+  PHOTO,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
 
 G_DEFINE_FINAL_TYPE (BlLogView, bl_log_view, GTK_TYPE_WIDGET)
 
@@ -49,6 +59,39 @@ titled (const char *title, const char *id)
   return title != NULL && *title != '\0' ? title : id != NULL ? id : "";
 }
 
+/* "replaced: 5 A out, 3.15 A in, because blown black". */
+static char *
+replaced_words (const BlRecord *record)
+{
+  GString *words = g_string_new (_ ("replaced"));
+  const char *separator = ": ";
+
+  if (record->old != NULL)
+    {
+      g_string_append_printf (words, _ ("%s%s out"), separator, record->old);
+      separator = ", ";
+    }
+  if (record->text != NULL && *record->text != '\0')
+    {
+      g_string_append_printf (words, _ ("%s%s in"), separator, record->text);
+      separator = ", ";
+    }
+  if (record->why != NULL)
+    g_string_append_printf (words, _ ("%sbecause: %s"), separator, record->why);
+  return g_string_free (words, FALSE);
+}
+
+static char *
+time_words (const BlRecord *record)
+{
+  const char *text = record->text != NULL ? record->text : "";
+
+  if (record->subject == NULL || *record->subject == '\0')
+    return g_strdup_printf (_ ("%s min"), text);
+  return g_strdup_printf (_ ("%s min, %s"), text,
+                          g_str_equal (record->subject, "counted") ? _ ("counted") : record->subject);
+}
+
 char *
 bl_record_words (BlBench *bench, const BlRecord *record, char **rest)
 {
@@ -57,6 +100,7 @@ bl_record_words (BlBench *bench, const BlRecord *record, char **rest)
   const BlState *state;
   const BlSymptom *symptom;
   const char *symptom_title;
+  BlJobState job_state;
 
   switch (record->kind)
     {
@@ -66,7 +110,7 @@ bl_record_words (BlBench *bench, const BlRecord *record, char **rest)
       *rest = g_strdup_printf (_ ("tested: %s"), text);
       return g_strdup (subject);
     case BL_RECORD_REPLACED:
-      *rest = *text != '\0' ? g_strdup_printf (_ ("replaced by %s"), text) : g_strdup (_ ("replaced"));
+      *rest = replaced_words (record);
       return g_strdup (subject);
     case BL_RECORD_ROUND:
       *rest = g_strdup (*text != '\0' ? text : _ ("new round"));
@@ -97,19 +141,18 @@ bl_record_words (BlBench *bench, const BlRecord *record, char **rest)
       *rest = g_strdup (_ ("not the cause"));
       return bl_cause_words (board, subject, NULL);
     case BL_RECORD_TIME:
-      *rest = g_strdup_printf (_ ("%s min"), text);
+      *rest = time_words (record);
       return g_strdup (_ ("time spent"));
     case BL_RECORD_PHOTO:
       *rest = g_strdup (text);
       return g_strdup (_ ("photo"));
     case BL_RECORD_TEST:
-      *rest = g_strdup (text);
-      return g_strdup (_ ("test"));
+      return bl_proving_record_words (record, rest);
     case BL_RECORD_SUPPLY:
       *rest = g_strdup (text);
       return g_strdup (_ ("supply"));
     case BL_RECORD_JOB:
-      *rest = g_strdup (text);
+      *rest = g_strdup (bl_job_state_parse (text, &job_state) ? bl_job_state_word (job_state) : text);
       return g_strdup (_ ("job"));
     case BL_RECORD_NOTE:
     default:
@@ -127,6 +170,22 @@ strike_through (GtkWidget *label)
   gtk_label_set_attributes (GTK_LABEL (label), attributes);
 }
 
+static void
+photo_pressed (GtkButton *button, BlLogView *self)
+{
+  g_signal_emit (self, signals[PHOTO], 0, g_object_get_data (G_OBJECT (button), "key"));
+}
+
+static GtkWidget *
+photo_of (BlLogView *self, const BlRecord *record)
+{
+  GtkWidget *button = bl_log_photo_new (self->bench, g_ascii_strtoll (record->subject + strlen ("job:"), NULL, 10));
+
+  g_object_set_data_full (G_OBJECT (button), "key", g_strdup (record->subject), g_free);
+  g_signal_connect (button, "clicked", G_CALLBACK (photo_pressed), self);
+  return button;
+}
+
 static GtkWidget *
 line_of (BlLogView *self, const BlRecord *record)
 {
@@ -138,7 +197,7 @@ line_of (BlLogView *self, const BlRecord *record)
   g_autofree char *text = bl_record_words (self->bench, record, &rest);
   g_autofree char *name = NULL;
   BlMeasurementItem *item = record->kind == BL_RECORD_READING ? bl_bench_find (self->bench, record->subject) : NULL;
-  gboolean judged = record->kind == BL_RECORD_READING && record->verdict != NULL
+  gboolean judged = (record->kind == BL_RECORD_READING || record->kind == BL_RECORD_TEST) && record->verdict != NULL
                     && ((record->expected != NULL && *record->expected != '\0') || record->verdict->not_reached
                         || (item != NULL
                             && bl_measurement_item_get_measurement (item)->measures == BL_MEASURES_CHECK));
@@ -148,6 +207,8 @@ line_of (BlLogView *self, const BlRecord *record)
   gtk_box_append (GTK_BOX (line), what);
   if (judged)
     gtk_box_append (GTK_BOX (line), bl_shape_icon_new (bl_shape_for_verdict (record->verdict, record->band), 12));
+  if (record->kind == BL_RECORD_PHOTO && record->subject != NULL && g_str_has_prefix (record->subject, "job:"))
+    gtk_box_append (GTK_BOX (line), photo_of (self, record));
   words = bl_label (rest, "muted", 0);
   if (self->wide)
     {
@@ -245,6 +306,8 @@ bl_log_view_class_init (BlLogViewClass *klass)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
   G_OBJECT_CLASS (klass)->dispose = bl_log_view_dispose;
+  signals[PHOTO] = g_signal_new ("photo", BL_TYPE_LOG_VIEW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1,
+                                 G_TYPE_STRING);
   widget_class->measure = bl_log_view_measure;
   widget_class->size_allocate = bl_log_view_size_allocate;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);

@@ -7,7 +7,8 @@
 
 G_BEGIN_DECLS
 
-/* The bench log, newest first; what was struck stays and is struck through. */
+/* The bench log, newest first; what was struck stays and is struck through. Signal: "photo" (const char *key, as
+ * "job:7"): a photo in it was pressed. */
 #define BL_TYPE_LOG_VIEW (bl_log_view_get_type ())
 G_DECLARE_FINAL_TYPE (BlLogView, bl_log_view, BL, LOG_VIEW, GtkWidget)
 

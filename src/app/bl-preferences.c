@@ -30,6 +30,7 @@ static const struct
   { "known-good", N_ ("Known-good boards"), bl_preferences_fill_known_good },
   { "capture", N_ ("Capture and speech"), bl_preferences_fill_capture },
   { "odds", N_ ("Odds"), bl_preferences_fill_odds },
+  { "proving", N_ ("Time and proving"), bl_preferences_fill_proving },
 };
 
 static void

@@ -16,7 +16,7 @@ struct _BlRuler
 {
   GtkWidget parent_instance;
 
-  int lane, figures; /* px */
+  int lane, figures, width; /* px */
   gboolean zones, raised, typing, has_reading;
   BlBand *band;
   BlReading reading;
@@ -39,8 +39,8 @@ bl_ruler_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, i
 
   if (orientation == GTK_ORIENTATION_HORIZONTAL)
     {
-      *minimum = 120;
-      *natural = 264;
+      *minimum = self->width > 0 ? self->width : 120;
+      *natural = self->width > 0 ? self->width : 264;
     }
   else
     *minimum = *natural = self->lane + (int) (row_height (self) * (self->zones ? 1.9 : 1));
@@ -168,6 +168,14 @@ bl_ruler_set_sizes (BlRuler *self, int lane, int figures, gboolean zones, gboole
   self->figures = figures;
   self->zones = zones;
   self->raised = raised;
+  gtk_widget_queue_resize (GTK_WIDGET (self));
+}
+
+void
+bl_ruler_set_width (BlRuler *self, int width)
+{
+  g_return_if_fail (BL_IS_RULER (self));
+  self->width = width;
   gtk_widget_queue_resize (GTK_WIDGET (self));
 }
 

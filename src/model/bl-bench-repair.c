@@ -87,6 +87,13 @@ bl_bench_add_photo (BlBench *self, const char *title, const char *mime, GBytes *
   return 0;
 }
 
+GBytes *
+bl_bench_job_photo (BlBench *self, gint64 photo, char **mime, GError **error)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), NULL);
+  return bl_library_get_job_photo (self->library, photo, mime, error);
+}
+
 /* --- time --- */
 
 static gboolean
@@ -185,26 +192,4 @@ bl_minutes_words (double minutes)
   if (whole < 60)
     return g_strdup_printf (_ ("%u min"), whole);
   return g_strdup_printf (_ ("%u h %02u min"), whole / 60, whole % 60);
-}
-
-/* --- the job's state --- */
-
-gboolean
-bl_bench_move_job (BlBench *self, BlJobState state, GError **error)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  g_autoptr (BlJob) job = bl_library_load_job (self->library, self->job->id, error);
-
-  if (job == NULL || job->state == state)
-    return job != NULL;
-  g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_JOB, bl_job_state_name (job->state), bl_job_state_name (state));
-  g_autofree char *label = bl_bench_record_label (self, record);
-  record->job = self->job->id;
-  bl_job_set_state (job, state);
-  if (!bl_bench_begin_step (self, label, error))
-    return FALSE;
-  gboolean ok = bl_library_save_job (self->library, job, error) && bl_library_append (self->library, record, error)
-                && bl_library_step_record (self->library, record->id, error);
-  return bl_library_end_step (self->library, ok, NULL, error) && bl_bench_load_head (self, error)
-         && bl_bench_reload (self, error);
 }

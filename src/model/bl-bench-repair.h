@@ -29,7 +29,7 @@ double bl_bench_time_spent (BlBench *self);
 /* "1 h 25 min", "5 min". (transfer full) */
 char *bl_minutes_words (double minutes);
 
-/* The job goes to this state: head and log, one step of undo. Nothing where it is there already. */
-gboolean bl_bench_move_job (BlBench *self, BlJobState state, GError **error);
+/* A photo of a job as it came. mime may be NULL. (transfer full) */
+GBytes *bl_bench_job_photo (BlBench *self, gint64 photo, char **mime, GError **error);
 
 G_END_DECLS

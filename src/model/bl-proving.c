@@ -8,7 +8,7 @@
  * bl-proving-tests.c. The log has some hundred lines; everything is found by walking it. */
 #include "config.h"
 
-#include "bl-bench-repair.h"
+#include "bl-job-states.h"
 #include "bl-proving-private.h"
 
 #include <glib/gi18n-lib.h>
@@ -260,5 +260,5 @@ bl_proving_begin (BlBench *bench, GError **error)
 
   if (bl_proving_repair (bench) == NULL || job->state != BL_JOB_ON_THE_BENCH)
     return TRUE;
-  return bl_bench_move_job (bench, BL_JOB_PROVING, error);
+  return bl_bench_set_job_state (bench, BL_JOB_PROVING, error);
 }

@@ -197,7 +197,12 @@ static const BlRecord *
 newest (Fixture *f)
 {
   GPtrArray *records = bl_bench_get_records (f->bench);
-  return bl_at (records, records->len - 1);
+  guint last = records->len - 1;
+
+  /* What was done may have moved the job on, which is a line of its own. */
+  while (((BlRecord *) bl_at (records, last))->kind == BL_RECORD_JOB)
+    last--;
+  return bl_at (records, last);
 }
 
 static void
@@ -408,8 +413,8 @@ test_state (Fixture *f, gconstpointer unused)
   enter (f, "U2 replaced");
   g_assert_true (bl_proving_begin (f->bench, &error));
   g_assert_cmpint (bl_bench_get_job (f->bench)->state, ==, BL_JOB_PROVING);
-  g_assert_cmpint (newest (f)->kind, ==, BL_RECORD_JOB);
-  g_assert_cmpstr (newest (f)->text, ==, "proving");
+  GPtrArray *records = bl_bench_get_records (f->bench);
+  g_assert_cmpstr (((BlRecord *) bl_at (records, records->len - 1))->text, ==, "proving");
   g_assert_true (bl_bench_undo (f->bench, &error));
   g_assert_no_error (error);
   g_assert_cmpint (bl_bench_get_job (f->bench)->state, ==, BL_JOB_ON_THE_BENCH);
