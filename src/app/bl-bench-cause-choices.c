@@ -10,6 +10,7 @@
 
 #include "bl-choice-panel.h"
 #include "bl-format.h"
+#include "bl-job-states.h"
 #include "bl-style.h"
 #include "bl-suspects-view.h"
 #include "bl-window.h"
@@ -93,8 +94,10 @@ ask_cause (GSimpleAction *action, GVariant *parameter, gpointer data)
   for (guint i = 0; diagnosis != NULL && i < bl_len (diagnosis->components); i++)
     add_part (self, added, ((BlOdd *) bl_at (diagnosis->components, i))->id);
   bl_choice_panel_add (panel (self), 'o', _ ("another part …"), NULL, "other:");
-  bl_choice_panel_add (panel (self), 'e', closed ? _ ("take the job up again") : _ ("end the job"), NULL,
-                       closed ? "reopen:" : "end:");
+  bl_choice_panel_add (panel (self), 'e', closed ? _ ("take the job up again") : _ ("end the job"),
+                       closed ? NULL : bl_job_state_word (BL_JOB_HANDED_BACK), closed ? "reopen:" : "end:");
+  bl_choice_panel_add (panel (self), 'j', _ ("where the job stands …"), bl_job_state_word (bl_bench_get_job (self->bench)->state),
+                       "stands:");
   bl_bench_choices_open (self, BL_PLACE_NEXT);
 }
 
@@ -152,6 +155,34 @@ cause_said (BlBenchPage *self, const char *id)
     ok = bl_bench_confirm_cause (self->bench, part, g_str_has_prefix (id, "mode:") ? id + strlen ("mode:") : NULL,
                                  &error);
   bl_bench_page_check (self, ok, _ ("Cause"), &error);
+}
+
+/* Where the job stands, without leaving the bench. */
+static void
+ask_state (BlBenchPage *self)
+{
+  const BlJob *job = bl_bench_get_job (self->bench);
+  g_autofree char *title = g_strdup_printf (_ ("Job %d is %s. What now?"), job->number, bl_job_state_word (job->state));
+
+  bl_choice_panel_begin (panel (self), "job-state", title, NULL);
+  for (guint i = 0; i < BL_N_JOB_STATES; i++)
+    if (i != BL_JOB_RETURNED)
+      bl_choice_panel_add (panel (self), '1' + i, bl_job_state_word ((BlJobState) i),
+                           i == job->state ? _ ("as now") : NULL, bl_job_state_name ((BlJobState) i));
+  bl_bench_choices_open (self, BL_PLACE_NEXT);
+}
+
+static void
+set_state (BlBenchPage *self, const char *name)
+{
+  BlJobState state;
+  GError *error = NULL;
+
+  if (!bl_job_state_parse (name, &state)
+      || !bl_bench_page_check (self, bl_bench_set_job_state (self->bench, state, &error), _ ("State of the job"), &error))
+    return;
+  g_autofree char *words = g_strdup_printf (_ ("The job is %s. Ctrl Z takes that back."), bl_job_state_word (state));
+  bl_widget_notify (GTK_WIDGET (self), words);
 }
 
 static void
@@ -267,6 +298,10 @@ bl_bench_causes_chosen (BlBenchPage *self, const char *tag, const char *id)
     cause_said (self, id);
   else if (g_str_equal (tag, "cause") && g_str_equal (id, "other:"))
     bl_bench_choices_ask (self, "other-cause", _ ("Which part?"), _ ("K1"), NULL, BL_PLACE_NEXT);
+  else if (g_str_equal (tag, "cause") && g_str_equal (id, "stands:"))
+    ask_state (self);
+  else if (g_str_equal (tag, "job-state"))
+    set_state (self, id);
   else if (g_str_equal (tag, "cause") && g_str_has_suffix (id, ":"))
     end_job (self, g_str_equal (id, "end:"));
   else if (g_str_equal (tag, "cause"))

@@ -271,6 +271,13 @@ bl_window_is_on_bench (BlWindow *self, gint64 job)
   return bench != NULL && bl_bench_get_job (bench)->id == job;
 }
 
+BlBench *
+bl_window_get_bench (BlWindow *self)
+{
+  g_return_val_if_fail (BL_IS_WINDOW (self), NULL);
+  return self->bench_page != NULL ? bl_bench_page_get_bench (BL_BENCH_PAGE (self->bench_page)) : NULL;
+}
+
 void
 bl_window_meters_changed (BlWindow *self)
 {

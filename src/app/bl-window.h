@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-application.h"
+#include "bl-bench.h"
 
 G_BEGIN_DECLS
 
@@ -22,6 +23,8 @@ void bl_window_meters_changed (BlWindow *self);
 void bl_window_show_place (BlWindow *self, const char *place);
 /* One line for a few seconds; problem: it says what did not work, and stays until the next act. */
 gboolean bl_window_is_on_bench (BlWindow *self, gint64 job);
+/* The job on the bench; NULL: none. (transfer none) */
+BlBench *bl_window_get_bench (BlWindow *self);
 /* What the undo button would take back; NULL: nothing. */
 void bl_window_name_undo (BlWindow *self, const char *label);
 void bl_window_notify (BlWindow *self, const char *text, gboolean problem);

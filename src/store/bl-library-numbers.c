@@ -559,14 +559,15 @@ bl_library_numbers_editions (BlLibrary *library, GError **error)
   g_autoptr (GPtrArray) jobs = bl_library_jobs (library, error);
   g_autoptr (GHashTable) seen = g_hash_table_new (g_int64_hash, g_int64_equal);
 
-  if (jobs == NULL)
+  g_autoptr (GHashTable) good = jobs != NULL ? bl_library_known_good_jobs (library, error) : NULL;
+  if (good == NULL)
     return NULL;
   GPtrArray *editions = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_numbers_part_free);
   for (guint i = 0; i < jobs->len; i++)
     {
       const BlJob *job = bl_at (jobs, i);
       BlNumbersPart *edition = g_hash_table_lookup (seen, &job->board);
-      if (job->board == 0)
+      if (job->board == 0 || GPOINTER_TO_INT (g_hash_table_lookup (good, &job->id)) == BL_KNOWN_GOOD_YES)
         continue;
       if (edition == NULL)
         {

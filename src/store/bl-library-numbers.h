@@ -87,7 +87,7 @@ void bl_numbers_free (BlNumbers *numbers);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlNumbers, bl_numbers_free)
 
 /* Editions that have jobs, id and name, most jobs first. (transfer full) GPtrArray of
- * BlNumbersPart, n: jobs. */
+ * BlNumbersPart, n: jobs that are repairs. */
 GPtrArray *bl_library_numbers_editions (BlLibrary *library, GError **error);
 
 void bl_numbers_part_free (BlNumbersPart *part);

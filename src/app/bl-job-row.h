@@ -1,0 +1,22 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "bl-library.h"
+
+G_BEGIN_DECLS
+
+/* One job of the list, and the row that shows it. */
+#define BL_TYPE_JOB_ITEM (bl_job_item_get_type ())
+G_DECLARE_FINAL_TYPE (BlJobItem, bl_job_item, BL, JOB_ITEM, GObject)
+
+/* job outlives the item. since: when it came into its state, UTC microseconds; good: a known-good board; line: of its
+ * log, with what is looked for, NULL: that stands on its head. */
+BlJobItem *bl_job_item_new (const BlJob *job, gint64 since, gboolean good, const char *line);
+const BlJob *bl_job_item_get_job (BlJobItem *self);
+
+/* Makes rows of a list of BlJobItem. (transfer full) */
+GtkListItemFactory *bl_job_row_factory_new (void);
+
+G_END_DECLS
