@@ -1,13 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* `export`, `boards`, `jobs`, `report`, `point-sheet`, `equipments`: the library without the screens. `import` is
- * cmd-import.c's. */
+/* `export`, `boards`, `jobs`, `point-sheet`, `equipments`: the library without the screens. `import` is cmd-import.c's, `report`
+ * cmd-report.c's. */
 #include "config.h"
 
 #include "bl-library-equipment.h"
 #include "bl-point-sheet-draw.h"
 #include "bl-point-sheet-fill.h"
-#include "bl-report-gather.h"
-#include "bl-report.h"
 #include "commands.h"
 
 #include <string.h>
@@ -17,7 +15,6 @@
 static int run_export (int argc, char **argv);
 static int run_boards (int argc, char **argv);
 static int run_jobs (int argc, char **argv);
-static int run_report (int argc, char **argv);
 static int run_point_sheet (int argc, char **argv);
 static int run_equipments (int argc, char **argv);
 
@@ -28,8 +25,8 @@ const BlCommand bl_library_commands[] = {
     run_export },
   { "boards", "[--library FILE]", N_ ("list the boards of the library"), run_boards },
   { "jobs", "[--library FILE]", N_ ("list the jobs of the library, newest first"), run_jobs },
-  { "report", "JOB FILE.pdf [--library FILE]", N_ ("write the report of a job as PDF"),
-    run_report },
+  { "report", "JOB FILE.pdf [--for shop|customer] [--paper a4|letter] [--library FILE]",
+    N_ ("write the report of a job as PDF"), bl_cli_run_report },
   { "point-sheet", "BOARD FILE.pdf [--library FILE]", N_ ("write the test points of a board, photo by photo, as PDF"),
     run_point_sheet },
   { "equipments", "[--library FILE]", N_ ("list the equipments of the library, their boards by role"), run_equipments },
@@ -247,7 +244,7 @@ run_jobs (int argc, char **argv)
   return print_table (table);
 }
 
-/* --- report --- */
+/* --- a job --- */
 
 gint64
 bl_cli_find_job (BlLibrary *library, const char *number, GError **error)
@@ -264,28 +261,6 @@ bl_cli_find_job (BlLibrary *library, const char *number, GError **error)
   g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND, _ ("%s: there is no job “%s”"),
                bl_library_path (library), number);
   return 0;
-}
-
-static int
-run_report (int argc, char **argv)
-{
-  g_autofree char *path = NULL;
-  g_auto (GStrv) rest = NULL;
-  g_autoptr (BlLibrary) library = NULL;
-  g_autoptr (BlJobReport) report = NULL;
-  g_autoptr (GError) error = NULL;
-  gint64 id;
-
-  if (!read_arguments (&bl_library_commands[4], argc, argv, 2, &path, &rest))
-    return BL_EXIT_USAGE;
-  library = bl_library_open (path, FALSE, &error);
-  id = library != NULL ? bl_cli_find_job (library, rest[0], &error) : 0;
-  report = id != 0 ? bl_report_gather (library, id, &error) : NULL;
-  if (report == NULL)
-    return bl_cli_fail (path, error);
-  bl_job_report_compute (report, NULL);
-  return bl_report_write_pdf (report, rest[1], &error) ? BL_EXIT_DONE
-                                                       : bl_cli_fail (rest[1], error);
 }
 
 /* --- test points --- */

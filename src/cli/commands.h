@@ -34,6 +34,7 @@ extern const BlCommand bl_shop_commands[];    /* numbers: cmd-shop.c */
 extern const BlCommand bl_library_commands[]; /* import, export, boards, jobs, report ...: cmd-library.c */
 
 int bl_cli_run_import (int argc, char **argv); /* of bl_library_commands: cmd-import.c */
+int bl_cli_run_report (int argc, char **argv); /* cmd-report.c */
 
 struct BlLibrary;
 /* A board by its id in the library, its uid, "NUMBER/EDITION", or its number where only one edition of it is there.

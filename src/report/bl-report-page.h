@@ -14,7 +14,8 @@ G_BEGIN_DECLS
 #define BL_PAGE_MARGIN 48.0
 
 /* The sheet being filled, top down; private to the report. */
-typedef struct
+typedef struct BlPage BlPage;
+struct BlPage
 {
   const BlJobReport *report;
   cairo_t *cr;
@@ -24,7 +25,16 @@ typedef struct
   double x, w;          /* left edge and width of the text */
   double y, bottom;     /* where the next thing goes; where the text ends */
   guint number, total;  /* this page from 1, and how many there are (0: not known yet) */
-} BlPage;
+  double paper_w, paper_h; /* of the sheet; 0: A4 */
+  double top;              /* where its text begins */
+  /* Drawn again at the top of a page as long as it is set: the heads of the table that goes on there. */
+  void (*table_head) (BlPage *page);
+  const struct _BlTableColumn *columns; /* of the table that is being drawn */
+  guint n_columns;
+  void (*next_sheet) (BlPage *page); /* ends this sheet and makes cr draw on another; NULL: cairo's next page */
+  gpointer next_sheet_data;
+  GHashTable *missing; /* a set of gunichar that no font here has; NULL: nobody asks */
+};
 
 /* How a text looks. size in points; width 0: as wide as it is. */
 typedef struct
@@ -35,6 +45,7 @@ typedef struct
   PangoAlignment align;
   gboolean struck;
   double width;
+  gboolean one_line; /* cut with an ellipsis where it is wider than width */
 } BlPageText;
 
 /* For text in points whose letters stand where the font wants them, whatever the size. (transfer full) */
@@ -56,28 +67,15 @@ void bl_page_measure (BlPage *page,
                       const char *text,
                       double *width,
                       double *height);
-/* Draws a paragraph at page->y and moves on. indent from the left edge. */
+/* Draws a paragraph at page->y and moves on, over as many pages as it takes; no line of it stands alone where it has
+ * three. indent from the left edge. */
 void bl_page_paragraph (BlPage *page, double indent, const BlPageText *style, const char *text);
+/* How much of it has to stand on the first page: all of it, or its first two lines. */
+double bl_page_first_lines (BlPage *page, double indent, const BlPageText *style, const char *text);
 /* A heading with a hairline, kept together with below points of what follows. */
 void bl_page_heading (BlPage *page, const char *text, double below);
 void bl_page_line (BlPage *page, double y, const BlColour *colour, double thickness);
 
-/* The parts, in bl-report-*.c. */
-void bl_report_draw_head (BlPage *page);
-void bl_report_draw_findings (BlPage *page);
-void bl_report_draw_cautions (BlPage *page);
-void bl_report_draw_photos (BlPage *page);
-void bl_report_draw_readings (BlPage *page);
-void bl_report_draw_parts (BlPage *page);
-void bl_report_draw_log (BlPage *page);
-
-/* Shared by them. */
-char *bl_report_time (gint64 time); /* date and time, local; (transfer full) */
-const char *bl_report_class_word (const char *class_name);
-/* "5 V rail" of a stage id, "something else in 5 V rail" of "rail5/other", "U2 7805" of a
- * component. (transfer full) */
-char *bl_report_stage_name (const BlBoard *board, const char *stage);
-char *bl_report_component_name (const BlBoard *board, const char *component);
 /* The picture decoded, upright, at most about 1600 px wide; NULL: not a picture that can be read.
  * (transfer none) */
 cairo_surface_t *bl_page_picture (BlPage *page, GBytes *image, int *width, int *height);

@@ -15,6 +15,7 @@
 #include <string.h>
 
 #include "bl-report-page.h"
+#include "bl-report-words.h"
 #include "bl-tree-draw.h"
 #include "bl-tree-pages.h"
 

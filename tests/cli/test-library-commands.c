@@ -164,6 +164,8 @@ test_usage (Fixture *f, gconstpointer data)
   g_assert_cmpint (run (f, "import", "--library", f->library, NULL), ==, 2);
   g_assert_cmpint (run (f, "export", "1", "--library", f->library, NULL), ==, 2);
   g_assert_cmpint (run (f, "boards", "more", "--library", f->library, NULL), ==, 2);
+  g_assert_cmpint (run (f, "report", "1", "x.pdf", "--for", "nobody", "--library", f->library, NULL), ==, 2);
+  g_assert_cmpint (run (f, "report", "1", "x.pdf", "--paper", "a3", "--library", f->library, NULL), ==, 2);
   g_assert_cmpint (run (f, "jobs", "--unknown", NULL), ==, 2);
   g_assert_false (g_file_test (f->library, G_FILE_TEST_EXISTS));
 }
