@@ -8,22 +8,40 @@
 
 #include <string.h>
 
-static gboolean
-add_equipment (Demo *demo, const char *name, GError **error)
+static BlEquipment *
+read_equipment (Demo *demo, const char *name, GError **error)
 {
   g_autofree char *path = g_build_filename (demo->folder, name, NULL), *text = NULL;
-  g_autoptr (BlEquipment) equipment = NULL;
-  g_autofree gint64 *boards = NULL;
+  BlEquipment *equipment;
   gsize length = 0;
 
   if (!g_file_get_contents (path, &text, &length, error))
-    return FALSE;
+    return NULL;
   equipment = bl_equipment_read (text, (gssize) length, NULL, error);
   if (equipment == NULL)
-    {
-      g_prefix_error (error, "%s: ", path);
-      return FALSE;
-    }
+    g_prefix_error (error, "%s: ", path);
+  return equipment;
+}
+
+gint64
+demo_need_equipment (Demo *demo, const char *file, GError **error)
+{
+  g_autoptr (BlEquipment) equipment = read_equipment (demo, file, error);
+  gint64 id = equipment != NULL ? bl_library_find_equipment (demo->library, equipment->own.uid, error) : 0;
+
+  if (equipment != NULL && id == 0 && error != NULL && *error == NULL)
+    *error = g_error_new (BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND, "%s: there is no such equipment", file);
+  return id;
+}
+
+static gboolean
+add_equipment (Demo *demo, const char *name, GError **error)
+{
+  g_autoptr (BlEquipment) equipment = read_equipment (demo, name, error);
+  g_autofree gint64 *boards = NULL;
+
+  if (equipment == NULL)
+    return FALSE;
   boards = g_new0 (gint64, bl_len (equipment->members) + 1);
   for (guint i = 0; i < bl_len (equipment->members); i++)
     {

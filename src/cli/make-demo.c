@@ -13,6 +13,7 @@
 #include "bl-bundle.h"
 #include "bl-document.h"
 #include "bl-format.h"
+#include "bl-library-equipment.h"
 
 #include <gdk-pixbuf/gdk-pixbuf.h>
 #include <locale.h>
@@ -288,6 +289,19 @@ add_pictures (Demo *demo, gint64 job, const json_t *pictures, GError **error)
   return TRUE;
 }
 
+/* The board that the job is about, or the boards of its equipment as one. */
+static BlBoard *
+subject_of (Demo *demo, const json_t *source, BlJob *job, GError **error)
+{
+  if (text_of (source, "equipment") != NULL)
+    {
+      job->equipment = demo_need_equipment (demo, text_of (source, "equipment"), error);
+      return job->equipment != 0 ? bl_library_join_equipment (demo->library, job->equipment, NULL, error) : NULL;
+    }
+  job->board = demo_need_board (demo, text_of (source, "board"), error);
+  return job->board != 0 ? bl_library_load_board (demo->library, job->board, error) : NULL;
+}
+
 static gboolean
 add_job (Demo *demo, const json_t *source, GError **error)
 {
@@ -298,10 +312,9 @@ add_job (Demo *demo, const json_t *source, GError **error)
   g_autoptr (BlRecord) meter = bl_record_new (BL_RECORD_METER, NULL, text_of (source, "meter"));
   Log log = { demo, 0, 0, text_of (source, "meter") };
 
-  if (text_of (source, "board") == NULL || time == NULL)
-    return fail (error, "jobs.json: a job needs a board and the date of its intake");
-  job->board = demo_need_board (demo, text_of (source, "board"), error);
-  board = job->board != 0 ? bl_library_load_board (demo->library, job->board, error) : NULL;
+  if ((text_of (source, "board") == NULL && text_of (source, "equipment") == NULL) || time == NULL)
+    return fail (error, "jobs.json: a job needs a board, or an equipment, and the date of its intake");
+  board = subject_of (demo, source, job, error);
   if (board == NULL)
     return FALSE;
   job->number = (int) json_integer_value (json_object_get (source, "number"));

@@ -24,6 +24,8 @@ BlRecord *demo_record (const BlEntry *entry, GPtrArray *judged);
 /* The known-good boards that known-good.json describes, if there is one. */
 gboolean demo_add_known_good (Demo *demo, GError **error);
 
+/* The equipment of this file, which was added before. 0 with error. */
+gint64 demo_need_equipment (Demo *demo, const char *file, GError **error);
 /* Each pair*.json of the folder. */
 gboolean demo_add_equipments (Demo *demo, GError **error);
 
