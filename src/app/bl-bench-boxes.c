@@ -42,38 +42,19 @@ ask_direction (GSimpleAction *action, GVariant *parameter, gpointer data)
     return;
   bl_choice_panel_begin (panel (self), "direction", _ ("Which box feeds which?"),
                          _ ("Look where the mains comes in. It can be put right as long as nothing was read."));
-  add_direction (self, bl_bench_get_job (self->bench)->equipment, bl_len (bl_bench_get_records (self->bench)) > 0);
+  add_direction (self, bl_bench_get_job (self->bench)->equipment, bl_bench_has_said_direction (self->bench));
   for (guint i = 0; i < others->len; i++)
     add_direction (self, g_array_index (others, gint64, i), FALSE);
   bl_bench_choices_open (self, BL_PLACE_FOCUS);
-}
-
-/* What was chosen stands in the log, for everything that is read depends on it. */
-static gboolean
-say_direction (BlBenchPage *self, gint64 job, gint64 id, GError **error)
-{
-  g_autoptr (BlEquipment) equipment = bl_library_get_equipment (self->library, id, error);
-  g_autoptr (BlRecord) record = NULL;
-  g_autofree char *text = NULL;
-
-  if (equipment == NULL)
-    return FALSE;
-  text = g_strdup_printf (_ ("Supply direction: %s"), equipment->title != NULL ? equipment->title : "");
-  record = bl_record_new (BL_RECORD_NOTE, NULL, text);
-  record->job = job;
-  return bl_library_append (self->library, record, error);
 }
 
 static void
 direction_chosen (BlBenchPage *self, gint64 id)
 {
   gint64 job = bl_bench_get_job (self->bench)->id;
-  gboolean other = id != bl_bench_get_job (self->bench)->equipment;
   GError *error = NULL;
 
-  if (bl_bench_page_check (self,
-                           (!other || bl_bench_change_equipment (self->bench, id, &error))
-                             && say_direction (self, job, id, &error),
+  if (bl_bench_page_check (self, bl_bench_change_equipment (self->bench, id, &error),
                            _ ("The supply direction was not changed"), &error)
       && bl_window_of (GTK_WIDGET (self)) != NULL)
     bl_window_open_job (bl_window_of (GTK_WIDGET (self)), job);
@@ -220,7 +201,7 @@ bl_bench_boxes_begin (BlBenchPage *self)
   bl_places_bar_set_bench (BL_PLACES_BAR (self->places), self->bench);
   bl_places_bar_set_direction (BL_PLACES_BAR (self->places), changeable);
   self->other_direction = changeable;
-  if (changeable && bl_len (bl_bench_get_records (self->bench)) == 0)
+  if (changeable && !bl_bench_has_said_direction (self->bench))
     ask_direction (NULL, NULL, self);
 }
 

@@ -362,7 +362,7 @@ ask_twin (GSimpleAction *action, GVariant *parameter, gpointer data)
   for (guint i = 0; i < bl_len (own); i++)
     {
       const BlBenchPhoto *photo = bl_at (own, i);
-      if (g_strcmp0 (photo->key, self->photo_key) != 0)
+      if (g_strcmp0 (photo->key, self->photo_key) != 0 && photo->own)
         bl_choice_panel_add (panel (self), 0, photo->title, _ ("this board"), photo->key);
     }
   for (guint i = 0; i < others->len; i++)

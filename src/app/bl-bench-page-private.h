@@ -42,6 +42,7 @@ struct _BlBenchPage
   GtkWidget *focus, *list, *suspects, *next, *tree, *chart, *log, *choice, *why, *shown, *proving, *probe, *keys;
   GtkWidget *log_hint;        /* beside the heading of the log: time spent */
   char *photo_key, *twin_key; /* NULL: none */
+  GtkWidget *wiring;          /* the drawing of an equipment, in the photo's place */
   char *lamps_role;           /* box whose lamps the fault shown is about; NULL: one board */
   gboolean other_direction;   /* another equipment joins the same boards the other way round */
   gboolean provisional;       /* a board from a photo alone: pressing the photo adds a point */
@@ -126,6 +127,17 @@ void bl_bench_boxes_add_actions (BlBenchPage *self);
 gboolean bl_bench_boxes_can (BlBenchPage *self, const char *action);
 /* FALSE: the answer was about something else. */
 gboolean bl_bench_boxes_chosen (BlBenchPage *self, const char *tag, const char *id);
+
+/* bl-bench-wiring.c: the drawing of an equipment. */
+GtkWidget *bl_bench_wiring_build (BlBenchPage *self); /* (transfer floating) */
+void bl_bench_wiring_begin (BlBenchPage *self);
+/* Shows it or the photo, whichever was asked for. */
+void bl_bench_wiring_show (BlBenchPage *self);
+void bl_bench_wiring_refresh (BlBenchPage *self);
+gboolean bl_bench_wiring_is_shown (BlBenchPage *self);
+/* Key of the picture that goes with the measurement in hand; NULL: that shown now. (transfer none) */
+const char *bl_bench_wiring_picture (BlBenchPage *self);
+gboolean bl_bench_wiring_key (BlBenchPage *self, guint keyval, GdkModifierType state);
 
 /* bl-bench-states.c */
 void bl_bench_states_add_actions (BlBenchPage *self);

@@ -170,19 +170,18 @@ bl_bench_page_refresh (BlBenchPage *self)
     return;
   bl_bench_view_fill_sections (self);
   bl_bench_view_show_marks (self);
+  bl_bench_wiring_refresh (self);
   bl_bench_actions_update (self);
 }
 
 static void
 current_changed (BlBenchPage *self)
 {
-  const BlTestPoint *point = bl_bench_view_point (self);
+  const char *picture = bl_bench_wiring_picture (self);
 
   /* The photo follows to the other side only when the point is there. */
-  if (point != NULL && point->photo != NULL && self->photo_key != NULL && strchr (self->photo_key, ':') == NULL
-      && !g_str_equal (point->photo, self->photo_key)
-      && bl_board_photo (bl_bench_get_board (self->bench), point->photo) != NULL)
-    bl_bench_page_show_photo (self, point->photo);
+  if (picture != NULL && self->photo_key != NULL && !g_str_equal (picture, self->photo_key))
+    bl_bench_page_show_photo (self, picture);
   bl_bench_page_refresh (self);
   bl_bench_view_update_probe (self);
   bl_bench_view_reveal (self);
@@ -230,6 +229,7 @@ photo_place (BlBenchPage *self)
   gtk_widget_set_visible (self->twin, FALSE);
   gtk_box_append (GTK_BOX (box), self->photo);
   gtk_box_append (GTK_BOX (box), self->twin);
+  gtk_box_append (GTK_BOX (box), bl_bench_wiring_build (self));
   self->chip = bl_bench_find_corner (self);
   gtk_overlay_set_child (GTK_OVERLAY (overlay), bl_bench_register_build (self, box, GTK_GRID (self->chip)));
   gtk_widget_add_css_class (self->chip, "photo-chip");
@@ -541,6 +541,7 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   bl_log_view_set_bench (BL_LOG_VIEW (self->log), bench);
   bl_proving_panel_set_bench (BL_PROVING_PANEL (self->proving), bench);
   bl_probe_view_set_bench (BL_PROBE_VIEW (self->probe), bench);
+  bl_bench_wiring_begin (self);
   photos = bl_bench_photos_list (self->photos);
   bl_bench_page_show_photo (self, bl_len (photos) > 0 ? ((BlBenchPhoto *) bl_at (photos, 0))->key : NULL);
   gtk_widget_set_visible (self->banner, TRUE);
@@ -614,6 +615,8 @@ bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state)
   if (bl_fault_panel_key (BL_FAULT_PANEL (self->shown), keyval, state)
       || bl_why_panel_key (BL_WHY_PANEL (self->why), keyval, state)
       || bl_proving_panel_key (BL_PROVING_PANEL (self->proving), keyval, state))
+    return TRUE;
+  if (bl_bench_wiring_key (self, keyval, state))
     return TRUE;
   if (bl_bench_register_key (self, keyval, state) || bl_bench_capture_key (self->capture, keyval, state))
     return TRUE;

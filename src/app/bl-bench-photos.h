@@ -19,6 +19,9 @@ typedef struct
   gboolean own; /* of this board */
 } BlBenchPhoto;
 
+/* Key of what stands among the photos of an equipment: its drawing. */
+#define BL_BENCH_DRAWING "drawing:"
+
 BlBenchPhotos *bl_bench_photos_new (BlLibrary *library, BlBench *bench);
 /* BlBenchPhoto; reads the list anew. (transfer none) */
 GPtrArray *bl_bench_photos_list (BlBenchPhotos *self);

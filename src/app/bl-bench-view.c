@@ -8,6 +8,7 @@
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
+#include <string.h>
 
 #include "bl-bench-page-private.h"
 #include "bl-style.h"
@@ -184,6 +185,7 @@ show_surfaces (BlBenchPage *self)
       surface = bl_bench_photos_surface (self->photos, self->twin_key, &message);
       bl_photo_view_set_surface (BL_PHOTO_VIEW (self->twin), surface, message);
     }
+  bl_bench_wiring_show (self);
 }
 
 /* The board without the table it lies on: the box of all outlines and points, photo px. */
@@ -415,7 +417,12 @@ show_section (BlBenchPage *self, guint place, const char *section, gboolean in_h
 {
   GtkWidget *button = section_button (self, place);
   GtkLabel *label = GTK_LABEL (gtk_button_get_child (GTK_BUTTON (button)));
-  g_autofree char *title = bl_bench_section_title (self->bench, section);
+  g_autofree char *in_box = bl_bench_section_title (self->bench, section);
+  /* Which box it is stands on the photos beside. */
+  const char *role = bl_bench_role_of (self->bench, section);
+  const char *title = role != NULL && g_str_has_prefix (in_box, role) && strstr (in_box, ": ") != NULL
+                        ? strstr (in_box, ": ") + 2
+                        : in_box;
   g_autofree char *full = g_strdup_printf (_ ("%s  %u of %u"), title, read, all);
 
   /* Names are what one navigates by, so they are whole; the count is that of the one in hand. */

@@ -41,16 +41,6 @@ tile_pressed (GtkButton *button, BlPlacesBar *self)
   g_signal_emit (self, signals[PLACE], 0, role);
 }
 
-/* TRUE where something was read or noted, so that the odds are not those of the documents alone. */
-static gboolean
-has_evidence (BlBench *bench)
-{
-  const BlDiagnosis *diagnosis = bl_bench_get_diagnosis (bench);
-  g_autoptr (GPtrArray) entries = bl_records_to_entries (bl_bench_get_records (bench));
-
-  return diagnosis != NULL && entries->len > 0;
-}
-
 static void
 add_tile (BlPlacesBar *self, const char *name, const char *role, gboolean pressable, double odds, gboolean likely,
           const char *tooltip)
@@ -90,6 +80,15 @@ add_line (BlPlacesBar *self)
   gtk_box_append (GTK_BOX (self->tiles), line);
 }
 
+static GtkWidget *
+gap_new (void)
+{
+  GtkWidget *gap = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+
+  gtk_widget_set_size_request (gap, 12, -1);
+  return gap;
+}
+
 static double
 odds_of (const BlPlaces *places, const char *id)
 {
@@ -117,7 +116,8 @@ static void
 fill_tiles (BlPlacesBar *self)
 {
   const BlPlaces *places = bl_bench_get_places (self->bench);
-  const char *first = places != NULL && places->first != NULL && has_evidence (self->bench) ? places->first->id : NULL;
+  const BlFaultPlace *likely = bl_bench_likely_place (self->bench);
+  const char *first = likely != NULL ? likely->id : NULL;
   GPtrArray *boxes = bl_bench_get_boxes (self->bench);
   gboolean parts = bl_len (bl_bench_get_equipment (self->bench)->conductors) > 0;
   g_autofree char *names = parts_words (places);
@@ -138,7 +138,9 @@ fill_tiles (BlPlacesBar *self)
                 g_strcmp0 (first, BL_SHARE_OF_PARTS) == 0, names);
     }
   if (places != NULL)
-    add_tile (self, _ ("elsewhere"), NULL, FALSE, places->none, places->first == NULL && has_evidence (self->bench),
+    gtk_box_append (GTK_BOX (self->tiles), gap_new ());
+  if (places != NULL)
+    add_tile (self, _ ("elsewhere"), NULL, FALSE, places->none, places->verdict == BL_PLACES_NONE,
               _ ("Nothing on these boards and conductors: the installation, what hangs on it, or how it is used"));
 }
 
@@ -151,7 +153,7 @@ sentence (BlBench *bench)
 
   if (bl_bench_get_trouble (bench) != NULL || places == NULL)
     return g_strdup (bl_bench_is_busy (bench) ? _ ("working out the odds") : "");
-  if (!has_evidence (bench))
+  if (!bl_bench_has_evidence (bench))
     return g_strdup (_ ("Nothing was read: odds of the documents alone"));
   return bl_places_words (places);
 }
@@ -173,12 +175,22 @@ label_board (BlPlacesBar *self)
     gtk_widget_remove_css_class (self->board, "suggested");
 }
 
+/* What is isolated is said in ink, what is not yet is quiet. */
+static void
+say_strongly (BlPlacesBar *self, gboolean strongly)
+{
+  gtk_widget_remove_css_class (self->words, strongly ? "muted" : "strong");
+  gtk_widget_add_css_class (self->words, strongly ? "strong" : "muted");
+}
+
 static void
 show_equipment (BlPlacesBar *self)
 {
+  const BlPlaces *places = bl_bench_get_places (self->bench);
   g_autofree char *words = sentence (self->bench);
 
   fill_tiles (self);
+  say_strongly (self, places != NULL && places->verdict != BL_PLACES_OPEN);
   gtk_label_set_label (GTK_LABEL (self->words), words);
   gtk_widget_set_tooltip_text (self->words, words);
   label_board (self);
@@ -194,6 +206,7 @@ show_part (BlPlacesBar *self)
   bl_widget_clear (self->tiles);
   if (whole == NULL)
     return;
+  say_strongly (self, FALSE);
   words = g_strdup_printf (_ ("Begun from job %d on %s"), whole->number, whole->board_name != NULL ? whole->board_name : "");
   gtk_label_set_label (GTK_LABEL (self->words), words);
   gtk_widget_set_tooltip_text (self->words, words);

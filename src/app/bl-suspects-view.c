@@ -333,12 +333,22 @@ add_component (BlSuspectsView *self, const BlOdd *odd, gboolean first)
     add_text (self, history, "muted small", 12);
 }
 
+/* Of an equipment: on none of its boards and conductors, as the line of places has it. */
+static void
+add_elsewhere (BlSuspectsView *self, double odds)
+{
+  add_row (self, NULL, "",
+           bl_bench_get_places (self->bench) != NULL ? _ ("elsewhere, on none of them") : _ ("not on this board"), NULL,
+           NULL, odds);
+}
+
 static void
 refresh (BlSuspectsView *self)
 {
   const BlDiagnosis *diagnosis = self->bench != NULL ? bl_bench_get_diagnosis (self->bench) : NULL;
   gboolean trouble = FALSE, said_elsewhere = FALSE;
   guint shown = 0;
+  double elsewhere = diagnosis == NULL ? 0 : diagnosis->places != NULL ? diagnosis->places->none : diagnosis->elsewhere;
 
   bl_widget_clear (self->box);
   if (self->bench == NULL)
@@ -352,17 +362,17 @@ refresh (BlSuspectsView *self)
   for (guint i = 0; diagnosis != NULL && i < bl_len (diagnosis->components) && shown < MOST; i++)
     {
       const BlOdd *odd = bl_at (diagnosis->components, i);
-      if (!said_elsewhere && diagnosis->elsewhere >= odd->probability && diagnosis->elsewhere > LEAST_ODDS)
+      if (!said_elsewhere && elsewhere >= odd->probability && elsewhere > LEAST_ODDS)
         {
-          add_row (self, NULL, "", _ ("not on this board"), NULL, NULL, diagnosis->elsewhere);
+          add_elsewhere (self, elsewhere);
           said_elsewhere = TRUE;
         }
       if (odd->probability < LEAST_ODDS)
         break;
       add_component (self, odd, shown++ == 0);
     }
-  if (diagnosis != NULL && !said_elsewhere && diagnosis->elsewhere > LEAST_ODDS)
-    add_row (self, NULL, "", _ ("not on this board"), NULL, NULL, diagnosis->elsewhere);
+  if (diagnosis != NULL && !said_elsewhere && elsewhere > LEAST_ODDS)
+    add_elsewhere (self, elsewhere);
 }
 
 static void

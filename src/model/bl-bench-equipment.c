@@ -209,20 +209,69 @@ bl_bench_can_change_equipment (BlBench *self)
   if (self->equipment == NULL || self->job->closed)
     return FALSE;
   for (guint i = 0; i < bl_len (self->records); i++)
+    switch (((const BlRecord *) bl_at (self->records, i))->kind)
+      {
+      case BL_RECORD_READING: /* struck ones too: they may be restored */
+      case BL_RECORD_PART_TEST:
+      case BL_RECORD_REPLACED:
+      case BL_RECORD_ROUND:
+      case BL_RECORD_CAUSE:
+      case BL_RECORD_NO_CAUSE:
+      case BL_RECORD_TEST:
+        return FALSE;
+      default: /* says nothing that the direction could make wrong */
+        break;
+      }
+  return TRUE;
+}
+
+gboolean
+bl_bench_has_said_direction (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+
+  for (guint i = 0; self->equipment != NULL && self->equipment->title != NULL && i < bl_len (self->records); i++)
     {
       const BlRecord *record = bl_at (self->records, i);
-      /* A note, a mark or the meter says nothing that the direction could make wrong; a struck line may be restored. */
-      if (record->kind != BL_RECORD_NOTE && record->kind != BL_RECORD_METER && record->kind != BL_RECORD_STATE)
-        return FALSE;
+      if (record->kind == BL_RECORD_NOTE && !record->struck && record->text != NULL
+          && strstr (record->text, self->equipment->title) != NULL)
+        return TRUE;
     }
-  return TRUE;
+  return FALSE;
+}
+
+/* What was chosen stands in the log, for everything that is read depends on it. */
+static gboolean
+note_direction (BlBench *self, gint64 id, GError **error)
+{
+  g_autoptr (BlEquipment) equipment = bl_library_get_equipment (self->library, id, error);
+  g_autoptr (BlRecord) record = NULL;
+  g_autofree char *text = NULL;
+
+  if (equipment == NULL)
+    return FALSE;
+  text = g_strdup_printf (_ ("Supply direction: %s"), equipment->title != NULL ? equipment->title : "");
+  record = bl_record_new (BL_RECORD_NOTE, NULL, text);
+  record->job = self->job->id;
+  return bl_library_append (self->library, record, error);
+}
+
+static gboolean
+save_equipment (BlBench *self, gint64 equipment, GError **error)
+{
+  g_autoptr (BlJob) job = bl_library_load_job (self->library, self->job->id, error);
+
+  if (job == NULL)
+    return FALSE;
+  job->equipment = equipment;
+  return bl_library_save_job (self->library, job, error) && note_direction (self, equipment, error);
 }
 
 gboolean
 bl_bench_change_equipment (BlBench *self, gint64 equipment, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  g_autoptr (BlJob) job = NULL;
+  const char *doing = _ ("saving the supply direction");
 
   if (!bl_bench_can_change_equipment (self))
     {
@@ -230,11 +279,8 @@ bl_bench_change_equipment (BlBench *self, gint64 equipment, GError **error)
                    _ ("Something was read already: begin another job for the other direction"));
       return FALSE;
     }
-  job = bl_library_load_job (self->library, self->job->id, error);
-  if (job == NULL)
-    return FALSE;
-  job->equipment = equipment;
-  return bl_library_save_job (self->library, job, error);
+  return bl_library_begin (self->library, doing, error)
+         && bl_library_end (self->library, save_equipment (self, equipment, error), doing, error);
 }
 
 /* --- where the fault lies --- */
@@ -244,6 +290,26 @@ bl_bench_get_places (BlBench *self)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), NULL);
   return self->equipment != NULL && self->diagnosis != NULL ? self->diagnosis->places : NULL;
+}
+
+gboolean
+bl_bench_has_evidence (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
+  g_autoptr (GPtrArray) entries = bl_records_to_entries (self->records);
+
+  return entries->len > 0;
+}
+
+const BlFaultPlace *
+bl_bench_likely_place (BlBench *self)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self), NULL);
+  const BlPlaces *places = bl_bench_get_places (self);
+
+  return places != NULL && places->first != NULL && places->first->probability >= 0.5 && bl_bench_has_evidence (self)
+             ? places->first
+             : NULL;
 }
 
 const char *

@@ -30,15 +30,20 @@ gboolean bl_bench_is_about (BlBench *self, gint64 board);
 /* Other equipments that join the same boards with a conductor in the other direction: which box feeds which is not
  * what this document says, there. Ids; empty for one board. (transfer full) GArray of gint64 */
 GArray *bl_bench_other_directions (BlBench *self, GError **error);
-/* TRUE while nothing was read, tested, replaced or said of symptoms, so that the job can still be about another
- * equipment. */
+/* TRUE while nothing was read, tested or replaced, so that the job can still be about another equipment. */
 gboolean bl_bench_can_change_equipment (BlBench *self);
-/* Makes it a job on that one. The bench has to be opened anew. */
+/* TRUE when the log has a note of which box feeds which. */
+gboolean bl_bench_has_said_direction (BlBench *self);
+/* Makes it a job on that one, or leaves it with its own, and notes which box feeds which. The bench has to be opened anew. */
 gboolean bl_bench_change_equipment (BlBench *self, gint64 equipment, GError **error);
 
 /* Where the fault lies, of the newest odds; NULL: a job on one board, or there are none yet. (transfer none), valid until
  * the next "diagnosed" */
 const BlPlaces *bl_bench_get_places (BlBench *self);
+/* The likeliest place, where it has one half or more and something was read; NULL: none has, or it is elsewhere. */
+const BlFaultPlace *bl_bench_likely_place (BlBench *self);
+/* TRUE when something was read or noted that the odds follow from. */
+gboolean bl_bench_has_evidence (BlBench *self);
 /* Role of the one board that the fault is on with 95 % or more; NULL: no board has that. (transfer none) */
 const char *bl_bench_isolated_role (BlBench *self);
 
