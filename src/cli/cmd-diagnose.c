@@ -138,8 +138,10 @@ append_likely (GString *out, const BlDiagnosis *diagnosis, const BlBoard *board)
         g_string_append_printf (out, _("Likely failed stage: %s, %s\n"), diagnosis->likely_stage, share);
     }
   else
-    g_string_append (out, _("The fault is more likely not on this board.\n"));
-  g_string_append_printf (out, _("Not on this board at all: %s\n"), elsewhere);
+    g_string_append (out, diagnosis->places != NULL ? _("The fault is more likely not in this equipment.\n")
+                                                    : _("The fault is more likely not on this board.\n"));
+  g_string_append_printf (out, diagnosis->places != NULL ? _("Not in this equipment at all: %s\n")
+                                                         : _("Not on this board at all: %s\n"), elsewhere);
 }
 
 /* Of an equipment: which board, or what is between them. */

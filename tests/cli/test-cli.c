@@ -279,6 +279,34 @@ test_diagnose (Fixture *self, gconstpointer unused)
   json_decref (object);
 }
 
+/* Of an equipment also where the fault lies: on which board, or between them. A board alone has no such key. */
+static void
+test_diagnose_equipment (Fixture *self, gconstpointer name)
+{
+  g_autofree char *demo = g_test_build_filename (G_TEST_DIST, "..", "data", "demo", name, NULL);
+  g_autofree char *alone = g_test_build_filename (G_TEST_DIST, "..", "data", "demo", "wall-board.json", NULL);
+  g_autofree char *readings = write_file (self, "r.csv", "measurement,reading,meter\nX-LEAD,yes\nS-DROP,7.1\nC-S,no\n");
+  g_autofree char *none = write_file (self, "none.csv", "measurement,reading,meter\nV5,5\n");
+  g_auto (Run) run = RUN ("diagnose", "--board", demo, "--readings", readings, "--next", "0", "--json");
+  g_auto (Run) text = RUN ("diagnose", "--board", demo, "--readings", readings, "--next", "0");
+  g_auto (Run) board = RUN ("diagnose", "--board", alone, "--readings", none, "--next", "0", "--json");
+  json_t *object = json_of (&run), *single = json_of (&board), *places = json_object_get (object, "places"), *first;
+
+  g_assert_cmpstr (text_at (places, "verdict"), ==, "isolated");
+  g_assert_cmpstr (text_at (places, "first"), ==, "conductors");
+  first = json_array_get (json_object_get (places, "list"), 0);
+  g_assert_cmpstr (text_at (first, "kind"), ==, "conductors");
+  g_assert_cmpfloat (json_number_value (json_object_get (first, "probability")), >, 0.95);
+  g_assert_cmpuint (json_array_size (json_object_get (places, "list")), ==, 3);
+  first = json_array_get (json_object_get (places, "parts"), 0);
+  g_assert_cmpstr (text_at (first, "id"), ==, "W3");
+  g_assert_cmpfloat (json_number_value (json_object_get (places, "none")), <, 0.05);
+  g_assert_nonnull (strstr (text.out, "Isolated: conductors."));
+  g_assert_null (json_object_get (single, "places"));
+  json_decref (object);
+  json_decref (single);
+}
+
 static void
 test_diagnose_refused (Fixture *self, gconstpointer unused)
 {
@@ -437,6 +465,9 @@ main (int argc, char *argv[])
   ADD ("check-board", test_check_board);
   ADD ("check-equipment", test_check_equipment);
   ADD ("diagnose", test_diagnose);
+  g_test_add ("/cli/diagnose-equipment", Fixture, "pair.json", set_up, test_diagnose_equipment, tear_down);
+  g_test_add ("/cli/diagnose-equipment/roof-feeds", Fixture, "pair-roof-feeds.json", set_up, test_diagnose_equipment,
+              tear_down);
   ADD ("diagnose-refused", test_diagnose_refused);
   ADD ("simulate", test_simulate);
   ADD ("coverage", test_coverage);
