@@ -10,6 +10,7 @@
 #include "bl-bench-told.h"
 #include "bl-format.h"
 #include "bl-job-states.h"
+#include "bl-library-time.h"
 #include "bl-log-photo.h"
 #include "bl-proving.h"
 #include "bl-shape-icon.h"
@@ -89,7 +90,7 @@ time_words (const BlRecord *record)
   if (record->subject == NULL || *record->subject == '\0')
     return g_strdup_printf (_ ("%s min"), text);
   return g_strdup_printf (_ ("%s min, %s"), text,
-                          g_str_equal (record->subject, "counted") ? _ ("counted") : record->subject);
+                          g_str_equal (record->subject, BL_TIME_COUNTED) ? _ ("counted") : record->subject);
 }
 
 char *

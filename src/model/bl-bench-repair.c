@@ -6,12 +6,11 @@
 
 #include "bl-bench-private.h"
 #include "bl-bench-repair.h"
+#include "bl-library-time.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
-
-#define COUNTED "counted"
 
 /* --- parts --- */
 
@@ -166,7 +165,7 @@ gboolean
 bl_bench_count_time (BlBench *self, guint minutes, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  return minutes == 0 || append_time (self, COUNTED, minutes, FALSE, error);
+  return minutes == 0 || append_time (self, BL_TIME_COUNTED, minutes, FALSE, error);
 }
 
 double

@@ -340,8 +340,10 @@ bl_proving_record_words (const BlRecord *record, char **rest)
     }
   if (g_str_has_prefix (subject, SAFETY) && bl_safety_test_parse (subject + strlen (SAFETY), &test))
     {
-      *rest = g_strdup_printf ("%s  %s", text, record->expected != NULL ? record->expected : "");
-      return g_strdup (bl_safety_test_title (test));
+      /* The figure first: a narrow column cuts the end. */
+      g_autofree char *title = g_strdup (bl_safety_test_title (test));
+      *rest = g_strdup_printf ("%s %s", title, record->expected != NULL ? record->expected : "");
+      return g_strdup_printf (_ ("safety  %s"), text);
     }
   *rest = g_strdup (text);
   return g_strdup (*subject != '\0' ? subject : _ ("test"));

@@ -5,6 +5,7 @@
 #include "config.h"
 
 #include "bl-library-private.h"
+#include "bl-library-time.h"
 #include "bl-record-json.h"
 
 #include <glib/gi18n-lib.h>
@@ -131,7 +132,8 @@ static gboolean
 index_words (BlLibrary *library, const BlRecord *record, gint64 id, GError **error)
 {
   if (record->kind == BL_RECORD_READING || record->kind == BL_RECORD_STATE || record->kind == BL_RECORD_METER
-      || record->kind == BL_RECORD_ROUND || record->kind == BL_RECORD_TIME || record->kind == BL_RECORD_JOB)
+      || record->kind == BL_RECORD_ROUND || record->kind == BL_RECORD_JOB
+      || (record->kind == BL_RECORD_TIME && (record->subject == NULL || g_str_equal (record->subject, BL_TIME_COUNTED))))
     return TRUE;
   g_autoptr (BlStatement) statement =
       bl_database_prepare (library->database, _ ("adding to the bench log"),

@@ -448,6 +448,13 @@ test_time (Fixture *f, gconstpointer unused)
   g_assert_cmpfloat (bl_bench_time_spent (f->bench), ==, 215);
   g_assert_true (bl_bench_strike (f->bench, newest (f)->id, NULL, &error));
   g_assert_cmpfloat (bl_bench_time_spent (f->bench), ==, 125);
+  for (guint i = 0; i < 2; i++)
+    {
+      /* What the time was for is found again; that it was counted is not. */
+      g_autoptr (GHashTable) jobs = bl_library_find_in_logs (f->library, i == 0 ? "cleaning" : "counted", &error);
+      g_assert_no_error (error);
+      g_assert_cmpuint (g_hash_table_size (jobs), ==, 1 - i);
+    }
   enter (f, "#note");
   /* What was counted is not what undo takes back. */
   g_assert_true (bl_bench_count_time (f->bench, 7, &error));
