@@ -24,6 +24,7 @@ struct _BlProvingPanel
   GHashTable *heads; /* what their key does to the headings; not owned */
   BlSoakState soak_shown;
   guint tick;
+  int width; /* the rows were made for */
 };
 
 enum
@@ -214,7 +215,11 @@ step_soak (gpointer data)
   gint64 now = g_get_real_time ();
   BlSoak soak;
 
-  if (self->bench == NULL || self->soak == NULL)
+  if (self->bench == NULL)
+    return G_SOURCE_CONTINUE;
+  if (gtk_widget_get_mapped (GTK_WIDGET (self)) && gtk_widget_get_width (GTK_WIDGET (self)) != self->width)
+    show (self); /* the window was made wider */
+  if (self->soak == NULL)
     return G_SOURCE_CONTINUE;
   bl_proving_soak (self->bench, now, &soak);
   if (soak.state != self->soak_shown)
@@ -271,7 +276,9 @@ show (BlProvingPanel *self)
 {
   if (self->bench == NULL || !gtk_widget_get_visible (GTK_WIDGET (self)))
     return;
-  const BlProvingActs acts = { self->bench, act, self, &self->limits };
+  /* A wide panel has wide rulers: words and figures of a row are not to drift apart. */
+  self->width = gtk_widget_get_width (GTK_WIDGET (self));
+  const BlProvingActs acts = { self->bench, act, self, &self->limits, CLAMP (self->width - 470, 120, 360) };
   GtkAdjustment *adjustment = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled));
   double value = gtk_adjustment_get_value (adjustment);
   gboolean repaired = bl_proving_repair (self->bench) != NULL;
@@ -315,6 +322,16 @@ bl_proving_panel_is_open (BlProvingPanel *self)
   return gtk_widget_get_visible (GTK_WIDGET (self));
 }
 
+static gboolean
+fit (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  if (gtk_widget_get_width (widget) == 0)
+    return G_SOURCE_CONTINUE; /* not laid out yet */
+  if (gtk_widget_get_width (widget) != BL_PROVING_PANEL (widget)->width)
+    show (BL_PROVING_PANEL (widget));
+  return G_SOURCE_REMOVE;
+}
+
 void
 bl_proving_panel_open (BlProvingPanel *self)
 {
@@ -322,6 +339,7 @@ bl_proving_panel_open (BlProvingPanel *self)
   gtk_widget_set_visible (GTK_WIDGET (self), TRUE);
   if (self->tick == 0)
     self->tick = g_timeout_add_seconds (1, step_soak, self);
+  gtk_widget_add_tick_callback (GTK_WIDGET (self), fit, NULL, NULL);
   show (self);
 }
 

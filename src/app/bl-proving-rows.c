@@ -13,7 +13,6 @@
 #include "bl-shape-icon.h"
 #include "bl-style.h"
 
-#define RULER_W 120
 #define RULER_H 17
 #define VALUE_W 52 /* px, least, so that the columns stand below each other */
 #define POINT_W 48
@@ -106,13 +105,13 @@ word (GtkWidget *row, const BlVerdict *verdict, const BlBand *band, const char *
 }
 
 static void
-ruler (GtkWidget *row, const BlBand *band, const BlReading *reading, const BlVerdict *verdict, gboolean hollow)
+ruler (GtkWidget *row, int width, const BlBand *band, const BlReading *reading, const BlVerdict *verdict, gboolean hollow)
 {
   GtkWidget *widget = bl_ruler_new ();
 
   bl_ruler_set_sizes (BL_RULER (widget), RULER_H, 0, FALSE, TRUE);
   bl_ruler_show (BL_RULER (widget), band, reading, verdict, hollow);
-  bl_ruler_set_width (BL_RULER (widget), RULER_W);
+  bl_ruler_set_width (BL_RULER (widget), width);
   gtk_widget_set_valign (widget, GTK_ALIGN_CENTER);
   gtk_box_append (GTK_BOX (row), widget);
 }
@@ -192,7 +191,7 @@ pair_row (GtkWidget *box, const BlProvingActs *acts, const BlPair *pair)
   gtk_widget_set_hexpand (label, TRUE);
   cell (row, was, "figures", VALUE_W, 1);
   shape (row, before, pair->before->band);
-  ruler (row, shown->band, has ? &reading : NULL, pair->after != NULL ? after : before, pair->after == NULL);
+  ruler (row, acts->ruler, shown->band, has ? &reading : NULL, pair->after != NULL ? after : before, pair->after == NULL);
   cell (row, is, pair->state == BL_PAIR_DEVIATES ? "figures strong" : "figures", VALUE_W, 1);
   shape (row, after, shown->band);
   if (pair->state == BL_PAIR_OTHER_CONDITION)
@@ -209,7 +208,7 @@ pair_row (GtkWidget *box, const BlProvingActs *acts, const BlPair *pair)
 }
 
 static void
-pair_head (GtkWidget *box)
+pair_head (GtkWidget *box, const BlProvingActs *acts)
 {
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *gap = bl_label ("", NULL, 0);
 
@@ -217,7 +216,7 @@ pair_head (GtkWidget *box)
   gtk_box_append (GTK_BOX (row), gap);
   cell (row, _ ("before"), "muted tiny", VALUE_W, 1);
   cell (row, "", NULL, 14, 0);
-  cell (row, "", NULL, RULER_W, 0);
+  cell (row, "", NULL, acts->ruler, 0);
   cell (row, _ ("after"), "muted tiny", VALUE_W, 1);
   cell (row, "", NULL, 14, 0);
   cell (row, "", NULL, WORD_W, 0);
@@ -232,7 +231,7 @@ bl_proving_add_pairs (GtkWidget *box, const BlProvingActs *acts, GPtrArray *pair
       bl_proving_add_words (box, _ ("Nothing was read before the repair."), "muted");
       return;
     }
-  pair_head (box);
+  pair_head (box, acts);
   for (guint i = 0; i < pairs->len; i++)
     pair_row (box, acts, bl_at (pairs, i));
 }
@@ -286,7 +285,7 @@ safety_row (GtkWidget *box, const BlProvingActs *acts, const BlSafetyUnit *unit,
   gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (label, TRUE);
   cell (row, limit, "muted figures", VALUE_W + 22, 1);
-  ruler (row, band, has ? &reading : NULL, verdict, FALSE);
+  ruler (row, acts->ruler, band, has ? &reading : NULL, verdict, FALSE);
   cell (row, record != NULL ? record->text : "", "figures strong", VALUE_W, 1);
   shape (row, verdict, band);
   word (row, verdict, band, _ ("not measured"));

@@ -15,6 +15,7 @@ typedef struct
   BlProvingPressed pressed;
   gpointer data;
   const BlSafetyLimits *limits;
+  int ruler; /* width of the rulers, px */
 } BlProvingActs;
 
 /* A heading with its key, and what it is about. */
