@@ -119,8 +119,16 @@ bl_keys_find (guint keyval, GdkModifierType state, gboolean typing, gboolean in_
   return NULL;
 }
 
-/* Two columns of these hold them all without scrolling. */
-#define MOST_ROWS 26
+/* Rows of each of two columns. */
+static int
+rows_of_column (void)
+{
+  int n = 0;
+
+  for (guint i = 0; i < G_N_ELEMENTS (keys); i++)
+    n += keys[i].cap != NULL && keys[i].label != NULL;
+  return (n + 1) / 2;
+}
 
 void
 bl_keys_show (GtkWindow *parent)
@@ -143,7 +151,7 @@ bl_keys_show (GtkWindow *parent)
     {
       if (keys[i].cap == NULL || keys[i].label == NULL)
         continue;
-      if (row > MOST_ROWS && column == 0)
+      if (row > rows_of_column () && column == 0)
         {
           column = 2;
           row = 1;
@@ -157,7 +165,7 @@ bl_keys_show (GtkWindow *parent)
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), grid);
   gtk_window_set_title (GTK_WINDOW (window), _ ("Keys"));
   gtk_window_set_child (GTK_WINDOW (window), scrolled);
-  gtk_window_set_default_size (GTK_WINDOW (window), 1040, 680);
+  gtk_window_set_default_size (GTK_WINDOW (window), 1120, 760);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   gtk_window_set_destroy_with_parent (GTK_WINDOW (window), TRUE);
   gtk_shortcut_controller_add_shortcut (

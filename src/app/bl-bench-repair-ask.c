@@ -9,6 +9,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-bench-repair.h"
+#include "bl-proving.h"
 #include "bl-why-words.h"
 
 void
@@ -19,8 +20,14 @@ bl_bench_repair_ask (BlBenchPage *self, const char *component)
   bl_bench_repair_keep (self);
   self->repair_part = g_strdup (component);
   g_autofree char *title = g_strdup_printf (_ ("%s: what was taken out?"), component);
+  g_auto (GStrv) killers = bl_proving_untested_killers (self->bench, component);
+  g_autofree char *names = g_strjoinv (", ", killers);
+  g_autofree char *hint
+    = *killers != NULL ? g_strdup_printf (_ ("%s may have killed it and was not tested by itself. Enter goes on, Esc ends "
+                                             "the questions; the replacement is kept in any case."), names)
+                       : g_strdup (_ ("Enter goes on, Esc ends the questions; the replacement is kept in any case."));
   bl_choice_panel_begin (BL_CHOICE_PANEL (self->choice), "replaced-old", title,
-                         _ ("Enter goes on, Esc ends the questions; the replacement is kept in any case."));
+                         hint);
   bl_choice_panel_add_entry (BL_CHOICE_PANEL (self->choice), _ ("value, type, marking"),
                              found != NULL ? found->value : NULL);
   bl_bench_choices_open (self, BL_PLACE_FOCUS);

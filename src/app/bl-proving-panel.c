@@ -271,6 +271,28 @@ add_cause (BlProvingPanel *self, const BlProvingActs *acts)
   bl_proving_add_words (self->content, words, cause != NULL && *cause != '\0' ? "" : "muted");
 }
 
+/* Parts replaced whose killer may still be there. */
+static void
+add_killers (BlProvingPanel *self)
+{
+  GPtrArray *records = bl_bench_get_records (self->bench);
+  g_autoptr (GHashTable) seen = g_hash_table_new (g_str_hash, g_str_equal);
+
+  for (guint i = 0; i < bl_len (records); i++)
+    {
+      const BlRecord *record = bl_at (records, i);
+      if (record->struck || record->kind != BL_RECORD_REPLACED || !g_hash_table_add (seen, record->subject))
+        continue;
+      g_auto (GStrv) killers = bl_proving_untested_killers (self->bench, record->subject);
+      g_autofree char *names = g_strjoinv (", ", killers);
+      g_autofree char *words
+        = g_strdup_printf (_ ("%s may have killed %s and was not tested by itself: F7, before power comes back."), names,
+                           record->subject);
+      if (*killers != NULL)
+        bl_proving_add_words (self->content, words, "trouble");
+    }
+}
+
 static void
 show (BlProvingPanel *self)
 {
@@ -300,6 +322,7 @@ show (BlProvingPanel *self)
       g_autoptr (GPtrArray) pairs = bl_proving_pairs (self->bench);
       g_auto (GStrv) shop = bl_proving_settings_checks ();
       g_autoptr (GPtrArray) checks = bl_proving_checks (self->bench, (const char *const *) shop);
+      add_killers (self);
       heading (self, &acts, _ ("Before and after"), _ ("Alt G"),
                               _ ("type the reading as always; a row goes there"), "next");
       bl_proving_add_pairs (self->content, &acts, pairs);
@@ -365,7 +388,7 @@ bl_proving_panel_set_bench (BlProvingPanel *self, BlBench *bench)
   if (bench != NULL)
     {
       g_signal_connect_object (bench, "changed", G_CALLBACK (show), self, G_CONNECT_SWAPPED);
-      g_signal_connect_object (bench, "diagnosed", G_CALLBACK (show_remaining), self, G_CONNECT_SWAPPED);
+      g_signal_connect_object (bench, "diagnosed", G_CALLBACK (show), self, G_CONNECT_SWAPPED);
     }
 }
 

@@ -58,6 +58,46 @@ bl_proving_last (BlBench *bench, BlRecordKind kind, const char *subject, gboolea
   return NULL;
 }
 
+/* --- what killed it --- */
+
+#define KILLER_ODDS 0.01 /* below this the readings speak against it; own choice */
+
+static gboolean
+provokes (const BlComponent *killer, const char *component)
+{
+  for (guint m = 0; m < bl_len (killer->modes); m++)
+    {
+      const BlMode *mode = bl_at (killer->modes, m);
+      for (guint i = 0; i < bl_len (mode->provokes); i++)
+        if (g_strcmp0 (((BlProvokes *) bl_at (mode->provokes, i))->component, component) == 0)
+          return TRUE;
+    }
+  return FALSE;
+}
+
+char **
+bl_proving_untested_killers (BlBench *bench, const char *component)
+{
+  g_return_val_if_fail (BL_IS_BENCH (bench) && component != NULL, NULL);
+  const BlBoard *board = bl_bench_get_board (bench);
+  const BlDiagnosis *diagnosis = bl_bench_get_diagnosis (bench);
+  g_autoptr (GPtrArray) killers = g_ptr_array_new ();
+
+  for (guint i = 0; i < bl_len (board->components); i++)
+    {
+      const BlComponent *killer = bl_at (board->components, i);
+      if (g_strcmp0 (killer->id, component) == 0 || !provokes (killer, component)
+          || bl_proving_last (bench, BL_RECORD_PART_TEST, killer->id, FALSE) != NULL
+          || bl_proving_last (bench, BL_RECORD_REPLACED, killer->id, FALSE) != NULL)
+        continue;
+      const BlOdd *odd = diagnosis != NULL ? bl_diagnosis_find (diagnosis->components, killer->id) : NULL;
+      if (odd == NULL || odd->present >= KILLER_ODDS)
+        g_ptr_array_add (killers, g_strdup (killer->id));
+    }
+  g_ptr_array_add (killers, NULL);
+  return (char **) g_ptr_array_free (g_steal_pointer (&killers), FALSE);
+}
+
 /* --- before and after --- */
 
 void

@@ -14,6 +14,11 @@ G_BEGIN_DECLS
  * the round begun last. NULL: neither. */
 const BlRecord *bl_proving_repair (BlBench *bench);
 
+/* Parts that may have killed this one, by the document, and were neither tested by themselves nor replaced in this job;
+ * none of them where the readings speak against it. A new part goes the way of the old one while they are there.
+ * NULL-terminated, may be empty. (transfer full) */
+char **bl_proving_untested_killers (BlBench *bench, const char *component);
+
 /* --- before and after --- */
 
 typedef enum

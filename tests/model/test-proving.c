@@ -191,6 +191,24 @@ test_remaining (Fixture *f, gconstpointer unused)
   g_assert_cmpfloat (proved, >, 0);
 }
 
+/* A fuse seldom dies alone: while the regulator that may have blown it is untested, that is said. */
+static void
+test_killers (Fixture *f, gconstpointer unused)
+{
+  enter (f, "M5 0.1");
+  enter (f, "M9 OL");
+  bl_bench_settle (f->bench);
+  g_auto (GStrv) before = bl_proving_untested_killers (f->bench, "F1");
+  g_assert_cmpuint (g_strv_length (before), ==, 1);
+  g_assert_cmpstr (before[0], ==, "U2");
+  g_auto (GStrv) none = bl_proving_untested_killers (f->bench, "U2");
+  g_assert_cmpuint (g_strv_length (none), ==, 0);
+  enter (f, "U2 good");
+  bl_bench_settle (f->bench);
+  g_auto (GStrv) after = bl_proving_untested_killers (f->bench, "F1");
+  g_assert_cmpuint (g_strv_length (after), ==, 0);
+}
+
 /* --- parts --- */
 
 static const BlRecord *
@@ -517,6 +535,7 @@ main (int argc, char **argv)
   ADD ("before-after", test_before_after);
   ADD ("condition", test_condition);
   ADD ("remaining", test_remaining);
+  ADD ("killers", test_killers);
   ADD ("parts", test_parts);
   ADD ("checks", test_checks);
   ADD ("soak", test_soak);
