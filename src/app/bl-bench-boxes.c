@@ -157,6 +157,8 @@ go_to_place (BlBenchPage *self, const char *role)
       if (unread)
         break;
     }
+  if (role == NULL)
+    bl_bench_page_show_photo (self, BL_BENCH_DRAWING);
   if (found != NULL)
     bl_bench_select (self->bench, found);
   bl_bench_page_focus (self);

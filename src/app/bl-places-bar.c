@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The places of an equipment in one line: boards in the document's order, what joins them between the first two, as
  * they hang on the wall. The likeliest has the ground of the likely failed stage, and says so in words; below 95 % the
- * sentence beside says that nothing is isolated yet. Some four tiles, made anew with each diagnosis. */
+ * sentence beside says that nothing is isolated yet. Some four tiles; they stay while the job does, so that new odds take
+ * none away from under the pointer. */
 #include "config.h"
 
 #include "bl-places-bar.h"
@@ -18,7 +19,14 @@ struct _BlPlacesBar
 
   BlBench *bench;
   GtkWidget *box, *tiles, *words, *board, *board_label, *direction;
+  GPtrArray *all; /* Tile */
 };
+
+typedef struct
+{
+  GtkWidget *widget, *name, *odds;
+  char *place; /* its id; NULL: on none of them */
+} Tile;
 
 enum
 {
@@ -34,6 +42,15 @@ G_DEFINE_FINAL_TYPE (BlPlacesBar, bl_places_bar, GTK_TYPE_WIDGET)
 /* --- tiles --- */
 
 static void
+tile_free (gpointer data)
+{
+  Tile *tile = data;
+
+  g_free (tile->place);
+  g_free (tile);
+}
+
+static void
 tile_pressed (GtkButton *button, BlPlacesBar *self)
 {
   g_autofree char *role = g_strdup (g_object_get_data (G_OBJECT (button), "role"));
@@ -41,31 +58,55 @@ tile_pressed (GtkButton *button, BlPlacesBar *self)
   g_signal_emit (self, signals[PLACE], 0, role);
 }
 
+/* place: its id among the places; NULL: none of them. */
 static void
-add_tile (BlPlacesBar *self, const char *name, const char *role, gboolean pressable, double odds, gboolean likely,
-          const char *tooltip)
+add_tile (BlPlacesBar *self, const char *name, const char *place, const char *role, gboolean pressable)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *tile = pressable ? gtk_button_new () : box;
-  g_autofree char *percent = bl_format_odds (odds);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *widget = pressable ? gtk_button_new () : box;
+  Tile *tile = g_new0 (Tile, 1);
+
+  tile->widget = widget;
+  tile->name = bl_label (name, NULL, 0);
+  tile->odds = bl_label ("", "row-odds", 1);
+  tile->place = g_strdup (place);
+  gtk_label_set_width_chars (GTK_LABEL (tile->odds), 4);
+  gtk_box_append (GTK_BOX (box), tile->name);
+  gtk_box_append (GTK_BOX (box), tile->odds);
+  if (pressable)
+    {
+      gtk_button_set_child (GTK_BUTTON (widget), box);
+      gtk_widget_set_focus_on_click (widget, FALSE);
+      g_object_set_data_full (G_OBJECT (widget), "role", g_strdup (role), g_free);
+      g_signal_connect (widget, "clicked", G_CALLBACK (tile_pressed), self);
+    }
+  gtk_widget_add_css_class (widget, "place-tile");
+  gtk_widget_set_valign (widget, GTK_ALIGN_CENTER);
+  gtk_box_append (GTK_BOX (self->tiles), widget);
+  g_ptr_array_add (self->all, tile);
+}
+
+static void
+set_class (GtkWidget *widget, const char *name, gboolean on)
+{
+  if (on)
+    gtk_widget_add_css_class (widget, name);
+  else
+    gtk_widget_remove_css_class (widget, name);
+}
+
+static void
+update_tile (Tile *tile, double odds, gboolean likely)
+{
+  const char *name = gtk_label_get_label (GTK_LABEL (tile->name));
+  g_autofree char *percent = isnan (odds) ? g_strdup ("–") : bl_format_odds (odds);
   g_autofree char *said = likely ? g_strdup_printf (_ ("%s %s, the likeliest place"), name, percent)
                                  : g_strdup_printf ("%s %s", name, percent);
 
-  gtk_box_append (GTK_BOX (box), bl_label (name, likely ? "strong" : NULL, 0));
-  gtk_box_append (GTK_BOX (box), bl_label (isnan (odds) ? "–" : percent, likely ? "odds" : "row-odds", 1));
-  if (pressable)
-    {
-      gtk_button_set_child (GTK_BUTTON (tile), box);
-      gtk_widget_set_focus_on_click (tile, FALSE);
-      g_object_set_data_full (G_OBJECT (tile), "role", g_strdup (role), g_free);
-      g_signal_connect (tile, "clicked", G_CALLBACK (tile_pressed), self);
-    }
-  gtk_widget_add_css_class (tile, "place-tile");
-  if (likely)
-    gtk_widget_add_css_class (tile, "likely");
-  gtk_widget_set_valign (tile, GTK_ALIGN_CENTER);
-  gtk_widget_set_tooltip_text (tile, tooltip);
-  bl_widget_name (tile, said);
-  gtk_box_append (GTK_BOX (self->tiles), tile);
+  gtk_label_set_label (GTK_LABEL (tile->odds), percent);
+  set_class (tile->name, "strong", likely);
+  set_class (tile->odds, "odds", likely);
+  set_class (tile->widget, "likely", likely);
+  bl_widget_name (tile->widget, said);
 }
 
 /* What stands for the cable between two boxes. */
@@ -112,36 +153,59 @@ parts_words (const BlPlaces *places)
   return text->len > 0 ? g_string_free (g_steal_pointer (&text), FALSE) : NULL;
 }
 
+/* The tiles of the job's equipment, once. */
 static void
-fill_tiles (BlPlacesBar *self)
+build_tiles (BlPlacesBar *self)
 {
-  const BlPlaces *places = bl_bench_get_places (self->bench);
-  const BlFaultPlace *likely = bl_bench_likely_place (self->bench);
-  const char *first = likely != NULL ? likely->id : NULL;
   GPtrArray *boxes = bl_bench_get_boxes (self->bench);
   gboolean parts = bl_len (bl_bench_get_equipment (self->bench)->conductors) > 0;
-  g_autofree char *names = parts_words (places);
 
-  bl_widget_clear (self->tiles);
   for (guint i = 0; i < bl_len (boxes); i++)
     {
       const char *role = ((BlEquipmentBoard *) bl_at (boxes, i))->role;
       g_autofree char *name = g_strdup_printf (_ ("%s board"), role);
       if (i > 0)
         add_line (self);
-      add_tile (self, name, role, TRUE, odds_of (places, role), g_strcmp0 (first, role) == 0,
-                _ ("Press to go to its measurements"));
+      add_tile (self, name, role, role, TRUE);
       if (i > 0 || !parts)
         continue;
       add_line (self);
-      add_tile (self, _ ("conductors"), NULL, TRUE, odds_of (places, BL_SHARE_OF_PARTS),
-                g_strcmp0 (first, BL_SHARE_OF_PARTS) == 0, names);
+      add_tile (self, _ ("conductors"), BL_SHARE_OF_PARTS, NULL, TRUE);
     }
-  if (places != NULL)
-    gtk_box_append (GTK_BOX (self->tiles), gap_new ());
-  if (places != NULL)
-    add_tile (self, _ ("elsewhere"), NULL, FALSE, places->none, places->verdict == BL_PLACES_NONE,
-              _ ("Nothing on these boards and conductors: the installation, what hangs on it, or how it is used"));
+  gtk_box_append (GTK_BOX (self->tiles), gap_new ());
+  add_tile (self, _ ("elsewhere"), NULL, NULL, FALSE);
+}
+
+static void
+fill_tiles (BlPlacesBar *self)
+{
+  const BlPlaces *places = bl_bench_get_places (self->bench);
+  const BlFaultPlace *likely = bl_bench_likely_place (self->bench);
+  g_autofree char *names = parts_words (places);
+
+  if (self->all->len == 0)
+    build_tiles (self);
+  for (guint i = 0; i < self->all->len; i++)
+    {
+      Tile *tile = bl_at (self->all, i);
+      if (tile->place == NULL)
+        {
+          update_tile (tile, places != NULL ? places->none : NAN, places != NULL && places->verdict == BL_PLACES_NONE);
+          gtk_widget_set_tooltip_text (tile->widget, _ ("Nothing on these boards and conductors: the installation, what "
+                                                        "hangs on it, or how it is used"));
+          continue;
+        }
+      update_tile (tile, odds_of (places, tile->place), likely != NULL && g_str_equal (likely->id, tile->place));
+      gtk_widget_set_tooltip_text (tile->widget, g_str_equal (tile->place, BL_SHARE_OF_PARTS)
+                                                   ? names : _ ("Press to go to its measurements"));
+    }
+}
+
+static void
+clear_tiles (BlPlacesBar *self)
+{
+  g_ptr_array_set_size (self->all, 0);
+  bl_widget_clear (self->tiles);
 }
 
 /* --- words and buttons --- */
@@ -203,7 +267,6 @@ show_part (BlPlacesBar *self)
   const BlJob *whole = bl_bench_get_whole_job (self->bench);
   g_autofree char *words = NULL;
 
-  bl_widget_clear (self->tiles);
   if (whole == NULL)
     return;
   say_strongly (self, FALSE);
@@ -252,11 +315,19 @@ bl_places_bar_dispose (GObject *object)
 }
 
 static void
+bl_places_bar_finalize (GObject *object)
+{
+  g_ptr_array_unref (BL_PLACES_BAR (object)->all);
+  G_OBJECT_CLASS (bl_places_bar_parent_class)->finalize (object);
+}
+
+static void
 bl_places_bar_class_init (BlPlacesBarClass *klass)
 {
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
   G_OBJECT_CLASS (klass)->dispose = bl_places_bar_dispose;
+  G_OBJECT_CLASS (klass)->finalize = bl_places_bar_finalize;
   signals[PLACE] = g_signal_new ("place", BL_TYPE_PLACES_BAR, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1,
                                  G_TYPE_STRING);
   signals[BOARD] = g_signal_new ("board", BL_TYPE_PLACES_BAR, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
@@ -271,6 +342,7 @@ bl_places_bar_init (BlPlacesBar *self)
 {
   GtkWidget *inner = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
+  self->all = g_ptr_array_new_with_free_func (tile_free);
   self->box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
   gtk_widget_add_css_class (self->box, "places-bar");
   self->tiles = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
@@ -310,6 +382,7 @@ bl_places_bar_set_bench (BlPlacesBar *self, BlBench *bench)
   if (self->bench != NULL)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   g_set_object (&self->bench, bench);
+  clear_tiles (self);
   gtk_widget_set_visible (self->direction, FALSE);
   if (bench != NULL)
     {
