@@ -91,9 +91,13 @@ show_remaining (BlProvingPanel *self)
 {
   const BlDiagnosis *diagnosis = bl_bench_get_diagnosis (self->bench);
   g_autofree char *odds = diagnosis != NULL ? bl_format_odds (diagnosis->remaining) : g_strdup ("–");
-  const char *words = diagnosis != NULL ? _ ("that something on it is still wrong, after all that was read")
-                      : bl_bench_is_busy (self->bench) ? _ ("the odds are being worked out")
-                                                       : _ ("no odds: the board has no stages yet, or nothing fits");
+  g_autofree char *elsewhere = diagnosis != NULL ? bl_format_odds (diagnosis->elsewhere) : NULL;
+  g_autofree char *words
+    = diagnosis != NULL
+        ? g_strdup_printf (_ ("that something on it is still wrong, after all that was read; %s that the fault was not "
+                              "on it at all"), elsewhere)
+        : g_strdup (bl_bench_is_busy (self->bench) ? _ ("the odds are being worked out")
+                                                   : _ ("no odds: the board has no stages yet, or nothing fits"));
 
   gtk_label_set_label (GTK_LABEL (self->remaining), odds);
   gtk_label_set_label (GTK_LABEL (self->remaining_words), words);
