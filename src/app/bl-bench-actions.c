@@ -43,6 +43,7 @@ bl_bench_actions_update (BlBenchPage *self)
       enable (self, "state", bl_len (board->states) > 0);
       enable (self, "suspect-board", bl_bench_boxes_can (self, "suspect-board"));
       enable (self, "direction", bl_bench_boxes_can (self, "direction"));
+      enable (self, "field-sheet", bl_bench_get_equipment (self->bench) != NULL);
       enable (self, "known-good", bl_bench_get_equipment (self->bench) == NULL);
       enable (self, "keep-edition", self->provisional);
       enable (self, "kind", self->provisional);
@@ -224,6 +225,8 @@ escape (GSimpleAction *action, GVariant *parameter, gpointer data)
 
   if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)))
     bl_choice_panel_close (BL_CHOICE_PANEL (self->choice));
+  else if (!bl_bench_page_in_probe (self) && bl_told_panel_is_open (BL_TOLD_PANEL (self->told)))
+    bl_told_panel_close (BL_TOLD_PANEL (self->told));
   else if (!bl_bench_page_in_probe (self) && bl_fault_panel_is_open (BL_FAULT_PANEL (self->shown)))
     bl_fault_panel_close (BL_FAULT_PANEL (self->shown));
   else if (!bl_bench_page_in_probe (self) && bl_why_panel_is_open (BL_WHY_PANEL (self->why)))
@@ -293,4 +296,5 @@ bl_bench_actions_add (BlBenchPage *self)
   bl_bench_tree_add_actions (self);
   bl_bench_find_add_actions (self);
   bl_bench_choices_add_actions (self);
+  bl_bench_told_add_actions (self);
 }

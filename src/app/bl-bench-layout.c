@@ -99,7 +99,7 @@ arrange (BlBenchLayout *self, int width, int height)
   upper_end = lower > 0 ? self->lower_y - 6 : height - 6;
   set (self, BL_PLACE_STRIP, MARGIN, 8, right_x - GAP - MARGIN, strip_h);
   set (self, BL_PLACE_PHOTO, MARGIN, 12 + strip_h, right_x - GAP - MARGIN, upper_end - 12 - strip_h);
-  for (int i = BL_PLACE_WHY; i <= BL_PLACE_PROVING; i++)
+  for (int i = BL_PLACE_WHY; i <= BL_PLACE_TOLD; i++)
     if (self->children[i] != NULL && gtk_widget_get_visible (self->children[i]))
       set (self, (BlPlace) i, MARGIN, 8, right_x - GAP - MARGIN, upper_end - 8);
   set (self, BL_PLACE_FOCUS, right_x, 8, right_w, focus_h);

@@ -20,6 +20,7 @@ typedef enum
   BL_PLACE_WHY, /* over strip and photo while its child is visible */
   BL_PLACE_SHOWN, /* the same place, for the fault shown */
   BL_PLACE_PROVING, /* the same place, for proving a repair */
+  BL_PLACE_TOLD,  /* and for what somebody else read */
   BL_N_PLACES
 } BlPlace;
 

@@ -20,6 +20,7 @@
 #include "bl-probe-view.h"
 #include "bl-state-banner.h"
 #include "bl-suspects-view.h"
+#include "bl-told-panel.h"
 #include "bl-tree-pane.h"
 #include "bl-tree-view.h"
 #include "bl-why-panel.h"
@@ -39,7 +40,7 @@ struct _BlBenchPage
   BlBenchCapture *capture;
 
   GtkWidget *overlay, *box, *banner, *places, *stack, *layout, *strip, *segments, *photo, *twin, *chip, *no_job;
-  GtkWidget *focus, *list, *suspects, *next, *tree, *chart, *log, *choice, *why, *shown, *proving, *probe, *keys;
+  GtkWidget *focus, *list, *suspects, *next, *tree, *chart, *log, *choice, *why, *shown, *told, *proving, *probe, *keys;
   GtkWidget *log_hint;        /* beside the heading of the log: time spent */
   char *photo_key, *twin_key; /* NULL: none */
   GtkWidget *wiring;          /* the drawing of an equipment, in the photo's place */
@@ -178,6 +179,12 @@ void bl_bench_meter_ask (BlBenchPage *self);
 void bl_bench_meter_chosen (BlBenchPage *self, const char *id);
 /* A job that is opened and has no meter yet is given the shop's usual one. */
 void bl_bench_meter_begin (BlBenchPage *self);
+
+/* bl-bench-told-acts.c: what goes out to somebody else, and what comes back. */
+GtkWidget *bl_bench_told_build (BlBenchPage *self); /* the panel; (transfer floating) */
+void bl_bench_told_add_actions (BlBenchPage *self);
+/* TRUE while one types in the panel: then the key is for nothing else here. *used: it did something. */
+gboolean bl_bench_told_key (BlBenchPage *self, guint keyval, GdkModifierType state, gboolean *used);
 
 /* bl-bench-choices.c */
 /* Asks why this line of the log is struck, then strikes it. */

@@ -296,6 +296,7 @@ build_layout (BlBenchPage *self)
   bl_bench_shown_connect (self);
   bl_bench_layout_put (layout, BL_PLACE_PROVING, self->proving);
   bl_bench_proving_connect (self);
+  bl_bench_layout_put (layout, BL_PLACE_TOLD, bl_bench_told_build (self));
   g_signal_connect (self->focus, "entered", G_CALLBACK (value_entered), self);
   g_signal_connect (self->focus, "preview", G_CALLBACK (previewed), self);
   g_signal_connect_swapped (self->choice, "chosen", G_CALLBACK (bl_bench_choices_chosen), self);
@@ -444,6 +445,7 @@ bl_bench_page_is_provisional (BlBenchPage *self)
 static void
 forget_job (BlBenchPage *self)
 {
+  bl_told_panel_close (BL_TOLD_PANEL (self->told));
   if (self->bench != NULL)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   if (self->photos != NULL)
@@ -610,6 +612,9 @@ bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state)
     return FALSE;
   if (bl_choice_panel_is_open (BL_CHOICE_PANEL (self->choice)))
     return bl_choice_panel_key (BL_CHOICE_PANEL (self->choice), keyval, state);
+  gboolean used = FALSE;
+  if (bl_bench_told_key (self, keyval, state, &used))
+    return used;
   if (bl_layers_panel_key (BL_LAYERS_PANEL (self->layers), keyval, state))
     return TRUE;
   if (bl_fault_panel_key (BL_FAULT_PANEL (self->shown), keyval, state)

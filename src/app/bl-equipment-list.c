@@ -11,6 +11,7 @@
 
 #include "bl-bundle-actions.h"
 #include "bl-document.h"
+#include "bl-field-sheet-action.h"
 #include "bl-library-steps.h"
 #include "bl-missing.h"
 #include "bl-style.h"
@@ -59,6 +60,12 @@ static void
 job_pressed (GtkButton *button, const Act *act)
 {
   bl_equipment_start_job (act->page, act->library, act->id);
+}
+
+static void
+sheet_pressed (GtkButton *button, const Act *act)
+{
+  bl_field_sheet_print (act->page, act->library, act->id, 0);
 }
 
 static void
@@ -198,6 +205,8 @@ row_new (BlLibrary *library, const BlEquipmentRow *row, const char *boards, cons
   gtk_box_append (GTK_BOX (box), words);
   if (!broken)
     add_button (box, _ ("start a job"), G_CALLBACK (job_pressed), act);
+  if (!broken && row->n_measurements > 0)
+    add_button (box, _ ("field sheet…"), G_CALLBACK (sheet_pressed), act);
   add_button (box, _ ("export…"), G_CALLBACK (export_pressed), act);
   add_button (box, _ ("delete"), G_CALLBACK (delete_pressed), act);
   gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (item), box);
