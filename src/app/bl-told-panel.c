@@ -127,14 +127,12 @@ focus_of (BlToldPanel *self)
   return root != NULL ? gtk_root_get_focus (root) : NULL;
 }
 
-/* Index of the field that is typed in; -1: none of them. */
+/* Index of the field that a widget is, or is a part of; -1: of none. */
 static int
-index_of_focus (BlToldPanel *self)
+index_of (BlToldPanel *self, GtkWidget *widget)
 {
-  GtkWidget *focus = focus_of (self);
-
   for (guint i = 0; i < self->fields->len; i++)
-    if (is_within (focus, ((Row *) g_ptr_array_index (self->fields, i))->entry))
+    if (is_within (widget, ((Row *) g_ptr_array_index (self->fields, i))->entry))
       return (int) i;
   return -1;
 }
@@ -142,7 +140,7 @@ index_of_focus (BlToldPanel *self)
 static void
 entered (GtkWidget *entry, BlToldPanel *self)
 {
-  int index = index_of_focus (self);
+  int index = index_of (self, entry);
   Row *row = index >= 0 ? g_ptr_array_index (self->fields, index) : NULL;
   g_autoptr (GError) error = NULL;
 
@@ -351,7 +349,7 @@ gboolean
 bl_told_panel_key (BlToldPanel *self, guint keyval, GdkModifierType state)
 {
   g_return_val_if_fail (BL_IS_TOLD_PANEL (self), FALSE);
-  int index = bl_told_panel_has_focus (self) ? index_of_focus (self) : -1;
+  int index = bl_told_panel_has_focus (self) ? index_of (self, focus_of (self)) : -1;
 
   if (!bl_told_panel_has_focus (self) || (state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) != 0)
     return FALSE;
@@ -420,6 +418,7 @@ bl_told_panel_init (BlToldPanel *self)
 
   self->fields = g_ptr_array_new_with_free_func (row_free);
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  gtk_widget_add_css_class (self->box, "choice");
   self->rows = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   self->hint = bl_label ("", NULL, 0);
   gtk_label_set_wrap (GTK_LABEL (self->hint), TRUE);
