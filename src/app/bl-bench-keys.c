@@ -50,7 +50,7 @@ static const BlKey keys[] = {
   { GDK_KEY_Down, 0, N_ ("↓"), N_ ("next measurement"), "bench.following", NULL, FALSE, 0 },
   { GDK_KEY_b, A, N_ ("Alt B"), N_ ("to the suspect board of an equipment, and back"), "bench.suspect-board", NULL, FALSE, 0 },
   { 0, 0, N_ ("Ctrl E"), N_ ("drawing of an equipment, or the photo"), NULL, NULL, FALSE, 0 },
-  { GDK_KEY_t, A, N_ ("Alt T"), N_ ("readings told by somebody else"), "bench.told", NULL, FALSE, 0 },
+  { GDK_KEY_t, C | S, N_ ("Ctrl Shift T"), N_ ("readings told by somebody else"), "bench.told", NULL, FALSE, 0 },
   { GDK_KEY_e, C | S, N_ ("Ctrl Shift E"), N_ ("sheet of an equipment's field checks"), "bench.field-sheet", NULL, FALSE, 0 },
   { GDK_KEY_w, A, N_ ("Alt W"), N_ ("which box of an equipment feeds which"), "bench.direction", NULL, FALSE, 0 },
   { GDK_KEY_j, C, N_ ("Ctrl J"), N_ ("find on the board, and go there"), "bench.find", NULL, FALSE, 0 },

@@ -52,7 +52,7 @@ done (GtkPrintOperation *operation, GtkPrintOperationResult result, Printing *pr
   if (reason != NULL)
     bl_widget_report (printing->widget, _ ("The field checks were not printed"), g_steal_pointer (&reason));
   else if (result == GTK_PRINT_OPERATION_RESULT_APPLY)
-    bl_widget_notify (printing->widget, _ ("Field checks sent to the printer. Alt T takes down what comes back."));
+    bl_widget_notify (printing->widget, _ ("Field checks sent to the printer. Ctrl Shift T takes down what comes back."));
 }
 
 void
