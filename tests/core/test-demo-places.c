@@ -190,7 +190,8 @@ test_checks (Fixture *f, gconstpointer unused)
   g_assert_cmpuint (roof.right, >, 0);
 }
 
-/* Following the advice from nothing to the place: one fault of each place here, some hundred with -m slow. */
+/* Following the advice from nothing to the place: one fault of each place here, some hundred with -m slow. What is
+ * not isolated then had no symptom to start from, as an open protective earth, or shows in one drop alone. */
 static void
 test_advice (Fixture *f, gconstpointer unused)
 {
@@ -202,7 +203,8 @@ test_advice (Fixture *f, gconstpointer unused)
       for (guint i = 0; i < G_N_ELEMENTS (roles); i++)
         {
           Score of = try_place (f, roles[i], i == 0 ? 1 : 6, i == 0 ? 4 : 1, TRUE);
-          g_assert_cmpfloat (of.right, >=, 0.9 * of.tried);
+          g_assert_cmpfloat (of.right, >=, 0.85 * of.tried);
+          g_assert_cmpfloat (of.wrong, <=, 0.03 * of.tried);
         }
       return;
     }
