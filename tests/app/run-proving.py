@@ -103,16 +103,6 @@ def safety(program):
     seen(program, "1 outside its limit")
 
 
-def end(program):
-    program.keys("ctrl+f")
-    answer(program, "What was the cause of the fault?", "1")
-    answer(program, "Was D2 the cause?", "1")
-    seen(program, "confirmed: D2")
-    program.keys("ctrl+f")
-    answer(program, "What was the cause of the fault?", "e")
-    seen(program, "Ended. Its cause counts")
-
-
 def kept():
     """What is on disk."""
     with sqlite3.connect(library) as database:
@@ -120,6 +110,16 @@ def kept():
         lines = database.execute("SELECT kind, subject, text, old, why, expected FROM record WHERE job = ? ORDER BY id",
                                  (job[0],)).fetchall()
     return job, lines
+
+
+def end(program):
+    program.keys("ctrl+f")
+    answer(program, "What was the cause of the fault?", "1")
+    answer(program, "Was D2 the cause?", "1")
+    seen(program, "confirmed: D2")
+    program.keys("ctrl+f")
+    answer(program, "What was the cause of the fault?", "e")
+    drive.wait_for(lambda: kept()[0][1] == "handed back", "the job handed back")  # the notice may be gone by now
 
 
 def main():
