@@ -466,7 +466,8 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   gboolean other = g_str_equal (id, "other:");
 
   if (bl_bench_causes_chosen (self, tag, id) || bl_bench_good_chosen (self, tag, id)
-      || bl_bench_boxes_chosen (self, tag, id) || bl_bench_proving_chosen (self, tag, id))
+      || bl_bench_boxes_chosen (self, tag, id) || bl_bench_proving_chosen (self, tag, id)
+      || bl_bench_report_chosen (self, tag, id))
     return;
   if (g_str_equal (id, "proof:"))
     bl_bench_states_ask_proof (self);

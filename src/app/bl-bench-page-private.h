@@ -128,6 +128,8 @@ void bl_bench_boxes_add_actions (BlBenchPage *self);
 gboolean bl_bench_boxes_can (BlBenchPage *self, const char *action);
 /* FALSE: the answer was about something else. */
 gboolean bl_bench_boxes_chosen (BlBenchPage *self, const char *tag, const char *id);
+/* bl-bench-report.c */
+gboolean bl_bench_report_chosen (BlBenchPage *self, const char *tag, const char *id);
 
 /* bl-bench-wiring.c: the drawing of an equipment. */
 GtkWidget *bl_bench_wiring_build (BlBenchPage *self); /* (transfer floating) */

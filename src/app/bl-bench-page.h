@@ -26,4 +26,7 @@ gboolean bl_bench_page_enter (BlBenchPage *self, const char *text);
 /* A key before anybody else sees it. FALSE: not for the page. */
 gboolean bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state);
 
+/* Asks for whom and how the report of the job is made: bl-bench-report.c. */
+void bl_bench_report_ask (BlBenchPage *self);
+
 G_END_DECLS

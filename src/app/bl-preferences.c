@@ -31,6 +31,7 @@ static const struct
   { "capture", N_ ("Capture and speech"), bl_preferences_fill_capture },
   { "odds", N_ ("Odds"), bl_preferences_fill_odds },
   { "proving", N_ ("Time and proving"), bl_preferences_fill_proving },
+  { "report", N_ ("Reports"), bl_preferences_fill_report },
 };
 
 static void

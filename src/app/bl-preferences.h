@@ -11,7 +11,8 @@ G_BEGIN_DECLS
 #define BL_TYPE_PREFERENCES (bl_preferences_get_type ())
 G_DECLARE_FINAL_TYPE (BlPreferences, bl_preferences, BL, PREFERENCES, GtkWindow)
 
-/* Shows the window over parent, at the group of this name ("look", "meters", "known-good", "capture", "odds", "proving";
+/* Shows the window over parent, at the group of this name ("look", "meters", "known-good", "capture", "odds", "proving",
+ * "report";
  * NULL: where it begins). library: of the application, NULL where it could not be opened. */
 void bl_preferences_present (GtkWindow *parent, BlLibrary *library, const char *group);
 
@@ -33,5 +34,6 @@ void bl_preferences_fill_known_good (GtkWidget *group, BlLibrary *library);
 void bl_preferences_fill_capture (GtkWidget *group, BlLibrary *library);
 void bl_preferences_fill_odds (GtkWidget *group, BlLibrary *library);
 void bl_preferences_fill_proving (GtkWidget *group, BlLibrary *library);
+void bl_preferences_fill_report (GtkWidget *group, BlLibrary *library);
 
 G_END_DECLS

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The report of the job on the bench, as PDF.
+/* The report of the job on the bench, as PDF or printed.
  *
  * The library belongs to this thread, so what the report is made from is gathered at once; odds,
  * decoding of photos and drawing may take seconds and are done in a thread that shares nothing but
@@ -9,16 +9,62 @@
 #include "bl-report-action.h"
 
 #include <glib/gi18n-lib.h>
+#include <math.h>
 
 #include "bl-application.h"
 #include "bl-report-gather.h"
-#include "bl-report.h"
+#include "bl-report-shop.h"
 #include "bl-window.h"
+
+/* --- what was chosen last --- */
+
+/* Where there are no settings, as in a program that was not installed. */
+static BlReportAudience own_audience = BL_REPORT_FOR_CUSTOMER;
+static int own_paper = -1;
+
+BlReportAudience
+bl_report_action_audience (void)
+{
+  GSettings *settings = bl_application_settings ();
+
+  return settings != NULL ? (BlReportAudience) g_settings_get_enum (settings, "report-for") : own_audience;
+}
+
+void
+bl_report_action_set_audience (BlReportAudience audience)
+{
+  GSettings *settings = bl_application_settings ();
+
+  own_audience = audience;
+  if (settings != NULL)
+    g_settings_set_enum (settings, "report-for", (int) audience);
+}
+
+BlReportPaper
+bl_report_action_paper (void)
+{
+  GSettings *settings = bl_application_settings ();
+
+  return settings == NULL && own_paper >= 0 ? (BlReportPaper) own_paper : bl_report_paper_wanted (settings);
+}
+
+void
+bl_report_action_set_paper (BlReportPaper paper)
+{
+  GSettings *settings = bl_application_settings ();
+
+  own_paper = (int) paper;
+  if (settings != NULL)
+    g_settings_set_enum (settings, "report-paper", paper == BL_REPORT_LETTER ? 2 : 1);
+}
+
+/* --- in a thread --- */
 
 typedef struct
 {
   BlJobReport *report;
-  char *path;
+  char *path; /* NULL: sheets are wanted */
+  char *missing;
 } Task;
 
 static void
@@ -28,6 +74,7 @@ task_free (gpointer data)
 
   bl_job_report_free (task->report);
   g_free (task->path);
+  g_free (task->missing);
   g_free (task);
 }
 
@@ -38,16 +85,25 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
   GError *error = NULL;
 
   bl_job_report_compute (self->report, NULL);
-  if (bl_report_write_pdf (self->report, self->path, &error))
+  if (self->report->audience == BL_REPORT_FOR_SHOP)
+    bl_job_report_steps (self->report, NULL);
+  if (self->path == NULL)
+    {
+      GPtrArray *sheets = bl_report_sheets (self->report, &error);
+      if (sheets != NULL)
+        g_task_return_pointer (task, sheets, (GDestroyNotify) g_ptr_array_unref);
+      else
+        g_task_return_error (task, error);
+    }
+  else if (bl_report_write_pdf_told (self->report, self->path, &self->missing, &error))
     g_task_return_boolean (task, TRUE);
   else
     g_task_return_error (task, error);
 }
 
-void
-bl_report_write_async (BlLibrary *library, gint64 job, const char *path, GAsyncReadyCallback done, gpointer data)
+static void
+start (BlLibrary *library, gint64 job, const char *path, GAsyncReadyCallback done, gpointer data)
 {
-  g_return_if_fail (library != NULL && path != NULL);
   g_autoptr (GTask) task = g_task_new (NULL, NULL, done, data);
   GError *error = NULL;
   GSettings *settings = bl_application_settings ();
@@ -61,11 +117,44 @@ bl_report_write_async (BlLibrary *library, gint64 job, const char *path, GAsyncR
       g_task_return_error (task, error);
       return;
     }
+  report->audience = bl_report_action_audience ();
+  report->paper = bl_report_action_paper ();
+  bl_report_take_shop (report, settings);
   Task *self = g_new0 (Task, 1);
   self->report = report;
   self->path = g_strdup (path);
   g_task_set_task_data (task, self, task_free);
   g_task_run_in_thread (task, write_in_thread);
+}
+
+void
+bl_report_write_async (BlLibrary *library, gint64 job, const char *path, GAsyncReadyCallback done, gpointer data)
+{
+  g_return_if_fail (library != NULL && path != NULL);
+  start (library, job, path, done, data);
+}
+
+const char *
+bl_report_write_missing (GAsyncResult *result)
+{
+  g_return_val_if_fail (G_IS_TASK (result), NULL);
+  const Task *self = g_task_get_task_data (G_TASK (result));
+
+  return self != NULL ? self->missing : NULL;
+}
+
+void
+bl_report_sheets_async (BlLibrary *library, gint64 job, GAsyncReadyCallback done, gpointer data)
+{
+  g_return_if_fail (library != NULL);
+  start (library, job, NULL, done, data);
+}
+
+GPtrArray *
+bl_report_sheets_finish (GAsyncResult *result, GError **error)
+{
+  g_return_val_if_fail (G_IS_TASK (result), NULL);
+  return g_task_propagate_pointer (G_TASK (result), error);
 }
 
 gboolean
@@ -110,7 +199,11 @@ written (GObject *source, GAsyncResult *result, gpointer data)
   else
     {
       g_autofree char *name = g_filename_display_basename (ask->path);
-      g_autofree char *words = g_strdup_printf (_ ("Report written as %s"), name);
+      const char *missing = bl_report_write_missing (result);
+      g_autofree char *words = missing != NULL
+                                   ? g_strdup_printf (_ ("Report written as %s; no font here has these letters: %s"), name,
+                                                      missing)
+                                   : g_strdup_printf (_ ("Report written as %s"), name);
       bl_window_notify_file (window, words, ask->path);
     }
   ask_free (ask);
@@ -138,7 +231,9 @@ bl_report_action_run (GtkWidget *widget, BlLibrary *library, gint64 job)
   g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL);
   GtkRoot *root = gtk_widget_get_root (widget);
   g_autoptr (BlJob) head = bl_library_load_job (library, job, NULL);
-  g_autofree char *name = g_strdup_printf (_ ("job-%d.pdf"), head != NULL ? head->number : 0);
+  gboolean customer = bl_report_action_audience () == BL_REPORT_FOR_CUSTOMER;
+  g_autofree char *name = g_strdup_printf (customer ? _ ("job-%d-customer.pdf") : _ ("job-%d-shop.pdf"),
+                                           head != NULL ? head->number : 0);
   g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
   Ask *ask = g_new0 (Ask, 1);
 
@@ -154,4 +249,108 @@ bl_report_action_run (GtkWidget *widget, BlLibrary *library, gint64 job)
   gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (ask->dialog), name);
   g_signal_connect (ask->dialog, "response", G_CALLBACK (responded), ask);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (ask->dialog));
+}
+
+/* --- printing --- */
+
+typedef struct
+{
+  GPtrArray *sheets;
+  GtkWidget *widget; /* weak */
+  char *name;
+} Printing;
+
+static void
+printing_free (Printing *printing)
+{
+  g_clear_weak_pointer (&printing->widget);
+  g_clear_pointer (&printing->sheets, g_ptr_array_unref);
+  g_free (printing->name);
+  g_free (printing);
+}
+
+static void
+draw_page (GtkPrintOperation *operation, GtkPrintContext *context, int page, Printing *printing)
+{
+  cairo_t *cr = gtk_print_context_get_cairo_context (context);
+  cairo_surface_t *sheet;
+  cairo_rectangle_t extents;
+  double scale;
+
+  g_return_if_fail (page >= 0 && (guint) page < printing->sheets->len);
+  sheet = g_ptr_array_index (printing->sheets, page);
+  /* On other paper than was chosen it is made to fit. */
+  if (!cairo_recording_surface_get_extents (sheet, &extents) || extents.width <= 0 || extents.height <= 0)
+    return;
+  scale = MIN (gtk_print_context_get_width (context) / extents.width,
+               gtk_print_context_get_height (context) / extents.height);
+  if (fabs (scale - 1) > 0.005)
+    cairo_scale (cr, scale, scale);
+  cairo_set_source_surface (cr, sheet, 0, 0);
+  cairo_paint (cr);
+}
+
+static void
+printed (GtkPrintOperation *operation, GtkPrintOperationResult result, Printing *printing)
+{
+  GError *reason = NULL;
+
+  if (result == GTK_PRINT_OPERATION_RESULT_ERROR)
+    gtk_print_operation_get_error (operation, &reason);
+  if (printing->widget == NULL)
+    g_clear_error (&reason);
+  else if (reason != NULL)
+    bl_widget_report (printing->widget, _ ("The report was not printed"), reason);
+  else if (result == GTK_PRINT_OPERATION_RESULT_APPLY)
+    bl_widget_notify (printing->widget, _ ("Report sent to the printer"));
+}
+
+static void
+sheets_ready (GObject *source, GAsyncResult *result, gpointer data)
+{
+  Printing *printing = data;
+  GError *error = NULL;
+  g_autoptr (GtkPrintOperation) operation = NULL;
+  g_autoptr (GtkPageSetup) setup = gtk_page_setup_new ();
+  g_autoptr (GtkPaperSize) size = NULL;
+  GtkRoot *root;
+
+  printing->sheets = bl_report_sheets_finish (result, &error);
+  if (printing->widget == NULL || printing->sheets == NULL)
+    {
+      if (printing->widget != NULL)
+        bl_widget_report (printing->widget, _ ("The report was not printed"), error);
+      else
+        g_clear_error (&error);
+      printing_free (printing);
+      return;
+    }
+  root = gtk_widget_get_root (printing->widget);
+  operation = gtk_print_operation_new ();
+  size = gtk_paper_size_new (bl_report_action_paper () == BL_REPORT_LETTER ? GTK_PAPER_NAME_LETTER : GTK_PAPER_NAME_A4);
+  gtk_page_setup_set_paper_size_and_default_margins (setup, size);
+  gtk_print_operation_set_default_page_setup (operation, setup);
+  gtk_print_operation_set_n_pages (operation, (int) printing->sheets->len);
+  gtk_print_operation_set_unit (operation, GTK_UNIT_POINTS);
+  gtk_print_operation_set_use_full_page (operation, TRUE);
+  gtk_print_operation_set_job_name (operation, printing->name);
+  gtk_print_operation_set_allow_async (operation, TRUE);
+  g_object_set_data_full (G_OBJECT (operation), "printing", printing, (GDestroyNotify) printing_free);
+  g_signal_connect (operation, "draw-page", G_CALLBACK (draw_page), printing);
+  g_signal_connect (operation, "done", G_CALLBACK (printed), printing);
+  gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL,
+                           NULL);
+}
+
+void
+bl_report_action_print (GtkWidget *widget, BlLibrary *library, gint64 job)
+{
+  g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL);
+  g_autoptr (BlJob) head = bl_library_load_job (library, job, NULL);
+  Printing *printing = g_new0 (Printing, 1);
+
+  g_set_weak_pointer (&printing->widget, widget);
+  printing->name = g_strdup_printf (_ ("Report of job %d"), head != NULL ? head->number : 0);
+  bl_widget_notify (widget, _ ("Drawing the report …"));
+  bl_report_sheets_async (library, job, sheets_ready, printing);
 }

@@ -19,7 +19,6 @@
 #include "bl-jobs-page.h"
 #include "bl-new-job.h"
 #include "bl-preferences.h"
-#include "bl-report-action.h"
 #include "bl-style.h"
 
 #define NOTICE_S 6
@@ -304,8 +303,10 @@ write_report (GSimpleAction *action, GVariant *parameter, gpointer data)
   BlWindow *self = data;
   BlBench *bench = self->bench_page != NULL ? bl_bench_page_get_bench (BL_BENCH_PAGE (self->bench_page)) : NULL;
 
-  if (bench != NULL)
-    bl_report_action_run (GTK_WIDGET (self), self->library, bl_bench_get_job (bench)->id);
+  if (bench == NULL)
+    return;
+  bl_window_show_place (self, "bench");
+  bl_bench_report_ask (BL_BENCH_PAGE (self->bench_page));
 }
 
 static void

@@ -48,6 +48,48 @@ test_written (AppFixture *fixture, gconstpointer unused)
   g_unlink (path);
 }
 
+/* For whom and on what paper stay as they were chosen; sheets come for printing, of that size. */
+static void
+sheets_answered (GObject *source, GAsyncResult *result, gpointer data)
+{
+  GError *error = NULL;
+
+  *(GPtrArray **) data = bl_report_sheets_finish (result, &error);
+  g_assert_no_error (error);
+}
+
+static gboolean
+is_there (gpointer data)
+{
+  return *(GPtrArray **) data != NULL;
+}
+
+static void
+test_sheets (AppFixture *fixture, gconstpointer unused)
+{
+  const double widths[2] = { 210 / 25.4 * 72, 8.5 * 72 };
+  guint pages[2];
+
+  bl_bench_enter (fixture->bench, "M5 0.1", NULL);
+  for (int paper = 0; paper < 2; paper++)
+    for (int audience = 0; audience < 2; audience++)
+      {
+        GPtrArray *sheets = NULL;
+        cairo_rectangle_t extents;
+        bl_report_action_set_paper (paper == 1 ? BL_REPORT_LETTER : BL_REPORT_A4);
+        bl_report_action_set_audience (audience == 1 ? BL_REPORT_FOR_CUSTOMER : BL_REPORT_FOR_SHOP);
+        g_assert_cmpint (bl_report_action_paper (), ==, paper == 1 ? BL_REPORT_LETTER : BL_REPORT_A4);
+        bl_report_sheets_async (fixture->library, fixture->job, sheets_answered, &sheets);
+        g_assert_true (app_wait (is_there, &sheets));
+        pages[audience] = sheets->len;
+        g_assert_true (cairo_recording_surface_get_extents (g_ptr_array_index (sheets, 0), &extents));
+        g_assert_cmpfloat_with_epsilon (extents.width, widths[paper], 0.01);
+        g_ptr_array_unref (sheets);
+      }
+  g_assert_cmpuint (pages[1], <=, 2);
+  bl_report_action_set_paper (BL_REPORT_A4);
+}
+
 static void
 test_refused (AppFixture *fixture, gconstpointer unused)
 {
@@ -79,6 +121,7 @@ main (int argc, char **argv)
 #define ADD(name, function)                                                                                            \
   g_test_add ("/app/report-action/" name, AppFixture, NULL, app_fixture_set_up, function, app_fixture_tear_down)
   ADD ("written", test_written);
+  ADD ("sheets", test_sheets);
   ADD ("refused", test_refused);
   ADD ("no-job", test_no_job);
   return g_test_run ();

@@ -150,7 +150,7 @@ test_missing (void)
 {
   g_autoptr (BlJobReport) report = report_new ();
   g_autoptr (GBytes) bytes = NULL, plain = NULL;
-  g_autofree char *missing = NULL, *none = g_strdup ("unset");
+  g_autofree char *missing = NULL, *none = NULL;
 
   plain = bl_report_to_pdf_told (report, NULL, &none, NULL);
   g_assert_nonnull (plain);
