@@ -47,6 +47,12 @@ state_lines (BlSheet *sheet, const BlState *state)
   bl_sheet_slot (sheet, &ref, BL_SLOT_DEAD_PROOF, 0, TRUE);
   if (state->live != 1 && (state->dead_proof == NULL || state->dead_proof[0] == NULL))
     bl_sheet_words (sheet, _ ("what is measured to prove the board dead"), "muted stretch");
+  if (state->live == 1)
+    return;
+  bl_sheet_line (sheet, NULL, 16, &ref, NULL);
+  bl_sheet_slot (sheet, &ref, BL_SLOT_CAPACITOR, 0, TRUE);
+  if (state->capacitor != NULL)
+    bl_sheet_slot (sheet, &ref, BL_SLOT_BLEEDER, 0, TRUE);
 }
 
 /* --- symptoms --- */

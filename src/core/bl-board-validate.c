@@ -138,6 +138,8 @@ bl_check_states (BlCheck *check, const GPtrArray *states, const BlPath *path)
       bl_check_range (check, state->lasts_s, 0, INFINITY, TRUE, &at, "lasts_s");
       check_references (check, check->measurements, state->dead_proof, _("measurement"), &at,
                         "dead_proof");
+      bl_check_reference (check, check->components, state->capacitor, FALSE, _("component"), &at, "capacitor");
+      bl_check_reference (check, check->components, state->bleeder, FALSE, _("component"), &at, "bleeder");
     }
 }
 

@@ -33,6 +33,8 @@ typedef struct
   double lasts_s;   /* how long the state lasts by itself, s */
   char *how;        /* how to enter it */
   char **dead_proof; /* ids of the measurements that prove the board dead; NULL-terminated or NULL */
+  char *capacitor;  /* component that still holds a charge after power went off; NULL: not said */
+  char *bleeder;    /* component that takes it away; NULL: none */
   char *notes;
 } BlState;
 

@@ -18,6 +18,8 @@ static const struct
   const char *list, *path, *target;
 } references[] = {
   { "states", "dead_proof", "measurements" },
+  { "states", "capacitor", "components" },
+  { "states", "bleeder", "components" },
   { "sections", "outlines/photo", "photos" },
   { "stages", "section", "sections" },
   { "stages", "feeds/from", "feed" },

@@ -21,6 +21,8 @@ static const struct
   { "lasts_s", N_ ("lasts") },
   { "how", N_ ("how to enter") },
   { "dead_proof", N_ ("proof of dead") },
+  { "capacitor", N_ ("what holds a charge") },
+  { "bleeder", N_ ("what bleeds it") },
   { "mm_per_px", N_ ("scale (mm per pixel)") },
   { "feeds", N_ ("feeds") },
   { "from", NC_ ("field", "from") },

@@ -229,6 +229,8 @@ add_role_to_state (BlState *state, const char *role)
 {
   for (guint i = 0; state->dead_proof != NULL && state->dead_proof[i] != NULL; i++)
     add_role (&state->dead_proof[i], role);
+  add_role (&state->capacitor, role);
+  add_role (&state->bleeder, role);
 }
 
 void

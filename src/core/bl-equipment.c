@@ -26,6 +26,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-check.h"
+#include "bl-discharge.h"
 
 /* Each is copied into the joined one: a short document must not name one board so often that memory ends. */
 #define MAX_BOARDS 64
@@ -72,6 +73,27 @@ merge_live (int one, int other)
   return one == 0 && other == 0 ? 0 : -1;
 }
 
+static double
+time_constant (const BlBoard *board, const BlState *state)
+{
+  BlDischarge discharge;
+
+  return bl_discharge_of (board, state, &discharge) ? discharge.r_most * discharge.c_most : -1;
+}
+
+/* Of two charges that of the one that stays longer; ties and what cannot be computed: the first. */
+static void
+merge_charge (const BlBoard *board, BlState *state, const BlBoard *member, BlState *other)
+{
+  if (other->capacitor == NULL
+      || (state->capacitor != NULL && time_constant (board, state) >= time_constant (member, other)))
+    return;
+  g_free (state->capacitor);
+  g_free (state->bleeder);
+  state->capacitor = g_steal_pointer (&other->capacitor);
+  state->bleeder = g_steal_pointer (&other->bleeder);
+}
+
 /* fmax and fmin take the other value where one is NAN, which is "left out" here. */
 static void
 merge_state (BlState *state, BlState *other)
@@ -94,13 +116,16 @@ merge_state (BlState *state, BlState *other)
 }
 
 static void
-merge_states (BlBoard *board, GPtrArray *states)
+merge_states (BlBoard *board, BlBoard *member)
 {
-  for (guint i = 0; i < bl_len (states); i++)
+  for (guint i = 0; i < bl_len (member->states); i++)
     {
-      BlState *other = bl_at (states, i), *state = bl_board_state (board, other->id);
+      BlState *other = bl_at (member->states, i), *state = bl_board_state (board, other->id);
       if (state != NULL)
-        merge_state (state, other);
+        {
+          merge_charge (board, state, member, other);
+          merge_state (state, other);
+        }
       else
         bl_append (&board->states, bl_state_copy (other), (GDestroyNotify) bl_state_free);
     }
@@ -130,7 +155,7 @@ static void
 take_board (Join *join, BlBoard *member)
 {
   BlBoard *board = join->board;
-  merge_states (board, member->states);
+  merge_states (board, member);
   move_list (&board->photos, &member->photos);
   move_list (&board->sections, &member->sections);
   move_list (&board->ports, &member->ports);

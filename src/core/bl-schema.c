@@ -45,6 +45,8 @@ static const BlField state_fields[] = {
   NUMBER (BlState, "lasts_s", lasts_s),
   TEXT (BlState, "how", how),
   TEXTS (BlState, "dead_proof", dead_proof),
+  TEXT (BlState, "capacitor", capacitor),
+  TEXT (BlState, "bleeder", bleeder),
   TEXT (BlState, "notes", notes),
   END
 };

@@ -194,6 +194,18 @@ add_provokes_refs (GPtrArray *refs, const BlBoard *board)
     }
 }
 
+/* What holds a charge in a state, and what takes it away. */
+static void
+add_charge_refs (GPtrArray *refs, const BlBoard *board)
+{
+  for (guint i = 0; i < bl_len (board->states); i++)
+    {
+      BlState *state = bl_at (board->states, i);
+      g_ptr_array_add (refs, &state->capacitor);
+      g_ptr_array_add (refs, &state->bleeder);
+    }
+}
+
 static void
 add_measurement_refs (GPtrArray *refs, const BlBoard *board)
 {
@@ -233,6 +245,7 @@ refs_of (const BlBoard *board, BlKind kind)
       break;
     case BL_KIND_COMPONENT:
       add_provokes_refs (refs, board);
+      add_charge_refs (refs, board);
       break;
     case BL_KIND_TEST_POINT:
       for (guint i = 0; i < bl_len (board->measurements); i++)
@@ -334,6 +347,14 @@ drop_when (BlBoard *board, BlKind kind, const char *id)
 static void
 remove_component_refs (BlBoard *board, const char *id)
 {
+  for (guint i = 0; i < bl_len (board->states); i++)
+    {
+      BlState *state = bl_at (board->states, i);
+      if (g_strcmp0 (state->capacitor, id) == 0)
+        g_clear_pointer (&state->capacitor, g_free);
+      if (g_strcmp0 (state->bleeder, id) == 0)
+        g_clear_pointer (&state->bleeder, g_free);
+    }
   for (guint c = 0; c < bl_len (board->components); c++)
     {
       const BlComponent *component = bl_at (board->components, c);

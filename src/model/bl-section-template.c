@@ -269,6 +269,11 @@ merge_state (BlState *state, const BlState *more)
 {
   if (state->live != 0 && isfinite (more->volts) && !(state->volts >= more->volts))
     state->volts = more->volts;
+  if (state->capacitor == NULL)
+    {
+      state->capacitor = g_strdup (more->capacitor);
+      state->bleeder = g_strdup (more->bleeder);
+    }
   add_proofs (state, more);
 }
 

@@ -8,6 +8,7 @@
 #include "bl-slot-private.h"
 
 #include "bl-kinds.h"
+#include "bl-part-code.h"
 #include "bl-waveform.h"
 
 #include <glib/gi18n-lib.h>
@@ -264,6 +265,20 @@ add_classes_of (GPtrArray *choices, const BlBoard *board, const BlRef *ref)
   add_classes (choices, board, on);
 }
 
+/* Those of a family, with their values. */
+static void
+add_components (GPtrArray *choices, const BlBoard *board, BlPartFamily family)
+{
+  for (guint i = 0; i < bl_len (board->components); i++)
+    {
+      const BlComponent *component = bl_at (board->components, i);
+      if (bl_part_family (component->kind) != family)
+        continue;
+      add (choices, component->id, component->value != NULL ? g_strdup_printf ("%s %s", component->id, component->value)
+                                                            : g_strdup (component->id));
+    }
+}
+
 /* What is read at, in or from: states, points, measurements. */
 static void
 fill_measured (GPtrArray *choices, const BlBoard *board, const BlRef *ref, BlSlot slot)
@@ -272,6 +287,8 @@ fill_measured (GPtrArray *choices, const BlBoard *board, const BlRef *ref, BlSlo
     add_followed (choices, board, ref->id);
   else if (slot == BL_SLOT_DEAD_PROOF)
     add_measurements (choices, board);
+  else if (slot == BL_SLOT_CAPACITOR || slot == BL_SLOT_BLEEDER)
+    add_components (choices, board, slot == BL_SLOT_CAPACITOR ? BL_PART_CAPACITOR : BL_PART_RESISTOR);
   else if (slot == BL_SLOT_IN || slot == BL_SLOT_STATE)
     add_states (choices, board);
   else if (slot == BL_SLOT_AT || slot == BL_SLOT_BLACK)

@@ -39,6 +39,8 @@ static const BlSlotInfo infos[] = {
   ROW (STATE, LASTS_S, TEXT, NUMBER, BlState, lasts_s, "s", N_ ("lasts by itself"), N_ ("no limit")),
   ROW (STATE, HOW, TEXT, TEXT, BlState, how, NULL, N_ ("how to get there"), NULL),
   ROW (STATE, DEAD_PROOF, CHOICES, LIST, BlState, dead_proof, NULL, N_ ("proof of dead"), NULL),
+  ROW (STATE, CAPACITOR, CHOICE, TEXT, BlState, capacitor, NULL, N_ ("still charged"), N_ ("not said")),
+  ROW (STATE, BLEEDER, CHOICE, TEXT, BlState, bleeder, NULL, N_ ("bled by"), N_ ("nothing")),
   SPECIAL (PHOTO, ID, TEXT, N_ ("id"), NULL),
   ROW (PHOTO, TITLE, TEXT, TEXT, BlPhoto, title, NULL, N_ ("title"), NULL),
   ROW (PHOTO, SIDE, CHOICE, TEXT, BlPhoto, side, NULL, N_ ("side"), N_ ("not said")),

@@ -81,6 +81,8 @@ typedef enum
   BL_SLOT_LASTS_S,
   BL_SLOT_HOW,
   BL_SLOT_DEAD_PROOF,
+  BL_SLOT_CAPACITOR,   /* what holds a charge after power went off ... */
+  BL_SLOT_BLEEDER,     /* ... and what takes it away */
   BL_SLOT_KIND,
   BL_SLOT_SECTION,
   BL_SLOT_NEED,

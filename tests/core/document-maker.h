@@ -397,6 +397,19 @@ odds (GRand *rand)
   return json;
 }
 
+/* What holds a charge in the first state, where there are components to name. */
+static void
+add_charge (GRand *rand, json_t *json)
+{
+  json_t *components = json_object_get (json, "components");
+  json_t *state = json_array_get (json_object_get (json, "states"), 0);
+
+  if (components == NULL || state == NULL)
+    return;
+  maybe (rand, state, "capacitor", json_copy (json_object_get (json_array_get (components, 0), "id")));
+  maybe (rand, state, "bleeder", json_copy (json_object_get (json_array_get (components, 0), "id")));
+}
+
 static json_t *
 make_root (GRand *rand)
 {
@@ -423,6 +436,7 @@ make_root (GRand *rand)
   json_object_set_new (json, "symptoms", make_list (rand, "E", fill_symptom));
   maybe (rand, json, "indications", json_pack ("[o]", indication (rand)));
   maybe (rand, json, "notes", some_text (rand));
+  add_charge (rand, json);
   return json;
 }
 

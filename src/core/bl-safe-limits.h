@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-board.h"
+
+G_BEGIN_DECLS
+
+/* What a shop takes for dangerous. Its own values; these are where it begins. They are reminders of a program, no
+ * permission: local codes and licensed practice come first. */
+typedef struct
+{
+  double shock_dc;   /* V; above it a direct voltage gives a shock */
+  double shock_ac;   /* V r.m.s. */
+  double ohms_below; /* V; ohms and diode tests want the point proved below it */
+  double again_s;    /* s after which that proof is asked for again, for a capacitor recovers */
+} BlSafeLimits;
+
+/* 60 V DC and 30 V r.m.s.: energy source class ES1 of IEC 62368-1, table 4 (from memory; the same two figures stand in
+ * IEC 61010-1, 6.3.1 for normal condition, from memory). IEC 61140 has 25 V AC and 60 V DC where no protection against
+ * touching is asked for in dry places (from memory): a shop that goes by it enters 25.
+ * 10 V and a minute: common practice, no source. */
+#define BL_SAFE_SHOCK_DC 60.0
+#define BL_SAFE_SHOCK_AC 30.0
+#define BL_SAFE_OHMS_BELOW 10.0
+#define BL_SAFE_AGAIN_S 60.0
+#define BL_SAFE_LIMITS                                                                                               \
+  ((BlSafeLimits){ BL_SAFE_SHOCK_DC, BL_SAFE_SHOCK_AC, BL_SAFE_OHMS_BELOW, BL_SAFE_AGAIN_S })
+
+/* TRUE where what is not a positive number in limits had to be put back to where a shop begins. */
+gboolean bl_safe_limits_mend (BlSafeLimits *limits);
+
+/* TRUE for a state with more than a shock limit, or of unknown voltage. Its "volts" is taken for a direct voltage; it
+ * is above the limit too where a reading of V AC expected in it is above that of AC. state NULL, or not said whether it
+ * is live: TRUE; an unpowered one: FALSE. */
+gboolean bl_safe_state_shocks (const BlBoard *board, const BlState *state, const BlSafeLimits *limits);
+
+/* TRUE for what drives a current of the meter through the board: ohm, ESR, diode, continuity, insulation, F. */
+gboolean bl_measures_drives_current (BlMeasures measures);
+
+G_END_DECLS
