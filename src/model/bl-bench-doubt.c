@@ -6,6 +6,7 @@
 #include "config.h"
 
 #include "bl-bench-private.h"
+#include "bl-bench-safe.h"
 #include "bl-far-reading.h"
 #include "bl-format.h"
 
@@ -75,13 +76,15 @@ bl_bench_doubt (BlBench *self, const char *text)
   if (bl_bench_read_typed (self, text, &typed, NULL) && typed.kind == BL_TYPED_READING)
     {
       const BlMeasurement *measurement = bl_measurement_item_get_measurement (typed.item);
-      g_autofree char *asks = NULL, *meter = NULL;
+      g_autofree char *asks = NULL, *meter = NULL, *over = NULL;
       if (bl_reading_parse (typed.rest, measurement->measures, &reading, NULL) &&
           bl_reading_is_far (measurement->measures, bl_measurement_item_get_band (typed.item),
                              volts_at (bl_bench_get_board (self), measurement), &reading))
         asks = question (typed.item, typed.rest);
       else if ((meter = bl_bench_meter_doubt (self, measurement, typed.rest)) != NULL)
         asks = g_strdup_printf (_ ("%s. Enter again keeps it."), meter);
+      else if ((over = bl_bench_over_words (self, typed.item)) != NULL)
+        asks = g_strdup_printf (_ ("%s Enter again keeps it."), over);
       if (asks != NULL)
         {
           /* Meant for a point that is not in hand: which. */

@@ -10,12 +10,11 @@
 
 #include "bl-bench-private.h"
 #include "bl-bench-repair.h"
+#include "bl-bench-safe.h"
 #include "bl-edition-parts.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
-
-#define LOW_VOLTAGE 60.0 /* V; DC limit of low energy circuits, IEC 62368-1 table 4 (from memory) */
 
 /* One step of undo about a line: of a proof of dead there is none. */
 static gboolean
@@ -105,7 +104,7 @@ bl_bench_get_hazard (BlBench *self)
   if (state == NULL || state->live < 0)
     return BL_HAZARD_UNKNOWN;
   if (state->live == TRUE)
-    return state->volts <= LOW_VOLTAGE ? BL_HAZARD_LOW : BL_HAZARD_HIGH;
+    return bl_safe_state_shocks (bl_bench_get_board (self), state, &self->limits) ? BL_HAZARD_HIGH : BL_HAZARD_LOW;
   return self->proof_time != 0 ? BL_HAZARD_PROVEN : BL_HAZARD_UNPROVEN;
 }
 
@@ -116,46 +115,25 @@ bl_bench_get_proof_time (BlBench *self)
   return self->proof_time;
 }
 
-/* The numbers in what was typed, in order; words between them do not matter. */
-static GArray *
-numbers_in (const char *text)
-{
-  g_auto (GStrv) words = g_strsplit_set (text, " ;/\t", -1);
-  GArray *numbers = g_array_new (FALSE, FALSE, sizeof (double));
-
-  for (guint i = 0; words[i] != NULL; i++)
-    {
-      gsize length = strlen (words[i]);
-      double value;
-      if (length > 0 && words[i][length - 1] == ',')
-        words[i][length - 1] = '\0';
-      if (bl_quantity_parse (words[i], "V", &value, NULL))
-        g_array_append_val (numbers, value);
-    }
-  return numbers;
-}
-
 gboolean
 bl_bench_take_proof (BlBench *self, const char *text, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  g_autoptr (GArray) numbers = numbers_in (text);
+  BlProofText proof = bl_proof_read (text);
 
-  if (numbers->len < 3)
+  if (proof.n < 3)
     {
       g_set_error (
           error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE,
           _ ("three readings are needed: a known source, the point, the known source again, such as 230 0.3 230"));
       return FALSE;
     }
-  /* Between the first and the last, which are the source. */
-  for (guint i = 1; i + 1 < numbers->len; i++)
-    if (fabs (g_array_index (numbers, double, i)) > LOW_VOLTAGE)
-      {
-        g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID, _ ("the point still reads more than %g V"),
-                     LOW_VOLTAGE);
-        return FALSE;
-      }
+  if (proof.dc > self->limits.shock_dc || proof.ac > self->limits.shock_ac)
+    {
+      g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID, _ ("the point still reads more than %g V"),
+                   proof.dc > self->limits.shock_dc ? self->limits.shock_dc : self->limits.shock_ac);
+      return FALSE;
+    }
   return append_simple (self, BL_RECORD_PROOF, NULL, text, error);
 }
 
@@ -254,15 +232,6 @@ is_dead_proof (const BlBoard *board, const char *state, const char *measurement)
          && g_strv_contains ((const char *const *) found->dead_proof, measurement);
 }
 
-static gboolean
-board_has_live_state (const BlBoard *board)
-{
-  for (guint i = 0; i < bl_len (board->states); i++)
-    if (((BlState *) bl_at (board->states, i))->live != 0)
-      return TRUE;
-  return FALSE;
-}
-
 /* state: what the board is in when it is taken. A state that a reading declares leaves the proof of
  * dead as it was, or is live: so the hazard before it was declared is the one that counts. */
 static BlRecord *
@@ -283,10 +252,7 @@ make_reading (BlBench *self, BlMeasurementItem *item, const char *state, const c
   record->expected = g_strdup (bl_measurement_item_get_expected (item));
   record->band = g_steal_pointer (&last->band);
   record->verdict = g_steal_pointer (&last->verdict);
-  record->unproven = !bl_board_state_may_be_live (board, measurement->state) && board_has_live_state (board)
-                     && bl_bench_get_hazard (self) != BL_HAZARD_PROVEN
-                     && !is_dead_proof (board, state, measurement->id)
-                     && measurement->measures != BL_MEASURES_CHECK;
+  record->unproven = bl_bench_is_unproven (self, measurement) && !is_dead_proof (board, state, measurement->id);
   bl_bench_mark_told (self, measurement, record);
   return g_steal_pointer (&record);
 }

@@ -3,6 +3,7 @@
 
 #include "bl-bench.h"
 #include "bl-equipment.h"
+#include "bl-safe.h"
 
 G_BEGIN_DECLS
 
@@ -29,9 +30,10 @@ struct _BlBench
   BlMeasurementItem *current;
   BlBenchLearning *learning;
 
-  char *state;        /* declared; NULL: not set */
+  BlSafeLimits limits; /* of the shop */
+  BlSafe safe;         /* what the log says about the danger */
+  char *state;         /* declared, as in safe; NULL: not set */
   gint64 state_time, proof_time;
-  gint64 state_restored; /* when the declared state was struck and restored; 0: never */
   char *meter;             /* accuracy that was typed; NULL: none, or shop_meter */
   BlShopMeter *shop_meter; /* NULL: none */
 
@@ -50,8 +52,8 @@ gboolean bl_bench_reload (BlBench *self, GError **error);
 GPtrArray *bl_bench_entries (BlBench *self);
 /* Place of the current measurement in the list; -1: none. */
 int bl_bench_place_of_current (BlBench *self);
-/* FALSE only where the document says that the state is unpowered: what is not said is taken for live. */
-gboolean bl_board_state_may_be_live (const BlBoard *board, const char *state);
+/* Reads state and danger from the log anew, for other limits, and announces it. */
+void bl_bench_follow_safe (BlBench *self);
 
 /* After a reading: the next unread one in list order, in this board state if there is one. */
 void bl_bench_select_next_unread (BlBench *self);

@@ -34,56 +34,22 @@ G_DEFINE_FINAL_TYPE (BlBench, bl_bench, G_TYPE_OBJECT)
 
 /* --- deriving what is shown from the log --- */
 
-/* One that the document no longer has may have been live, too. */
-gboolean
-bl_board_state_may_be_live (const BlBoard *board, const char *state)
-{
-  const BlState *found = state != NULL ? bl_board_state (board, state) : NULL;
-  return state != NULL && (found == NULL || found->live != 0);
-}
-
-/* TRUE for a record that says the board was live. One that was struck says so too: to take a proof
- * again costs a minute, to trust one that is void may cost a life. */
-static gboolean
-voids_proof (const BlBoard *board, const BlRecord *record)
-{
-  return (record->kind == BL_RECORD_STATE && bl_board_state_may_be_live (board, record->subject))
-         || (record->kind == BL_RECORD_READING && record->told_by == NULL
-             && bl_board_state_may_be_live (board, record->state));
-}
-
-/* One record's bearing on state and proof. A proof of dead counts in a declared unpowered state
- * only, and is void after any live state or reading in one. */
-static void
-follow_record (BlBench *self, const BlBoard *board, const BlRecord *record)
-{
-  if (voids_proof (board, record))
-    self->proof_time = 0;
-  if (record->struck)
-    return;
-  if (record->kind == BL_RECORD_STATE)
-    {
-      g_free (self->state);
-      self->state = g_strdup (record->subject);
-      self->state_time = record->time;
-      self->state_restored = record->restored_time;
-    }
-  /* A state that was struck for a while says nothing about what the board was in meanwhile. */
-  else if (record->kind == BL_RECORD_PROOF && self->state != NULL && record->time > self->state_restored
-           && !bl_board_state_may_be_live (board, self->state))
-    self->proof_time = record->time;
-}
-
 static void
 derive_state (BlBench *self)
 {
-  const BlBoard *board = bl_bench_get_board (self);
-
-  g_clear_pointer (&self->state, g_free);
-  self->state_time = self->proof_time = self->state_restored = 0;
-  for (guint i = 0; i < self->records->len; i++)
-    follow_record (self, board, bl_at (self->records, i));
+  bl_safe_follow (&self->safe, bl_bench_get_board (self), &self->limits, self->records);
+  g_free (self->state);
+  self->state = g_strdup (self->safe.state);
+  self->state_time = self->safe.state_time;
+  self->proof_time = self->safe.proof_time;
   bl_bench_follow_meter (self);
+}
+
+void
+bl_bench_follow_safe (BlBench *self)
+{
+  derive_state (self);
+  bl_bench_announce (self);
 }
 
 void
@@ -574,6 +540,7 @@ bl_bench_finalize (GObject *object)
   g_clear_pointer (&self->records, g_ptr_array_unref);
   g_clear_pointer (&self->learning, bl_bench_learning_free);
   g_clear_pointer (&self->state, g_free);
+  bl_safe_clear (&self->safe);
   g_clear_pointer (&self->meter, g_free);
   g_clear_pointer (&self->shop_meter, bl_shop_meter_free);
   g_clear_pointer (&self->diagnosis, bl_diagnosis_free);
@@ -605,6 +572,7 @@ bl_bench_init (BlBench *self)
 {
   self->items = g_list_store_new (BL_TYPE_MEASUREMENT_ITEM);
   self->records = g_ptr_array_new ();
+  self->limits = BL_SAFE_LIMITS;
   self->learning = bl_bench_learning_new ();
   self->unions = bl_bench_unions_new ();
   self->worker = bl_odds_worker_new (odds_ready_cb, unions_ready_cb, self);

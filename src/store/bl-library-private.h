@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-database.h"
+#include "bl-library-steps.h"
 #include "bl-library.h"
 
 G_BEGIN_DECLS
@@ -56,8 +57,5 @@ char *bl_library_new_uid (void);
 
 /* A job that comes back makes the one it comes back from, if that was handed back, a returned one. */
 gboolean bl_library_mark_returned (BlLibrary *library, const BlJob *job, GError **error);
-
-/* UTC, microseconds since 1970. */
-gint64 bl_library_now (void);
 
 G_END_DECLS

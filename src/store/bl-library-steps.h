@@ -67,5 +67,6 @@ gboolean bl_library_remove_job (BlLibrary *library, gint64 id, GError **error);
 /* What time it is, UTC microseconds; for tests. NULL: the system's clock. Of the process. */
 typedef gint64 (*BlLibraryClock) (void);
 void bl_library_set_clock (BlLibraryClock clock);
+gint64 bl_library_now (void);
 
 G_END_DECLS

@@ -1,0 +1,90 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-discharge.h"
+#include "bl-library.h"
+#include "bl-safe-limits.h"
+
+G_BEGIN_DECLS
+
+/* What the bench log says about the danger on the bench: the state that was declared, since when, whether a proof of
+ * dead still holds, what may still be charged. Derived from the whole log anew; reads no clock: now is UTC, us. */
+typedef struct
+{
+  char *state;           /* declared last; NULL: none. Owned */
+  gint64 state_time;     /* when; 0: none */
+  gint64 state_restored; /* when that line was struck and restored; 0: never */
+  gint64 proof_time;     /* of the last proof of dead; 0: none that still holds */
+  double proof_volts;    /* most that it read at a point, V; NAN: no figure was typed */
+  gint64 first_below;    /* of the proofs that hold, the first and the last below the limit for ohms; 0: none */
+  gint64 last_below;
+  gint64 off_time;       /* the board was declared unpowered, after a live state; 0: it is not */
+  double charged;        /* highest voltage it may have been charged to since it was proved below that limit; NAN: never
+                            live since, or not said */
+  gboolean was_live;     /* at all in this job */
+} BlSafe;
+
+void bl_safe_clear (BlSafe *self);
+/* records: BlRecord in order of time, struck ones too. */
+void bl_safe_follow (BlSafe *self, const BlBoard *board, const BlSafeLimits *limits, GPtrArray *records);
+
+/* FALSE only where the document says that the state is unpowered: what is not said, and a state that the document no
+ * longer has, is taken for live. state NULL: FALSE. */
+gboolean bl_board_state_may_be_live (const BlBoard *board, const char *state);
+/* TRUE for a board with a state that may be live: only such a board needs a proof of dead. */
+gboolean bl_board_may_be_live (const BlBoard *board);
+
+/* --- states that end by themselves --- */
+
+/* Seconds until the declared state ends by itself, below 0 after that; NAN: it does not, or none is declared. */
+double bl_safe_left_s (const BlSafe *self, const BlBoard *board, gint64 now);
+
+/* --- ohms and diode tests --- */
+
+typedef enum
+{
+  BL_OHMS_NOT_ASKED, /* the board cannot be live, or is declared live */
+  BL_OHMS_NO_PROOF,
+  BL_OHMS_NOT_BELOW, /* the proof read more than the limit for ohms, or no figure */
+  BL_OHMS_OLD,       /* the proof was not repeated after the time in which a capacitor recovers */
+  BL_OHMS_PROVED
+} BlOhmsProof;
+/* The first proof below the limit holds for limits->again_s. One that is taken after that time holds until the board is
+ * live again: by then a capacitor has recovered. */
+BlOhmsProof bl_safe_ohms (const BlSafe *self, const BlBoard *board, const BlSafeLimits *limits, gint64 now);
+
+/* What was read for a proof of dead: a known source, one or more points, the known source again. */
+typedef struct
+{
+  guint n;        /* figures in V there are */
+  double dc, ac;  /* most at a point, V; NAN: none is of this kind. What says neither is DC */
+} BlProofText;
+BlProofText bl_proof_read (const char *text);
+
+/* --- the charge after switch-off --- */
+
+typedef struct
+{
+  BlDischarge part;
+  double from;               /* V that it may have been charged to */
+  double to_shock_s, to_ohms_s; /* from switch-off until below the two limits, on the long side; infinite: never */
+  double gone_s;             /* since switch-off */
+} BlSafeCharge;
+/* FALSE: it is not unpowered after a live state, or nothing is documented. */
+gboolean bl_safe_charge (const BlSafe *self, const BlBoard *board, const BlSafeLimits *limits, gint64 now,
+                         BlSafeCharge *charge);
+
+/* --- grounds --- */
+
+/* The two grounds a measurement joins by its leads, where they differ. */
+gboolean bl_safe_grounds (const BlBoard *board, const BlMeasurement *measurement, const BlTestPoint **at,
+                          const BlTestPoint **black);
+/* "hot ground": as a sentence has it. (transfer none) */
+const char *bl_ground_word (const char *ground);
+
+/* --- power --- */
+
+/* A component whose section has a measured point on hot or mains ground. */
+gboolean bl_safe_is_hot_part (const BlBoard *board, const char *component);
+
+G_END_DECLS
