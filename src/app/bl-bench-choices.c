@@ -12,10 +12,12 @@
 #include "bl-bench-page-private.h"
 #include "bl-bench-proving.h"
 #include "bl-bench-repair.h"
+#include "bl-bench-supply-ask.h"
 #include "bl-expected.h"
 #include "bl-format.h"
 #include "bl-image-check.h"
 #include "bl-measurement-row.h"
+#include "bl-safe.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -120,31 +122,10 @@ bl_bench_choices_part (BlBenchPage *self, const char *component)
   bl_bench_choices_open (self, BL_PLACE_NEXT);
 }
 
-/* TRUE when a test point of the component's section stands at mains potential. */
-static gboolean
-is_hot_part (BlBenchPage *self, const char *component)
-{
-  const BlBoard *board = bl_bench_get_board (self->bench);
-  const BlComponent *found = bl_board_component (board, component);
-  const BlStage *stage = found != NULL ? bl_board_stage (board, found->stage) : NULL;
-  GListModel *model = bl_bench_get_measurements (self->bench);
-
-  for (guint i = 0; stage != NULL && i < g_list_model_get_n_items (model); i++)
-    {
-      g_autoptr (BlMeasurementItem) item = g_list_model_get_item (model, i);
-      const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
-      const BlTestPoint *at = measurement->at != NULL ? bl_board_test_point (board, measurement->at) : NULL;
-      if (at != NULL && g_strcmp0 (bl_measurement_item_get_section (item), stage->section) == 0
-          && (g_strcmp0 (at->ground, "hot") == 0 || g_strcmp0 (at->ground, "mains") == 0))
-        return TRUE;
-    }
-  return FALSE;
-}
-
 void
 bl_bench_choices_after_replaced (BlBenchPage *self, const char *component)
 {
-  if (is_hot_part (self, component))
+  if (bl_safe_is_hot_part (bl_bench_get_board (self->bench), component))
     bl_widget_notify (GTK_WIDGET (self), _ ("Before power comes back: resistance of the bus, a current-limited "
                                             "supply, and a way to discharge."));
   bl_bench_causes_offer (self, component);
@@ -465,7 +446,8 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   GError *error = NULL;
   gboolean other = g_str_equal (id, "other:");
 
-  if (bl_bench_causes_chosen (self, tag, id) || bl_bench_good_chosen (self, tag, id)
+  if (bl_bench_supply_chosen (self, tag, id) || bl_bench_causes_chosen (self, tag, id)
+      || bl_bench_good_chosen (self, tag, id)
       || bl_bench_boxes_chosen (self, tag, id) || bl_bench_proving_chosen (self, tag, id)
       || bl_bench_report_chosen (self, tag, id))
     return;

@@ -10,6 +10,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-cautions-view.h"
 #include "bl-editor.h"
 #include "bl-style.h"
 
@@ -121,6 +122,37 @@ bl_keys_find (guint keyval, GdkModifierType state, gboolean typing, gboolean in_
   return NULL;
 }
 
+static void
+cautions_pressed (GtkButton *button, GtkWindow *parent)
+{
+  bl_cautions_show (parent);
+}
+
+static gboolean
+cautions_key (GtkWidget *window, GVariant *arguments, gpointer parent)
+{
+  bl_cautions_show (parent);
+  return TRUE;
+}
+
+/* The other page of the help. */
+static GtkWidget *
+cautions_line (GtkWindow *parent)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  GtkWidget *button = gtk_button_new_with_label (_ ("Cautions"));
+
+  gtk_widget_set_margin_start (line, 24);
+  gtk_widget_set_margin_top (line, 8);
+  gtk_widget_set_margin_bottom (line, 12);
+  gtk_widget_add_css_class (button, "plain");
+  g_signal_connect_object (button, "clicked", G_CALLBACK (cautions_pressed), parent, 0);
+  gtk_box_append (GTK_BOX (line), bl_key_cap ("C"));
+  gtk_box_append (GTK_BOX (line), button);
+  gtk_box_append (GTK_BOX (line), bl_label (_ ("Local codes and licensed practice come first."), "muted", 0));
+  return line;
+}
+
 /* Rows of each of two columns. */
 static int
 rows_of_column (void)
@@ -137,7 +169,7 @@ bl_keys_show (GtkWindow *parent)
 {
   GtkWidget *window = gtk_window_new ();
   GtkWidget *scrolled = gtk_scrolled_window_new ();
-  GtkWidget *grid = gtk_grid_new ();
+  GtkWidget *grid = gtk_grid_new (), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   GtkEventController *controller = gtk_shortcut_controller_new ();
   int row = 0, column = 0;
 
@@ -166,13 +198,19 @@ bl_keys_show (GtkWindow *parent)
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), grid);
   gtk_window_set_title (GTK_WINDOW (window), _ ("Keys"));
-  gtk_window_set_child (GTK_WINDOW (window), scrolled);
-  gtk_window_set_default_size (GTK_WINDOW (window), 1120, 760);
+  gtk_widget_set_vexpand (scrolled, TRUE);
+  gtk_box_append (GTK_BOX (box), scrolled);
+  gtk_box_append (GTK_BOX (box), cautions_line (parent));
+  gtk_window_set_child (GTK_WINDOW (window), box);
+  gtk_window_set_default_size (GTK_WINDOW (window), 1120, 800);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   gtk_window_set_destroy_with_parent (GTK_WINDOW (window), TRUE);
   gtk_shortcut_controller_add_shortcut (
     GTK_SHORTCUT_CONTROLLER (controller),
     gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_named_action_new ("window.close")));
+  gtk_shortcut_controller_add_shortcut (
+    GTK_SHORTCUT_CONTROLLER (controller),
+    gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_c, 0), gtk_callback_action_new (cautions_key, parent, NULL)));
   gtk_widget_add_controller (window, controller);
   bl_style_dress (window);
   gtk_window_present (GTK_WINDOW (window));

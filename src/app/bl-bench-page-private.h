@@ -51,6 +51,7 @@ struct _BlBenchPage
   char *pending_mark;         /* words to be placed by the next press on the photo */
   char *asked;                /* text that was asked about; entering it again keeps it */
   char *part;                 /* component chosen, while its result is asked for */
+  guint before_power;         /* what was ticked, while it is asked for */
   gint64 striking;            /* record chosen, while the reason is asked for */
   char *shown_part;           /* component taken in the full tree: marked on the photo; NULL: none */
   char *symptom;              /* chosen, while yes or no is asked for */

@@ -13,8 +13,10 @@
 #include "bl-application.h"
 #include "bl-bench-page-private.h"
 #include "bl-bench-proving.h"
+#include "bl-bench-supply-ask.h"
 #include "bl-format.h"
 #include "bl-proving-panel.h"
+#include "bl-safe-settings.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -138,6 +140,7 @@ bl_bench_page_enter (BlBenchPage *self, const char *text)
       if (bl_bench_page_in_probe (self))
         bl_probe_view_hold (BL_PROBE_VIEW (self->probe), newest_read (self));
       bl_bench_page_say_followers (self);
+      bl_bench_supply_ask (self);
     }
   return TRUE;
 }
@@ -300,6 +303,7 @@ build_layout (BlBenchPage *self)
   g_signal_connect (self->focus, "entered", G_CALLBACK (value_entered), self);
   g_signal_connect (self->focus, "preview", G_CALLBACK (previewed), self);
   g_signal_connect_swapped (self->choice, "chosen", G_CALLBACK (bl_bench_choices_chosen), self);
+  g_signal_connect_swapped (self->choice, "closed", G_CALLBACK (bl_bench_supply_closed), self);
   g_signal_connect_swapped (self->choice, "closed", G_CALLBACK (choice_closed), self);
   g_signal_connect_swapped (self->log, "photo", G_CALLBACK (bl_bench_page_show_photo), self);
 }
@@ -526,6 +530,7 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   self->photos = bl_bench_photos_new (self->library, bench);
   self->provisional = bl_bench_page_is_provisional (self);
   bl_bench_meter_begin (self);
+  bl_safe_settings_follow (bench);
   g_signal_connect_object (self->photos, "loaded", G_CALLBACK (bl_bench_view_loaded), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "changed", G_CALLBACK (bl_bench_page_refresh), self, G_CONNECT_SWAPPED);
   /* After the panels: what can be done depends on what they offer. */

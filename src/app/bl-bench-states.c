@@ -8,6 +8,8 @@
 #include <math.h>
 
 #include "bl-bench-page-private.h"
+#include "bl-bench-safe.h"
+#include "bl-bench-supply-ask.h"
 #include "bl-window.h"
 
 static void
@@ -15,9 +17,16 @@ show_states (BlBenchPage *self, const char *hint)
 {
   const BlBoard *board = bl_bench_get_board (self->bench);
   BlHazard hazard = bl_bench_get_hazard (self->bench);
+  const BlState *now = bl_bench_get_state (self->bench);
 
   bl_choice_panel_begin (BL_CHOICE_PANEL (self->choice), "state",
                          _ ("Which state is the board in now?"), hint);
+  /* One that ends by itself is entered again and again. */
+  if (now != NULL && now->lasts_s > 0)
+    {
+      g_autofree char *text = g_strdup_printf (_ ("again: %s"), now->title != NULL ? now->title : now->id);
+      bl_choice_panel_add (BL_CHOICE_PANEL (self->choice), 'r', text, NULL, now->id);
+    }
   for (guint i = 0; i < bl_len (board->states); i++)
     {
       const BlState *state = bl_at (board->states, i);
@@ -71,7 +80,7 @@ bl_bench_states_ask_proof (BlBenchPage *self)
   const char *how = _ (
       "A known source, then the point, then the known source again. 0 V with the probes in the air "
       "is no proof.");
-  g_autofree char *points = NULL, *hint = NULL;
+  g_autofree char *points = NULL, *limit = NULL, *hint = NULL;
 
   if (hazard != BL_HAZARD_UNPROVEN && hazard != BL_HAZARD_PROVEN)
     {
@@ -83,7 +92,10 @@ bl_bench_states_ask_proof (BlBenchPage *self)
       return;
     }
   points = proof_points (self);
-  hint = points != NULL ? g_strdup_printf (_ ("%s Points: %s"), how, points) : g_strdup (how);
+  limit = g_strdup_printf (_ ("Ohms and diode tests want it below %g V, and once more after %g s."),
+                           bl_bench_get_limits (self->bench)->ohms_below, bl_bench_get_limits (self->bench)->again_s);
+  hint = points != NULL ? g_strdup_printf (_ ("%s %s Points: %s"), how, limit, points)
+                        : g_strdup_printf ("%s %s", how, limit);
   bl_choice_panel_begin (BL_CHOICE_PANEL (self->choice), "proof",
                          _ ("Proof of dead: what was read?"), hint);
   bl_choice_panel_add_entry (BL_CHOICE_PANEL (self->choice),
@@ -91,15 +103,29 @@ bl_bench_states_ask_proof (BlBenchPage *self)
   bl_bench_choices_open (self, BL_PLACE_FOCUS);
 }
 
+/* What may still be charged, how long, and what that is worth; NULL: nothing is known of it. (transfer full) */
+static char *
+charge_words (BlBenchPage *self)
+{
+  BlSafeCharge charge;
+
+  if (!bl_bench_get_charge (self->bench, &charge))
+    return NULL;
+  g_autofree char *words = bl_charge_words (&charge, bl_bench_get_limits (self->bench));
+  return g_strdup_printf ("%s %s", words, bl_charge_caution (&charge));
+}
+
 /* Declared unpowered just now: where the document names points, the proof is asked for at once. */
 static void
 offer_proof (BlBenchPage *self)
 {
-  g_autofree char *points = proof_points (self), *hint = NULL;
+  g_autofree char *points = proof_points (self), *prove = NULL, *charge = NULL, *hint = NULL;
 
   if (points == NULL || bl_bench_get_hazard (self->bench) != BL_HAZARD_UNPROVEN)
     return;
-  hint = g_strdup_printf (_ ("Declared unpowered is not proved dead. Prove it at: %s"), points);
+  prove = g_strdup_printf (_ ("Declared unpowered is not proved dead. Prove it at: %s"), points);
+  charge = charge_words (self);
+  hint = charge != NULL ? g_strdup_printf ("%s\n%s", prove, charge) : g_strdup (prove);
   bl_choice_panel_begin (BL_CHOICE_PANEL (self->choice), "proof-offer", _ ("Prove dead now?"),
                          hint);
   bl_choice_panel_add (BL_CHOICE_PANEL (self->choice), 'd',
@@ -142,6 +168,7 @@ bl_bench_states_declare (BlBenchPage *self, const char *state)
     {
       take_one_of (self, state);
       offer_proof (self);
+      bl_bench_supply_ask (self);
     }
 }
 

@@ -213,6 +213,13 @@ bl_choice_panel_set_offer (BlChoicePanel *self)
 }
 
 void
+bl_choice_panel_select (BlChoicePanel *self, guint row)
+{
+  g_return_if_fail (BL_IS_CHOICE_PANEL (self));
+  gtk_list_box_select_row (GTK_LIST_BOX (self->list), gtk_list_box_get_row_at_index (GTK_LIST_BOX (self->list), (int) row));
+}
+
+void
 bl_choice_panel_close (BlChoicePanel *self)
 {
   g_return_if_fail (BL_IS_CHOICE_PANEL (self));

@@ -23,6 +23,8 @@ void bl_choice_panel_open (BlChoicePanel *self);
 /* What was begun is an offer: a key that takes none of its rows closes it and goes on to where it would
  * have gone, so that it is in nobody's way. */
 void bl_choice_panel_set_offer (BlChoicePanel *self);
+/* Selects a row, which Enter then takes; the first is selected on opening. */
+void bl_choice_panel_select (BlChoicePanel *self, guint row);
 void bl_choice_panel_close (BlChoicePanel *self);
 gboolean bl_choice_panel_is_open (BlChoicePanel *self);
 const char *bl_choice_panel_get_tag (BlChoicePanel *self);

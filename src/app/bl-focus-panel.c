@@ -12,6 +12,7 @@
 #include <math.h>
 
 #include "bl-band-from.h"
+#include "bl-bench-safe.h"
 #include "bl-bench-told.h"
 #include "bl-format.h"
 #include "bl-measurement-row.h"
@@ -28,12 +29,13 @@ struct _BlFocusPanel
 
   BlBench *bench;
   GtkWidget *frame, *field, *entry;
-  GtkLabel *point, *title, *how, *caption, *expected, *expected_unit, *limits, *entry_unit, *word, *note, *aside;
+  GtkLabel *point, *title, *how, *caption, *expected, *expected_unit, *limits, *entry_unit, *word, *note, *aside, *grounds;
   GtkLabel *enter_cap, *enter_word, *live_value, *live_word;
   BlRuler *ruler;
   BlShapeIcon *shape;
   BlBandFrom *from;
   char *shown; /* id of the measurement shown */
+  guint tick;    /* each second while what must be done before an ohm test hangs on the time */
   gboolean said; /* the note is about what was typed, not about the state */
   gboolean is_live; /* a meter is read: live holds what it shows */
   BlLive live;
@@ -102,6 +104,28 @@ set_class (GtkWidget *widget, const char *name, gboolean on)
     gtk_widget_remove_css_class (widget, name);
 }
 
+/* What must be done before this test, or is to be said of the time: it changes by itself. */
+static char *
+before_words_of (BlFocusPanel *self, BlMeasurementItem *item)
+{
+  char *words = bl_bench_ohms_words (self->bench, item);
+
+  return words != NULL ? words : bl_bench_over_words (self->bench, item);
+}
+
+/* Before the probe touches: it stays as long as this measurement is in hand. */
+static void
+show_grounds (BlFocusPanel *self)
+{
+  BlMeasurementItem *item = current (self);
+  g_autofree char *words = item != NULL ? bl_bench_grounds_words (self->bench, item) : NULL;
+  g_autofree char *all
+    = words != NULL ? g_strdup_printf (_ ("%s. Joined by a lead they kill boards and meters."), words) : NULL;
+
+  gtk_label_set_label (self->grounds, all != NULL ? all : "");
+  gtk_widget_set_visible (GTK_WIDGET (self->grounds), all != NULL);
+}
+
 /* What was said about the text stays; else the note is about the state and what the meter shows. While a
  * meter is read its place stays, or the list below would jump with every word. */
 static void
@@ -109,12 +133,18 @@ show_note (BlFocusPanel *self)
 {
   BlMeasurementItem *item = current (self);
   gboolean live = self->is_live && !is_typing (self) && self->live.words != NULL;
-  g_autofree char *hint = NULL, *both = NULL;
+  g_autofree char *hint = NULL, *both = NULL, *ohms = NULL;
 
   gtk_widget_set_size_request (GTK_WIDGET (self->note), -1, self->is_live ? LIVE_NOTE : -1);
   if (self->said)
     return;
   hint = item != NULL ? bl_state_hint (self->bench, item) : NULL;
+  ohms = item != NULL ? before_words_of (self, item) : NULL;
+  if (ohms != NULL)
+    {
+      g_autofree char *rest = g_steal_pointer (&hint);
+      hint = rest != NULL ? g_strdup_printf ("%s %s", ohms, rest) : g_steal_pointer (&ohms);
+    }
   if (hint != NULL && live)
     both = g_strdup_printf ("%s %s", self->live.words, hint);
   set_class (GTK_WIDGET (self->note), "refused", live && self->live.loud);
@@ -350,9 +380,20 @@ refresh (BlFocusPanel *self)
     }
   bl_band_from_show (self->from, self->bench, item);
   bl_widget_name (self->entry, name != NULL ? name : _ ("Entry"));
+  show_grounds (self);
   show_note (self);
   show_reading (self);
   show_meter (self);
+}
+
+static gboolean
+each_second (gpointer data)
+{
+  BlFocusPanel *self = data;
+
+  if (self->bench != NULL && gtk_widget_get_mapped (GTK_WIDGET (self)))
+    show_note (self);
+  return G_SOURCE_CONTINUE;
 }
 
 static void
@@ -380,6 +421,7 @@ bl_focus_panel_dispose (GObject *object)
   if (self->bench != NULL)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   g_clear_object (&self->bench);
+  g_clear_handle_id (&self->tick, g_source_remove);
   g_clear_pointer (&self->shown, g_free);
   g_clear_pointer (&self->live_shown, g_free);
   g_clear_pointer (&self->live_words, g_free);
@@ -418,6 +460,7 @@ bl_focus_panel_class_init (BlFocusPanelClass *klass)
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, word);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, note);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, aside);
+  gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, grounds);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, enter_cap);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, enter_word);
   gtk_widget_class_bind_template_child (widget_class, BlFocusPanel, live_value);
@@ -434,6 +477,7 @@ static void
 bl_focus_panel_init (BlFocusPanel *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
+  self->tick = g_timeout_add_seconds (1, each_second, self);
   gtk_editable_set_alignment (GTK_EDITABLE (self->entry), 1);
   gtk_widget_set_visible (GTK_WIDGET (self->enter_cap), FALSE);
   gtk_widget_set_visible (GTK_WIDGET (self->enter_word), FALSE);

@@ -7,6 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-bench-supply.h"
 #include "bl-bench-told.h"
 #include "bl-format.h"
 #include "bl-job-states.h"
@@ -48,8 +49,9 @@ reading_words (BlBench *bench, const BlRecord *record, char **rest)
 
   g_autofree char *told = bl_record_told_words (record);
 
-  *rest = g_strdup_printf ("%s%s%s%s%s", told != NULL ? told : "", told != NULL && *title != '\0' ? " · " : "", title,
+  *rest = g_strdup_printf ("%s%s%s%s%s%s", told != NULL ? told : "", told != NULL && *title != '\0' ? " · " : "", title,
                            record->unproven ? _ (", without proof") : "",
+                           g_strcmp0 (record->why, BL_STATE_OVER) == 0 ? _ (", after the state ran out") : "",
                            meter != NULL && bl_record_meter_past_due (meter) ? _ (", meter past its calibration") : "");
   return g_strdup_printf ("%s  %s", point, record->text != NULL ? record->text : "");
 }
@@ -150,7 +152,7 @@ bl_record_words (BlBench *bench, const BlRecord *record, char **rest)
     case BL_RECORD_TEST:
       return bl_proving_record_words (record, rest);
     case BL_RECORD_SUPPLY:
-      *rest = g_strdup (text);
+      *rest = bl_supply_record_words (record);
       return g_strdup (_ ("supply"));
     case BL_RECORD_JOB:
       *rest = g_strdup (bl_job_state_parse (text, &job_state) ? bl_job_state_word (job_state) : text);

@@ -9,6 +9,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "bl-bench-safe.h"
 #include "bl-plan-words.h"
 #include "bl-shape-icon.h"
 #include "bl-style.h"
@@ -44,7 +45,7 @@ danger_text (BlBench *bench, const BlMeasurement *measurement, gboolean *danger)
       *danger = TRUE;
       return g_strdup_printf (_ ("live or not: not said, take it for live; %s"), title);
     }
-  *danger = hot || (isfinite (state->volts) && state->volts > 60);
+  *danger = hot || bl_safe_state_shocks (board, state, bl_bench_get_limits (bench));
   if (hot)
     return g_strdup (_ ("live, this point at mains potential"));
   if (isfinite (state->volts))

@@ -32,6 +32,7 @@ static const struct
   { "odds", N_ ("Odds"), bl_preferences_fill_odds },
   { "proving", N_ ("Time and proving"), bl_preferences_fill_proving },
   { "report", N_ ("Reports"), bl_preferences_fill_report },
+  { "safe", N_ ("Danger"), bl_preferences_fill_safe },
 };
 
 static void

@@ -35,5 +35,6 @@ void bl_preferences_fill_capture (GtkWidget *group, BlLibrary *library);
 void bl_preferences_fill_odds (GtkWidget *group, BlLibrary *library);
 void bl_preferences_fill_proving (GtkWidget *group, BlLibrary *library);
 void bl_preferences_fill_report (GtkWidget *group, BlLibrary *library);
+void bl_preferences_fill_safe (GtkWidget *group, BlLibrary *library);
 
 G_END_DECLS

@@ -12,6 +12,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "bl-bench-safe.h"
 #include "bl-style.h"
 
 #define LEAST_WORDS 90 /* px below which words say nothing */
@@ -24,6 +25,7 @@ struct _BlStateBanner
   GtkWidget *word, *warning, *where, *state, *left, *change, *cap;
   int height;
   BlHazard hazard;
+  BlOhmsProof ohms; /* as it was shown: it changes with the time */
   double share;   /* of the time left, 0 to 1; NAN: the state does not end by itself */
   guint tick;
 };
@@ -72,13 +74,10 @@ point_warning (BlBench *bench)
   BlMeasurementItem *item = bl_bench_get_current (bench);
   const BlMeasurement *measurement = item != NULL ? bl_measurement_item_get_measurement (item) : NULL;
   const BlTestPoint *at = measurement != NULL ? point_of (bench, measurement->at) : NULL;
-  const BlTestPoint *black = measurement != NULL ? point_of (bench, measurement->black) : NULL;
+  char *grounds = item != NULL ? bl_bench_grounds_words (bench, item) : NULL;
 
-  if (at == NULL || at->ground == NULL)
-    return NULL;
-  if (black != NULL && black->ground != NULL && !g_str_equal (at->ground, black->ground))
-    return g_strdup_printf (_ ("DIFFERENT GROUNDS: %s is %s, black lead %s is %s"), at->id, at->ground, black->id,
-                            black->ground);
+  if (grounds != NULL || at == NULL || at->ground == NULL)
+    return grounds;
   if (g_str_equal (at->ground, "hot") || g_str_equal (at->ground, "mains"))
     return g_strdup_printf (_ ("%s stands at mains potential"), at->id);
   return NULL;
@@ -89,44 +88,81 @@ where_text (BlStateBanner *self)
 {
   g_autofree char *time = NULL;
   gint64 proof = bl_bench_get_proof_time (self->bench);
+  BlSafeCharge charge;
 
   switch (self->hazard)
     {
     case BL_HAZARD_UNPROVEN:
+      if (bl_bench_get_charge (self->bench, &charge))
+        return g_strdup (isinf (charge.part.r) ? _ ("no proof of dead: Ctrl D; nothing bleeds the capacitor")
+                                               : _ ("no proof of dead: Ctrl D; a failed bleeder bleeds nothing"));
       return g_strdup (_ ("no proof of dead: Ctrl D; readings are kept and flagged"));
     case BL_HAZARD_PROVEN:
       time = clock_text (proof);
+      if (self->ohms == BL_OHMS_OLD || self->ohms == BL_OHMS_NOT_BELOW)
+        return g_strdup_printf (_ ("proof of dead taken %s; for ohms prove it below %g V again: Ctrl D"), time,
+                                bl_bench_get_limits (self->bench)->ohms_below);
       return g_strdup_printf (_ ("proof of dead taken %s; void after any live state"), time);
     case BL_HAZARD_UNKNOWN:
       return g_strdup (bl_bench_get_state (self->bench) != NULL
                          ? _ ("the document does not say whether this state is live; take it for live")
                          : _ ("say what state the board is in; until then take it for live"));
     case BL_HAZARD_LOW:
-      return g_strdup (_ ("up to 60 V"));
+      return g_strdup_printf (_ ("up to %g V"), bl_bench_get_limits (self->bench)->shock_dc);
     case BL_HAZARD_HIGH:
     default:
       return g_strdup (_ ("mains and DC link kill, also after switch-off"));
     }
 }
 
+/* The time a state lasts. (transfer full) */
+static char *
+lasting_text (BlStateBanner *self, double left)
+{
+  g_autofree char *time = bl_clock_words (fabs (left));
+
+  self->share = CLAMP (left / bl_bench_get_state (self->bench)->lasts_s, 0, 1);
+  if (left > 0)
+    return g_strdup_printf (_ ("drops out in %s"), time);
+  return g_strdup_printf (_ ("ran out %s ago: state again"), time);
+}
+
+/* The time a charge stays, by the values of the parts alone. (transfer full) */
+static char *
+charge_text (BlStateBanner *self, const BlSafeCharge *charge)
+{
+  const BlSafeLimits *limits = bl_bench_get_limits (self->bench);
+  g_autofree char *shock = bl_clock_words (charge->to_shock_s - charge->gone_s);
+  g_autofree char *ohms = bl_clock_words (charge->to_ohms_s - charge->gone_s);
+
+  if (isinf (charge->part.r))
+    return g_strdup_printf (_ ("%s may hold %.0f V"), charge->part.capacitor->id, charge->from);
+  self->share = CLAMP (1 - charge->gone_s / charge->to_ohms_s, 0, 1);
+  if (charge->gone_s < charge->to_shock_s)
+    return g_strdup_printf (_ ("%g V in %s, %g V in %s"), limits->shock_dc, shock, limits->ohms_below, ohms);
+  if (charge->gone_s < charge->to_ohms_s)
+    return g_strdup_printf (_ ("%g V in %s"), limits->ohms_below, ohms);
+  return g_strdup_printf (_ ("below %g V if %s bleeds"), limits->ohms_below, charge->part.bleeder->id);
+}
+
 static void
 update_time (BlStateBanner *self)
 {
-  const BlState *state = self->bench != NULL ? bl_bench_get_state (self->bench) : NULL;
-  double lasts = state != NULL ? state->lasts_s : NAN, left;
-  g_autofree char *text = NULL;
+  double left = self->bench != NULL ? bl_bench_left_s (self->bench) : NAN;
+  BlSafeCharge charge;
+  g_autofree char *text = NULL, *tip = NULL;
 
   self->share = NAN;
-  if (self->bench != NULL && isfinite (lasts) && lasts > 0 && bl_bench_get_state_time (self->bench) != 0)
+  if (!isnan (left))
+    text = lasting_text (self, left);
+  else if (self->bench != NULL && self->hazard == BL_HAZARD_UNPROVEN && bl_bench_get_charge (self->bench, &charge))
     {
-      left = lasts - (g_get_real_time () - bl_bench_get_state_time (self->bench)) / 1e6;
-      self->share = CLAMP (left / lasts, 0, 1);
-      if (left > 0)
-        text = g_strdup_printf (_ ("drops out in %d:%02d"), (int) left / 60, (int) left % 60);
-      else
-        text = g_strdup (_ ("time is over: state again"));
+      g_autofree char *words = bl_charge_words (&charge, bl_bench_get_limits (self->bench));
+      tip = g_strdup_printf ("%s %s", words, bl_charge_caution (&charge));
+      text = charge_text (self, &charge);
     }
   gtk_label_set_label (GTK_LABEL (self->left), text != NULL ? text : "");
+  gtk_widget_set_tooltip_text (self->left, tip);
   gtk_widget_set_visible (self->left, text != NULL);
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
@@ -142,6 +178,7 @@ update (BlStateBanner *self)
     return;
   state = bl_bench_get_state (self->bench);
   self->hazard = bl_bench_get_hazard (self->bench);
+  self->ohms = bl_bench_ohms_proof (self->bench);
   for (guint i = 0; i < G_N_ELEMENTS (classes); i++)
     gtk_widget_remove_css_class (GTK_WIDGET (self), classes[i]);
   gtk_widget_add_css_class (GTK_WIDGET (self), classes[self->hazard]);
@@ -164,7 +201,13 @@ update (BlStateBanner *self)
 static gboolean
 each_second (gpointer data)
 {
-  update_time (data);
+  BlStateBanner *self = data;
+
+  /* With the time a proof gets old. */
+  if (self->bench != NULL && bl_bench_ohms_proof (self->bench) != self->ohms)
+    update (self);
+  else
+    update_time (self);
   return G_SOURCE_CONTINUE;
 }
 

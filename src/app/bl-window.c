@@ -11,6 +11,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-bench-keys.h"
+#include "bl-cautions-view.h"
 #include "bl-finder.h"
 #include "bl-bench-equipment.h"
 #include "bl-bench-page.h"
@@ -322,6 +323,12 @@ show_keys (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static void
+show_cautions (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  bl_cautions_show (GTK_WINDOW (data));
+}
+
+static void
 show_about (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   adw_show_about_window (GTK_WINDOW (data), "application-name", _ ("Benchlore"), "version", BL_VERSION,
@@ -497,6 +504,7 @@ bl_window_init (BlWindow *self)
     { "report", write_report, NULL, NULL, NULL, { 0 } },
     { "preferences", show_preferences, NULL, NULL, NULL, { 0 } },
     { "keys", show_keys, NULL, NULL, NULL, { 0 } },
+    { "cautions", show_cautions, NULL, NULL, NULL, { 0 } },
     { "about", show_about, NULL, NULL, NULL, { 0 } },
   };
   GtkEventController *keys = gtk_event_controller_key_new ();

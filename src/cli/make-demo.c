@@ -139,6 +139,7 @@ append_note (Log *log, const json_t *entry, GError **error)
                 { "replaced", BL_RECORD_REPLACED },
                 { "cause", BL_RECORD_CAUSE },
                 { "no cause", BL_RECORD_NO_CAUSE },
+                { "supply", BL_RECORD_SUPPLY },
                 { "mark", BL_RECORD_MARK } };
   const char *name = text_of (entry, "kind");
 

@@ -16,7 +16,7 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
-/* One step of undo about a line: of a proof of dead there is none. */
+/* One step of undo about a line: of a proof of dead, and of what was asked before power, there is none. */
 static gboolean
 append_step (BlBench *self, BlRecord *const *records, guint n, GError **error)
 {
@@ -24,7 +24,7 @@ append_step (BlBench *self, BlRecord *const *records, guint n, GError **error)
   g_autofree char *label = bl_bench_record_label (self, last);
   gboolean ok;
 
-  if (last->kind == BL_RECORD_PROOF)
+  if (last->kind == BL_RECORD_PROOF || last->kind == BL_RECORD_SUPPLY)
     return bl_library_append_all (self->library, records, n, error) && bl_bench_move_on (self, last->kind, error);
   if (!bl_bench_begin_step (self, label, error))
     return FALSE;
@@ -254,6 +254,8 @@ make_reading (BlBench *self, BlMeasurementItem *item, const char *state, const c
   record->verdict = g_steal_pointer (&last->verdict);
   record->unproven = bl_bench_is_unproven (self, measurement) && !is_dead_proof (board, state, measurement->id);
   bl_bench_mark_told (self, measurement, record);
+  if (record->told_by == NULL && g_strcmp0 (measurement->state, self->state) == 0 && bl_bench_left_s (self) <= 0)
+    record->why = g_strdup (BL_STATE_OVER);
   return g_steal_pointer (&record);
 }
 

@@ -189,7 +189,8 @@ typedef struct
   BlBand *band;                /* READING: what it was judged by; NULL: nothing */
   BlVerdict *verdict;          /* READING: the verdict it was given */
   gboolean unproven;           /* READING: taken in an unpowered state without proof of dead */
-  char *old, *why;             /* REPLACED: what was taken out, and why */
+  char *old, *why;             /* REPLACED: what was taken out, and why; why of a READING: what is to be said against
+                                  it, BL_STATE_OVER */
   char *photo;                 /* MARK: "job:ID" or a photo id of the board; x, y in its pixels */
   double x, y;
   gboolean struck; /* struck later; never deleted */
@@ -197,6 +198,8 @@ typedef struct
   gint64 restored_time; /* 0: it was never struck */
   char *struck_reason;
 } BlRecord;
+/* A reading that was taken after its state had ended by itself, on the clock. */
+#define BL_STATE_OVER "state over"
 BlRecord *bl_record_new (BlRecordKind kind, const char *subject, const char *text);
 void bl_record_free (BlRecord *record);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlRecord, bl_record_free)

@@ -98,6 +98,8 @@ def prepare(port):
         db.execute("INSERT INTO record (uid, job, time, kind, subject, unproven) "
                    "VALUES (hex(randomblob(16)), ?, ?, 'state', ?, 0)",
                    (job, now, STATE))
+        db.execute("INSERT INTO record (uid, job, time, kind, subject, text, unproven) "
+                   "VALUES (hex(randomblob(16)), ?, ?, 'supply', ?, 'supply: isolated', 0)", (job, now, STATE))
         for subject in READ_BEFORE:
             db.execute("INSERT INTO record (uid, job, time, kind, subject, text, state, unproven) "
                        "VALUES (hex(randomblob(16)), ?, ?, 'reading', ?, '0.21', ?, 0)", (job, now, subject, STATE))

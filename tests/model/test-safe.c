@@ -4,6 +4,7 @@
 #include "config.h"
 
 #include "bl-bench-safe.h"
+#include "bl-bench-supply.h"
 #include "bl-board-edit.h"
 #include "bl-bundle.h"
 #include "bl-library-steps.h"
@@ -167,9 +168,12 @@ test_runs_out (Fixture *fixture, gconstpointer unused)
   /* Never refused. */
   enter (fixture, "M5 0");
   g_assert_cmpstr (bl_measurement_item_get_word (item_of (fixture, "M5")), ==, "absent");
+  g_assert_cmpstr (bl_measurement_item_get_record (item_of (fixture, "M5"))->why, ==, BL_STATE_OVER);
   declare (fixture, "run");
   again = bl_bench_doubt (fixture->bench, "M5 0");
   g_assert_null (again);
+  enter (fixture, "M5 0");
+  g_assert_null (bl_measurement_item_get_record (item_of (fixture, "M5"))->why);
 }
 
 /* --- ohms --- */
@@ -367,6 +371,91 @@ test_grounds (Fixture *fixture, gconstpointer unused)
   g_assert_false (bl_safe_is_hot_part (bl_bench_get_board (fixture->bench), "X3"));
 }
 
+/* --- power --- */
+
+static guint
+lines_of (Fixture *fixture, BlRecordKind kind)
+{
+  GPtrArray *records = bl_bench_get_records (fixture->bench);
+  guint n = 0;
+
+  for (guint i = 0; i < records->len; i++)
+    n += ((BlRecord *) bl_at (records, i))->kind == kind;
+  return n;
+}
+
+static const BlRecord *
+last_record (Fixture *fixture)
+{
+  GPtrArray *records = bl_bench_get_records (fixture->bench);
+  return bl_at (records, records->len - 1);
+}
+
+/* What feeds it is asked the first time it is live in a job, and not again. */
+static void
+test_supply (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  g_autofree char *words = NULL;
+
+  g_assert_false (bl_bench_wants_supply (fixture->bench));
+  declare (fixture, "off");
+  g_assert_false (bl_bench_wants_supply (fixture->bench));
+  enter (fixture, "M5 5"); /* a reading declares its live state, too */
+  g_assert_true (bl_bench_wants_supply (fixture->bench));
+  g_assert_true (bl_bench_say_supply (fixture->bench, BL_SUPPLY_ISOLATED | BL_SUPPLY_LIMITED, &error));
+  g_assert_no_error (error);
+  g_assert_cmpint (last_record (fixture)->kind, ==, BL_RECORD_SUPPLY);
+  g_assert_cmpstr (last_record (fixture)->subject, ==, "run");
+  g_assert_cmpstr (last_record (fixture)->text, ==, "supply: isolated, limited");
+  words = bl_supply_record_words (last_record (fixture));
+  g_assert_cmpstr (words, ==, "fed by: isolating transformer, current-limited");
+  g_assert_false (bl_bench_wants_supply (fixture->bench));
+  declare (fixture, "off");
+  declare (fixture, "run");
+  g_assert_false (bl_bench_wants_supply (fixture->bench));
+  /* No step of undo takes it back: the reading goes instead. */
+  g_assert_true (bl_bench_undo (fixture->bench, &error));
+  g_assert_false (bl_bench_wants_supply (fixture->bench));
+  g_assert_cmpuint (lines_of (fixture, BL_RECORD_SUPPLY), ==, 1);
+}
+
+/* After a repair on the hot side it is asked before power comes back: each time. */
+static void
+test_before_power (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  g_autofree char *words = NULL;
+
+  declare (fixture, "run");
+  g_assert_null (bl_bench_wants_before_power (fixture->bench));
+  declare (fixture, "off");
+  enter (fixture, "X3 replaced"); /* of the isolated side */
+  declare (fixture, "run");
+  g_assert_null (bl_bench_wants_before_power (fixture->bench));
+  for (guint i = 0; i < 2; i++)
+    {
+      declare (fixture, "off");
+      enter (fixture, "C1 replaced");
+      g_assert_cmpstr (bl_bench_repaired_hot (fixture->bench), ==, "C1");
+      g_assert_null (bl_bench_wants_before_power (fixture->bench)); /* still unpowered */
+      declare (fixture, "run");
+      g_assert_cmpstr (bl_bench_wants_before_power (fixture->bench), ==, "C1");
+      g_assert_true (bl_bench_say_before_power (fixture->bench, BL_BEFORE_BUS | BL_BEFORE_PASSED, &error));
+      g_assert_no_error (error);
+      g_assert_null (bl_bench_wants_before_power (fixture->bench));
+    }
+  g_assert_cmpstr (last_record (fixture)->text, ==, "before power: bus, passed by");
+  words = bl_supply_record_words (last_record (fixture));
+  g_assert_nonnull (strstr (words, "no short"));
+  g_assert_nonnull (strstr (words, "passed by"));
+  /* Declared live all the time: the next reading under power asks. */
+  enter (fixture, "C1 replaced");
+  g_assert_null (bl_bench_wants_before_power (fixture->bench));
+  enter (fixture, "M5 5");
+  g_assert_cmpstr (bl_bench_wants_before_power (fixture->bench), ==, "C1");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -381,5 +470,7 @@ main (int argc, char **argv)
   ADD ("charge-stays", test_charge_stays);
   ADD ("charge-edited", test_charge_edited);
   ADD ("grounds", test_grounds);
+  ADD ("supply", test_supply);
+  ADD ("before-power", test_before_power);
   return g_test_run ();
 }

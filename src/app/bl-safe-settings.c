@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The shop's limits, from the settings to the open job, which knows no settings. */
+#include "config.h"
+
+#include "bl-safe-settings.h"
+
+#include "bl-application.h"
+
+BlSafeLimits
+bl_safe_settings_limits (void)
+{
+  GSettings *settings = bl_application_settings ();
+  BlSafeLimits limits = BL_SAFE_LIMITS;
+
+  if (settings == NULL)
+    return limits;
+  limits.shock_dc = g_settings_get_double (settings, "shock-dc");
+  limits.shock_ac = g_settings_get_double (settings, "shock-ac");
+  limits.ohms_below = g_settings_get_double (settings, "ohms-below");
+  limits.again_s = g_settings_get_double (settings, "ohms-again");
+  bl_safe_limits_mend (&limits);
+  return limits;
+}
+
+static void
+settings_changed (BlBench *bench, const char *key)
+{
+  if (g_str_has_prefix (key, "shock-") || g_str_has_prefix (key, "ohms-"))
+    {
+      BlSafeLimits limits = bl_safe_settings_limits ();
+      bl_bench_set_limits (bench, &limits);
+    }
+}
+
+void
+bl_safe_settings_follow (BlBench *bench)
+{
+  g_return_if_fail (BL_IS_BENCH (bench));
+  GSettings *settings = bl_application_settings ();
+  BlSafeLimits limits = bl_safe_settings_limits ();
+
+  bl_bench_set_limits (bench, &limits);
+  if (settings != NULL)
+    g_signal_connect_object (settings, "changed", G_CALLBACK (settings_changed), bench, G_CONNECT_SWAPPED);
+}
