@@ -253,9 +253,16 @@ bl_library_strike (BlLibrary *library,
   return bl_database_end (library->database, ok, doing, error);
 }
 
-static gboolean
-kind_from_name (const char *name, BlRecordKind *kind)
+const char *
+bl_record_kind_name (BlRecordKind kind)
 {
+  return (guint) kind < G_N_ELEMENTS (kind_names) ? kind_names[kind] : NULL;
+}
+
+gboolean
+bl_record_kind_parse (const char *name, BlRecordKind *kind)
+{
+  g_return_val_if_fail (kind != NULL, FALSE);
   for (guint i = 0; i < G_N_ELEMENTS (kind_names); i++)
     if (g_strcmp0 (kind_names[i], name) == 0)
       {
@@ -275,7 +282,7 @@ record_from_row (BlLibrary *library, BlStatement *statement, GError **error)
   g_autofree char *verdict = bl_statement_dup_text (statement, 12);
   g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_NOTE, subject, text);
 
-  if (!kind_from_name (name, &record->kind))
+  if (!bl_record_kind_parse (name, &record->kind))
     {
       g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT,
                    _ ("%s: unknown kind of log line: %s"), bl_database_path (library->database),

@@ -204,6 +204,10 @@ BlRecord *bl_record_new (BlRecordKind kind, const char *subject, const char *tex
 void bl_record_free (BlRecord *record);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlRecord, bl_record_free)
 
+/* "no cause": as files have it. */
+const char *bl_record_kind_name (BlRecordKind kind);
+gboolean bl_record_kind_parse (const char *name, BlRecordKind *kind);
+
 /* Appends record (its job set), giving it id and, when 0, time. */
 gboolean bl_library_append (BlLibrary *library, BlRecord *record, GError **error);
 /* The same for n of them, all or none. */
