@@ -136,6 +136,8 @@ static const struct
   { GDK_KEY_F2, 0, N_ ("F2"), N_ ("state, came back"), ask_state, FALSE },
   { 0, 0, N_ ("Alt 0–8"), N_ ("narrow to a state"), NULL, FALSE },
   { GDK_KEY_n, GDK_ALT_MASK, N_ ("Alt N"), N_ ("Numbers"), bl_jobs_page_show_numbers, TRUE },
+  { GDK_KEY_e, GDK_ALT_MASK, N_ ("Alt E"), N_ ("those shown to another bench"), bl_jobs_page_export, FALSE },
+  { GDK_KEY_i, GDK_ALT_MASK, N_ ("Alt I"), N_ ("jobs of another bench"), bl_jobs_page_import, FALSE },
   { GDK_KEY_Delete, 0, N_ ("Delete"), N_ ("out of the list"), remove_selected, FALSE },
 };
 

@@ -30,6 +30,7 @@ struct _BlJobsPage
   GtkSingleSelection *selection;
   GtkWidget *steps, *numbers, *choice;
   gint64 asked; /* the job that the choice is about */
+  GtkFileChooserNative *dialog;
 };
 
 /* The job in hand; NULL: none. (transfer none) */
@@ -38,6 +39,9 @@ const BlJob *bl_jobs_page_selected (BlJobsPage *self);
 GPtrArray *bl_jobs_page_shown (BlJobsPage *self);
 void bl_jobs_page_show_numbers (BlJobsPage *self);
 
+/* The jobs shown to a file, and jobs from one: bl-jobs-exchange.c. */
+void bl_jobs_page_export (BlJobsPage *self);
+void bl_jobs_page_import (BlJobsPage *self);
 /* Keys, buttons and what they do: bl-jobs-acts.c. */
 void bl_jobs_acts_add (BlJobsPage *self);
 

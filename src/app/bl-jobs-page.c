@@ -281,6 +281,9 @@ bl_jobs_page_dispose (GObject *object)
 {
   BlJobsPage *self = BL_JOBS_PAGE (object);
 
+  if (self->dialog != NULL)
+    gtk_native_dialog_destroy (GTK_NATIVE_DIALOG (self->dialog));
+  g_clear_object (&self->dialog);
   if (self->items != NULL)
     g_list_store_remove_all (self->items);
   gtk_widget_dispose_template (GTK_WIDGET (object), BL_TYPE_JOBS_PAGE);

@@ -279,6 +279,16 @@ bl_window_get_bench (BlWindow *self)
 }
 
 void
+bl_window_read_anew (BlWindow *self)
+{
+  g_return_if_fail (BL_IS_WINDOW (self));
+  BlBench *bench = bl_window_get_bench (self);
+
+  if (bench != NULL)
+    put_on_bench (self, bl_bench_get_job (bench)->id);
+}
+
+void
 bl_window_meters_changed (BlWindow *self)
 {
   g_return_if_fail (BL_IS_WINDOW (self));

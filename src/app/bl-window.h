@@ -25,6 +25,8 @@ void bl_window_show_place (BlWindow *self, const char *place);
 gboolean bl_window_is_on_bench (BlWindow *self, gint64 job);
 /* The job on the bench; NULL: none. (transfer none) */
 BlBench *bl_window_get_bench (BlWindow *self);
+/* Opens the job on the bench anew: something else wrote into its log. */
+void bl_window_read_anew (BlWindow *self);
 /* What the undo button would take back; NULL: nothing. */
 void bl_window_name_undo (BlWindow *self, const char *label);
 void bl_window_notify (BlWindow *self, const char *text, gboolean problem);

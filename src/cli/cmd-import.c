@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* `import`: a board or an equipment of another shop into the library.
+/* `import`: a board or an equipment of another shop, or the jobs of another bench, into the library.
  *
  * The file is read and checked before the library is opened, so that wrong input leaves no new library behind.
  * What the library has already is never doubled by accident: without an option the differences are told and nothing
@@ -7,6 +7,7 @@
 #include "config.h"
 
 #include "bl-intake.h"
+#include "bl-job-intake.h"
 #include "commands.h"
 
 #include <glib/gi18n.h>
@@ -167,6 +168,29 @@ result_words (const BlIntake *intake)
   return g_string_free (g_steal_pointer (&out), FALSE);
 }
 
+/* Jobs of another bench: what is here stays, what is not comes in. */
+static int
+import_jobs (const char *path, const char *file)
+{
+  g_autoptr (GPtrArray) problems = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_problem_free);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlJobBundle) bundle = bl_job_bundle_read (file, problems, &error);
+  g_autoptr (BlLibrary) library = NULL;
+  g_autoptr (BlJobIntake) intake = NULL;
+  g_autofree char *words = NULL, *line = NULL;
+
+  if (bundle == NULL)
+    return bl_cli_fail (file, error);
+  library = bl_library_open (path, TRUE, &error);
+  intake = library != NULL ? bl_job_intake_run (library, bundle, &error) : NULL;
+  if (intake == NULL)
+    return bl_cli_fail (path, error);
+  print_warnings (problems, file);
+  words = bl_job_intake_words (intake);
+  line = g_strconcat (words, "\n", NULL);
+  return bl_cli_print (line);
+}
+
 int
 bl_cli_run_import (int argc, char **argv)
 {
@@ -184,6 +208,8 @@ bl_cli_run_import (int argc, char **argv)
   path = options.library;
   if (!read || !options_agree (&options))
     return BL_EXIT_USAGE;
+  if (bl_job_bundle_is (rest[0]))
+    return import_jobs (path, rest[0]);
   delivery = bl_delivery_read (rest[0], problems, &error);
   if (delivery == NULL)
     return bl_cli_fail (rest[0], error);

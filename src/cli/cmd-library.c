@@ -20,7 +20,7 @@ static int run_equipments (int argc, char **argv);
 
 const BlCommand bl_library_commands[] = {
   { "import", "FILE [--merge [--theirs] | --keep-both] [--library FILE]",
-    N_ ("add a board or an equipment, a document or bundle, to the library"), bl_cli_run_import },
+    N_ ("add a board or an equipment, a document or bundle, to the library, or merge the jobs of another bench"), bl_cli_run_import },
   { "export", "BOARD FILE [--library FILE]", N_ ("write a board or an equipment of the library as a bundle"),
     run_export },
   { "boards", "[--library FILE]", N_ ("list the boards of the library"), run_boards },

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* `numbers`: what the shop's jobs add up to. */
+/* `numbers`: what the shop's jobs add up to. `export-jobs`: jobs for another bench; `import` takes them in. */
 #include "config.h"
 
+#include "bl-job-bundle.h"
 #include "bl-numbers-words.h"
 #include "commands.h"
 
@@ -9,10 +10,14 @@
 #include <math.h>
 
 static int run_numbers (int argc, char **argv);
+static int run_export_jobs (int argc, char **argv);
 
 const BlCommand bl_shop_commands[] = {
   { "numbers", "[--csv] [--board BOARD] [--months N] [--stock-months N] [--library FILE]",
     N_ ("count what the jobs of the library found, and which came back"), run_numbers },
+  { "export-jobs", "FILE [JOB ...] [--library FILE]",
+    N_ ("write jobs with their logs, photos and boards as a bundle for another bench; all when none is named"),
+    run_export_jobs },
   { NULL },
 };
 
@@ -144,4 +149,57 @@ run_numbers (int argc, char **argv)
   else if ((numbers = bl_library_numbers (library, &ask, &error)) != NULL)
     text = as_text (numbers);
   return text != NULL ? bl_cli_print (text) : bl_cli_fail (options.library, error);
+}
+
+/* --- export-jobs --- */
+
+/* Ids of the jobs with these numbers; of all where there are none. NULL with error. (transfer full) */
+static GArray *
+named_jobs (BlLibrary *library, char **numbers, GError **error)
+{
+  g_autoptr (GArray) ids = g_array_new (FALSE, FALSE, sizeof (gint64));
+  g_autoptr (GPtrArray) all = NULL;
+
+  for (guint i = 0; numbers[i] != NULL; i++)
+    {
+      gint64 id = bl_cli_find_job (library, numbers[i], error);
+      if (id == 0)
+        return NULL;
+      g_array_append_val (ids, id);
+    }
+  if (ids->len > 0)
+    return g_steal_pointer (&ids);
+  all = bl_library_jobs (library, error);
+  if (all == NULL)
+    return NULL;
+  for (guint i = 0; i < all->len; i++)
+    g_array_append_val (ids, ((BlJob *) bl_at (all, i))->id);
+  return g_steal_pointer (&ids);
+}
+
+static int
+run_export_jobs (int argc, char **argv)
+{
+  g_autofree char *path = NULL;
+  GOptionEntry entries[] = {
+    { "library", 0, 0, G_OPTION_ARG_FILENAME, &path, N_ ("the library; your own when left out"), "FILE" },
+    { NULL },
+  };
+  g_auto (GStrv) rest = NULL;
+  g_autoptr (BlLibrary) library = NULL;
+  g_autoptr (GArray) ids = NULL;
+  g_autoptr (BlJobBundle) bundle = NULL;
+  g_autoptr (GError) error = NULL;
+
+  if (!bl_cli_options (&bl_shop_commands[1], entries, argc, argv, 1, G_MAXINT, &rest))
+    return BL_EXIT_USAGE;
+  if (path == NULL)
+    path = bl_library_default_path ();
+  library = bl_library_open (path, FALSE, &error);
+  ids = library != NULL ? named_jobs (library, rest + 1, &error) : NULL;
+  bundle = ids != NULL ? bl_library_export_jobs (library, (const gint64 *) (gconstpointer) ids->data, ids->len, &error)
+                       : NULL;
+  if (bundle == NULL)
+    return bl_cli_fail (path, error);
+  return bl_job_bundle_write (bundle, rest[0], &error) ? BL_EXIT_DONE : bl_cli_fail (rest[0], error);
 }

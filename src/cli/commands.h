@@ -30,7 +30,7 @@ extern const BlCommand bl_judge_commands[];   /* judge: cmd-judge.c */
 extern const BlCommand bl_tree_commands[];    /* tree: cmd-tree.c */
 extern const BlCommand bl_diagnose_commands[]; /* diagnose: cmd-diagnose.c */
 extern const BlCommand bl_field_commands[];   /* field-sheet: cmd-field-sheet.c */
-extern const BlCommand bl_shop_commands[];    /* numbers: cmd-shop.c */
+extern const BlCommand bl_shop_commands[];    /* numbers, export-jobs: cmd-shop.c */
 extern const BlCommand bl_library_commands[]; /* import, export, boards, jobs, report ...: cmd-library.c */
 
 int bl_cli_run_import (int argc, char **argv); /* of bl_library_commands: cmd-import.c */
