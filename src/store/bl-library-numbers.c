@@ -45,6 +45,7 @@ typedef struct
   BlNumbers *numbers;
   GPtrArray *heads; /* BlJob, all */
   GHashTable *works; /* id of the job -> Work */
+  GHashTable *struck; /* ids of lines */
   GHashTable *good;  /* jobs of known-good boards */
   GHashTable *names; /* id of the board -> its name, of heads */
   GHashTable *used;  /* "BOARD\tCOMPONENT" -> BlNumbersPart, of parts */
@@ -96,6 +97,7 @@ static void
 count_clear (Count *count)
 {
   g_clear_pointer (&count->works, g_hash_table_unref);
+  g_clear_pointer (&count->struck, g_hash_table_unref);
   g_clear_pointer (&count->good, g_hash_table_unref);
   g_clear_pointer (&count->names, g_hash_table_unref);
   g_clear_pointer (&count->used, g_hash_table_unref);
@@ -237,14 +239,29 @@ take_line (Count *count, Work *work, const char *kind, const char *component, co
     }
 }
 
+/* The lines that are struck now: few, so they are looked up here rather than for each line. */
+static gboolean
+read_struck (Count *count, GError **error)
+{
+  g_autoptr (BlStatement) statement = bl_database_prepare (
+      count->library->database, _ ("counting what was done"),
+      "SELECT record FROM (SELECT record, struck, row_number () OVER (PARTITION BY record ORDER BY time DESC, id DESC)"
+      " AS place FROM strike) WHERE place = 1 AND struck", error);
+  BlStep step = BL_STEP_ERROR;
+
+  while (statement != NULL && (step = bl_statement_step (statement, error)) == BL_STEP_ROW)
+    {
+      gint64 id = bl_statement_int (statement, 0);
+      g_hash_table_add (count->struck, g_memdup2 (&id, sizeof id));
+    }
+  return step == BL_STEP_DONE;
+}
+
 /* The list of kinds is that of the index record_found, word for word. */
 static const char lines_sql[] =
-    "WITH struck AS MATERIALIZED (SELECT record FROM ("
-    "   SELECT record, struck, row_number () OVER (PARTITION BY record ORDER BY time DESC, id DESC) AS place FROM strike)"
-    "  WHERE place = 1 AND struck)"
-    " SELECT job, kind, subject, text, time FROM record"
+    "SELECT job, kind, subject, text, time, id FROM record"
     " WHERE kind IN ('part test', 'replaced', 'cause', 'no cause', 'time', 'job')"
-    "   AND kind <> 'job' AND id NOT IN (SELECT record FROM struck) ORDER BY job, time, id";
+    "   AND kind IN ('part test', 'replaced', 'cause', 'no cause', 'time') ORDER BY job, time, id";
 
 static gboolean
 read_lines (Count *count, GError **error)
@@ -258,7 +275,8 @@ read_lines (Count *count, GError **error)
       gint64 job = bl_statement_int (statement, 0);
       g_autofree char *kind = bl_statement_dup_text (statement, 1), *component = bl_statement_dup_text (statement, 2);
       g_autofree char *text = bl_statement_dup_text (statement, 3);
-      Work *work = g_hash_table_lookup (count->works, &job);
+      gint64 id = bl_statement_int (statement, 5);
+      Work *work = g_hash_table_contains (count->struck, &id) ? NULL : g_hash_table_lookup (count->works, &job);
       if (work != NULL) /* one of a job that was removed counts no more */
         take_line (count, work, kind, component, text, bl_statement_int (statement, 4));
     }
@@ -307,10 +325,9 @@ has_replaced (const Work *work, gboolean in_vain)
 
 /* --- how soon it was found --- */
 
-static const char pace_sql[] = "SELECT time, kind = 'reading' AND text <> '-' AND substr (text, 1, 2) <> '- '"
-                               "   AND coalesce ((SELECT struck FROM strike WHERE record = r.id"
-                               "                  ORDER BY strike.time DESC, strike.id DESC LIMIT 1), 0) = 0"
-                               " FROM record r WHERE job = ?1 AND time <= ?2 ORDER BY time, id";
+/* Of the index record_job alone. */
+static const char pace_sql[] = "SELECT time, kind = 'reading' AND text <> '-' AND substr (text, 1, 2) <> '- ', id"
+                               " FROM record WHERE job = ?1 AND time <= ?2 ORDER BY time, id";
 
 /* Readings until the cause was found, and the minutes from the first of them on. */
 static gboolean
@@ -327,7 +344,8 @@ walk_log (Count *count, BlStatement *statement, const Work *work, GError **error
   while ((step = bl_statement_step (statement, error)) == BL_STEP_ROW)
     {
       gint64 time = bl_statement_int (statement, 0);
-      readings += bl_statement_int (statement, 1) != 0;
+      gint64 id = bl_statement_int (statement, 2);
+      readings += bl_statement_int (statement, 1) != 0 && !g_hash_table_contains (count->struck, &id);
       if (before != 0 && time - before <= BL_NUMBERS_PAUSE)
         span += (double) (time - before);
       if (readings > 0)
@@ -503,6 +521,7 @@ begin (Count *count, BlLibrary *library, const BlNumbersAsk *ask)
   count->now = bl_library_now ();
   count->to = ask->to != 0 ? ask->to : count->now + 1;
   count->works = g_hash_table_new_full (g_int64_hash, g_int64_equal, NULL, work_free);
+  count->struck = g_hash_table_new_full (g_int64_hash, g_int64_equal, g_free, NULL);
   count->names = g_hash_table_new (g_int64_hash, g_int64_equal);
   count->used = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   count->found = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
@@ -539,7 +558,7 @@ bl_library_numbers (BlLibrary *library, const BlNumbersAsk *ask, GError **error)
   if (!read_heads (&count, error))
     return NULL;
   follow_returns (&count);
-  if (!read_lines (&count, error) || !count_jobs (&count, error))
+  if (!read_struck (&count, error) || !read_lines (&count, error) || !count_jobs (&count, error))
     return NULL;
   g_autoptr (GPtrArray) asked = asked_heads (&count);
   bl_numbers_count_months (numbers, asked, MIN (count.to, count.now));
