@@ -37,7 +37,7 @@ find (BlLibrary *library, const char *sql, const char *uid, gint64 *id, GError *
 }
 
 gint64
-bl_library_find_job (BlLibrary *library, const char *uid, GError **error)
+bl_library_job_by_uid (BlLibrary *library, const char *uid, GError **error)
 {
   gint64 id = 0;
 
