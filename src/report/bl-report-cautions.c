@@ -80,7 +80,8 @@ bl_report_draw_advice (BlPage *page)
   const BlJobReport *report = page->report;
   double volts = bl_report_highest_voltage (report->board);
 
-  bl_page_heading (page, _ ("Please note"), 30);
+  /* All of it with what ends the report: signatures do not stand on a page alone. */
+  bl_page_heading (page, _ ("Please note"), report->shop_warranty != NULL ? 230 : 165);
   if (volts > SHOCK_LIMIT_V)
     {
       draw_caution (page, _ ("Do not open the unit and do not touch the board. There are voltages inside that can kill, also "

@@ -83,8 +83,7 @@ say_cause (BlPage *page, const BlReportLine *cause)
   if (plain != NULL || mode != NULL)
     {
       g_autofree char *first = g_steal_pointer (&words);
-      g_autofree char *said = plain != NULL ? g_strdup (plain) : g_strdup_printf (_ ("what is wrong: %s"), mode);
-      words = g_strdup_printf (_ ("%s On it: %s."), first, said);
+      words = g_strdup_printf (_ ("%s What is wrong: %s."), first, plain != NULL ? plain : mode);
     }
   say (page, words);
   if (stage == NULL && component != NULL && g_strcmp0 (component->stage, cause->subject) != 0)

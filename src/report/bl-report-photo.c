@@ -6,6 +6,7 @@
 
 #include "bl-report-parts.h"
 
+#include "bl-places.h"
 #include "bl-report-choice.h"
 #include "bl-report.h"
 #include "bl-shape-draw.h"
@@ -176,7 +177,7 @@ draw_points (const Frame *frame)
         continue; /* a documented board has more points than names find room */
       bl_shape_draw (page->cr, bl_shape_for_verdict (line->verdict, line->band), x, y, 11,
                      bl_palette_get (TRUE), TRUE);
-      draw_chip (frame, x + 7, y, point->id, &page->palette->chip, &page->palette->chip_ink, 6.5);
+      draw_chip (frame, x + 7, y, bl_report_short_id (point->id), &page->palette->chip, &page->palette->chip_ink, 6.5);
     }
 }
 
@@ -293,10 +294,14 @@ bl_report_photo_has_fault (const BlJobReport *report, const BlPhoto *photo)
   return FALSE;
 }
 
-static const char *
-photo_title (const BlPhoto *photo)
+/* With the board it is of, in an equipment. (transfer full) */
+static char *
+photo_title (const BlJobReport *report, const BlPhoto *photo)
 {
-  return photo->title != NULL ? photo->title : photo->side != NULL ? photo->side : photo->id;
+  const char *title = photo->title != NULL ? photo->title : photo->side != NULL ? photo->side : bl_report_short_id (photo->id);
+  g_autofree char *role = report->equipment != NULL ? bl_place_role (photo->id) : NULL;
+
+  return role != NULL ? g_strdup_printf (_ ("board %s: %s"), role, title) : g_strdup (title);
 }
 
 double
@@ -366,6 +371,7 @@ draw_board_photos (BlPage *page)
     {
       const BlPhoto *photo = bl_at (report->board->photos, i);
       GBytes *image = g_hash_table_lookup (report->photos, photo->id);
+      g_autofree char *title = photo_title (report, photo);
       double max_h, height;
       if (image == NULL || (headed && !says_something (report, photo)))
         continue;
@@ -376,7 +382,7 @@ draw_board_photos (BlPage *page)
       height = picture_height (page, image, page->w, max_h);
       bl_page_need (page, height + 16);
       page->y += bl_report_draw_board_photo (page, photo, image, page->w, max_h, TRUE) + 2;
-      bl_page_paragraph (page, 0, &caption, photo_title (photo));
+      bl_page_paragraph (page, 0, &caption, title);
       bl_page_space (page, 8);
     }
 }

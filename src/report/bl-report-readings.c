@@ -226,6 +226,15 @@ draw_note_below (BlPage *page)
     }
 }
 
+static gboolean
+has_readings (const BlJobReport *report)
+{
+  for (guint i = 0; i < report->lines->len; i++)
+    if (((const BlReportLine *) bl_at (report->lines, i))->kind == BL_REPORT_READING)
+      return TRUE;
+  return FALSE;
+}
+
 void
 bl_report_draw_readings (BlPage *page)
 {
@@ -238,9 +247,14 @@ bl_report_draw_readings (BlPage *page)
     [VERDICT] = { _ ("verdict"), 0.135, PANGO_ALIGN_LEFT },
   };
   g_autofree char *why = NULL;
-  guint round = 1, from = 0, n = bl_len (report->lines), drawn = 0;
+  guint round = 1, from = 0, n = bl_len (report->lines);
 
   bl_page_heading (page, _ ("Readings"), 14 + 2 * ROW);
+  if (!has_readings (report))
+    {
+      bl_page_paragraph (page, 0, &text, _ ("Nothing was measured yet."));
+      return;
+    }
   bl_table_begin (page, columns, N_COLUMNS, ROW);
   for (guint i = 0; i <= n; i++)
     {
@@ -251,15 +265,11 @@ bl_report_draw_readings (BlPage *page)
       lines = readings_between (report, from, i);
       if (lines->len > 0)
         draw_round (page, round, why, lines);
-      drawn += lines->len;
       from = i + 1;
       round++;
       g_clear_pointer (&why, g_free);
       why = line != NULL ? round_reason (line) : NULL;
     }
   bl_table_end (page);
-  if (drawn == 0)
-    bl_page_paragraph (page, 0, &text, _ ("Nothing was measured yet."));
-  else
-    draw_note_below (page);
+  draw_note_below (page);
 }

@@ -36,7 +36,7 @@ part_name (const BlJobReport *report, const BlReportLine *line)
 
   if (report->audience == BL_REPORT_FOR_SHOP || plain == NULL)
     return bl_report_component_name (report->board, subject);
-  return g_strdup_printf (_ ("%s: %s"), subject, plain);
+  return g_strdup_printf (_ ("%s: %s"), bl_report_short_id (subject), plain);
 }
 
 static void

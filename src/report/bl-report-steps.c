@@ -286,11 +286,13 @@ bl_report_draw_steps (BlPage *page)
                                     { _ ("leading after it"), 0.28, PANGO_ALIGN_LEFT },
                                     { _ ("elsewhere"), 0.1, PANGO_ALIGN_RIGHT },
                                     { _ ("still wrong"), 0.1, PANGO_ALIGN_RIGHT } };
+  gboolean chart = report->steps->len > 1; /* of one step there is no course to see */
 
   if (report->steps->len == 0)
     return;
-  bl_page_heading (page, _ ("Odds at each step"), CHART + 30);
-  draw_chart (page);
+  bl_page_heading (page, _ ("Odds at each step"), chart ? CHART + 30 : 36);
+  if (chart)
+    draw_chart (page);
   draw_way (page);
   page->y += 4;
   bl_table_begin (page, columns, G_N_ELEMENTS (columns), 18);
