@@ -372,6 +372,18 @@ focus_later (GtkWidget *widget)
   gtk_widget_add_tick_callback (widget, focus_now, NULL, NULL);
 }
 
+/* The parts of the bench, with the line of places above them. */
+static GtkWidget *
+below_places (BlBenchPage *self)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+
+  gtk_box_append (GTK_BOX (box), bl_bench_boxes_build (self));
+  gtk_widget_set_vexpand (self->layout, TRUE);
+  gtk_box_append (GTK_BOX (box), self->layout);
+  return box;
+}
+
 static void
 bl_bench_page_init (BlBenchPage *self)
 {
@@ -389,11 +401,10 @@ bl_bench_page_init (BlBenchPage *self)
   gtk_stack_set_hhomogeneous (GTK_STACK (self->stack), FALSE);
   gtk_stack_set_vhomogeneous (GTK_STACK (self->stack), FALSE);
   gtk_stack_add_named (GTK_STACK (self->stack), self->no_job, "none");
-  gtk_stack_add_named (GTK_STACK (self->stack), self->layout, "bench");
+  gtk_stack_add_named (GTK_STACK (self->stack), below_places (self), "bench");
   gtk_stack_add_named (GTK_STACK (self->stack), self->probe, "probe");
   gtk_widget_set_vexpand (self->stack, TRUE);
   gtk_box_append (GTK_BOX (self->box), self->banner);
-  gtk_box_append (GTK_BOX (self->box), bl_bench_boxes_build (self));
   gtk_box_append (GTK_BOX (self->box), self->stack);
   gtk_box_append (GTK_BOX (self->box), self->keys);
   self->overlay = gtk_overlay_new ();

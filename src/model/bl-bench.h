@@ -18,7 +18,7 @@ const BlMeasurement *bl_measurement_item_get_measurement (BlMeasurementItem *sel
 const char *bl_measurement_item_get_title (BlMeasurementItem *self);
 /* The name to show first: the test point's id, or the measurement's own. */
 const char *bl_measurement_item_get_point (BlMeasurementItem *self);
-/* The same without the box it is in, in a job on an equipment. */
+/* The same as a list has it that says which box it is in; of a check between the boxes its own name. */
 const char *bl_measurement_item_get_name (BlMeasurementItem *self);
 /* Section of the stage it reads, of the first stage its effects name, or NULL; what is of none in a box of an equipment
  * has the role and a slash. */

@@ -109,11 +109,15 @@ set_from (BlMeasurementItem *self, const BlBoard *board, double followed)
   self->from_long = bl_band_from_long (board, self->measurement, self->band, followed);
 }
 
-/* Below the name of its box a point is called as on its board: "TP5" of "wall/TP5". (transfer full) */
+/* Below the name of its box a point is called as on its board: "TP5" of "wall/TP5". What is checked between the boxes goes
+ * by its own name, as on the drawing: several checks share a terminal. (transfer full) */
 static char *
 name_in_box (const char *id, const char *point)
 {
   const char *slash = strchr (id, '/');
+
+  if (slash == NULL && strchr (point, '/') != NULL)
+    return g_strdup (id);
   gsize length = slash != NULL ? (gsize) (slash - id) + 1 : 0;
 
   return g_strdup (length > 0 && strncmp (id, point, length) == 0 ? point + length : point);

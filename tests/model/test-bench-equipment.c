@@ -56,9 +56,11 @@ static BlBench *
 open_job (Fixture *fixture, gint64 job)
 {
   g_autoptr (GError) error = NULL;
+  gint64 start = g_get_monotonic_time ();
   BlBench *bench = bl_bench_new (fixture->library, job, &error);
 
   g_assert_no_error (error);
+  g_test_message ("opened in %.1f ms", (double) (g_get_monotonic_time () - start) / 1000);
   return bench;
 }
 
@@ -143,6 +145,7 @@ test_order (Fixture *fixture, gconstpointer unused)
   g_assert_cmpstr (g_ptr_array_index (groups, 1), ==, "wall");
   g_assert_cmpstr (g_ptr_array_index (groups, 2), ==, "roof");
   g_assert_cmpstr (bl_measurement_item_get_name (bl_bench_find (fixture->bench, "wall/V12")), ==, "TP12");
+  g_assert_cmpstr (bl_measurement_item_get_name (bl_bench_find (fixture->bench, "L-DROP")), ==, "L-DROP");
 }
 
 static void
@@ -243,7 +246,11 @@ test_places (Fixture *fixture, gconstpointer unused)
   g_assert_null (bl_bench_get_trouble (bench));
   before = place_odds (bench, "conductors");
   g_assert_null (bl_bench_isolated_role (bench));
+  g_test_timer_start ();
   enter (bench, "LN-WALL 230");
+  g_test_message ("entry with its verdict: %.1f ms", 1000 * g_test_timer_elapsed ());
+  bl_bench_settle (bench);
+  g_test_message ("... and the odds: %.1f ms", 1000 * g_test_timer_elapsed ());
   enter (bench, "LN-ROOF 0.1");
   enter (bench, "L-DROP 229");
   g_assert_cmpstr (word_of (bench, "LN-ROOF"), ==, "absent");
