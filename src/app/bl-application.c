@@ -13,6 +13,7 @@
 #include <unistd.h>
 
 #include "bl-bundle.h"
+#include "bl-job-link.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -26,6 +27,7 @@ struct _BlApplication
   gboolean demo;
   BlLibrary *library;
   GError *trouble; /* why there is no library */
+  char *link;      /* address of the job to open first, or NULL */
 };
 
 G_DEFINE_FINAL_TYPE (BlApplication, bl_application, ADW_TYPE_APPLICATION)
@@ -184,6 +186,9 @@ bl_application_activate (GApplication *application)
   if (window == NULL)
     window = GTK_WINDOW (bl_window_new (self, self->library, self->trouble));
   gtk_window_present (window);
+  if (self->link != NULL && BL_IS_WINDOW (window))
+    bl_window_open_link (BL_WINDOW (window), self->link);
+  g_clear_pointer (&self->link, g_free);
 }
 
 static void
@@ -194,7 +199,14 @@ bl_application_open (GApplication *application, GFile **files, int n_files, cons
   open_library (self);
   for (int i = 0; i < n_files && self->library != NULL; i++)
     {
-      g_autofree char *path = g_file_get_path (files[i]);
+      g_autofree char *path = g_file_get_path (files[i]), *uri = g_file_get_uri (files[i]);
+      g_autofree char *job = bl_job_link_parse (uri);
+      if (job != NULL)
+        {
+          g_free (self->link);
+          self->link = g_steal_pointer (&uri);
+          continue;
+        }
       if (path != NULL)
         import_file (self, path);
     }
@@ -232,6 +244,7 @@ bl_application_finalize (GObject *object)
   BlApplication *self = BL_APPLICATION (object);
 
   g_free (self->library_path);
+  g_free (self->link);
   g_clear_error (&self->trouble);
   g_clear_pointer (&self->library, bl_library_close);
   G_OBJECT_CLASS (bl_application_parent_class)->finalize (object);

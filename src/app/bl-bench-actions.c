@@ -297,4 +297,5 @@ bl_bench_actions_add (BlBenchPage *self)
   bl_bench_find_add_actions (self);
   bl_bench_choices_add_actions (self);
   bl_bench_told_add_actions (self);
+  bl_bench_label_add_actions (self);
 }

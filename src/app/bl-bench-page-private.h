@@ -216,4 +216,7 @@ void bl_bench_choices_part (BlBenchPage *self, const char *component);
 void bl_bench_name_ask (BlBenchPage *self);
 void bl_bench_name_entered (BlBenchPage *self, const char *tag, const char *words);
 
+/* bl-bench-label.c: the label of the job. */
+void bl_bench_label_add_actions (BlBenchPage *self);
+
 G_END_DECLS

@@ -12,6 +12,7 @@
 
 #include "bl-job-row.h"
 #include "bl-job-states.h"
+#include "bl-jobs-scan.h"
 #include "bl-library-known-good.h"
 #include "bl-numbers-page.h"
 #include "bl-steps-bar.h"
@@ -236,6 +237,8 @@ search_changed (BlJobsPage *self)
 static void
 search_entered (BlJobsPage *self)
 {
+  if (bl_jobs_scan_entered (GTK_WIDGET (self), self->search))
+    return;
   if (g_list_model_get_n_items (G_LIST_MODEL (self->items)) > 0)
     row_activated (self->list, 0, self);
 }
@@ -343,6 +346,7 @@ bl_jobs_page_new (BlLibrary *library)
   BlJobsPage *self = g_object_new (BL_TYPE_JOBS_PAGE, NULL);
 
   self->library = library;
+  bl_jobs_scan_attach (GTK_WIDGET (self), self->search);
   self->steps = bl_steps_bar_new (library, BL_STEPS_JOBS, 0);
   gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (GTK_WIDGET (self->search))), self->steps,
                               gtk_widget_get_prev_sibling (GTK_WIDGET (self->search)));

@@ -17,10 +17,12 @@
 #include "bl-bench-page.h"
 #include "bl-boards-page.h"
 #include "bl-frame-memory.h"
+#include "bl-job-link.h"
 #include "bl-jobs-page.h"
-#include "bl-new-job.h"
+#include "bl-library-take-in.h"
 #include "bl-preferences.h"
 #include "bl-style.h"
+#include "bl-take-in-page.h"
 
 #define NOTICE_S 6
 
@@ -35,7 +37,8 @@ struct _BlWindow
   GtkWidget *undo_button, *notice, *folder_button;
   GFile *notice_file; /* what the button shows, or NULL */
   GtkStack *stack;
-  GtkWidget *bench_page, *jobs_page, *boards_page;
+  GtkWidget *bench_page, *jobs_page, *boards_page, *take_in_page;
+  char *came_from; /* place that taking in was begun at */
   guint notice_timeout;
 };
 
@@ -185,6 +188,8 @@ bl_window_show_place (BlWindow *self, const char *place)
     }
   else if (g_str_equal (place, "boards"))
     bl_boards_page_refresh (BL_BOARDS_PAGE (self->boards_page));
+  else if (g_str_equal (place, "take-in"))
+    bl_take_in_page_enter (BL_TAKE_IN_PAGE (self->take_in_page));
   else
     bl_bench_page_focus (BL_BENCH_PAGE (self->bench_page));
   update_head (self);
@@ -194,6 +199,12 @@ static void
 place_activated (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   bl_window_show_place (data, g_variant_get_string (parameter, NULL));
+}
+
+static void
+open_taken (BlWindow *self, gint64 job)
+{
+  bl_window_open_job (self, job);
 }
 
 static void
@@ -216,6 +227,54 @@ add_places (BlWindow *self)
       gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "s", places[i].id);
       gtk_box_append (self->places, button);
     }
+}
+
+static void
+leave_take_in (BlWindow *self)
+{
+  bl_window_show_place (self, self->came_from != NULL ? self->came_from : "jobs");
+}
+
+void
+bl_window_take_in (BlWindow *self, GFile *photo)
+{
+  g_return_if_fail (BL_IS_WINDOW (self));
+  const char *place = gtk_stack_get_visible_child_name (self->stack);
+
+  if (self->library == NULL)
+    return;
+  if (self->take_in_page == NULL)
+    {
+      self->take_in_page = bl_take_in_page_new (self->library);
+      g_signal_connect_object (self->take_in_page, "left", G_CALLBACK (leave_take_in), self, G_CONNECT_SWAPPED);
+      g_signal_connect_object (self->take_in_page, "open", G_CALLBACK (open_taken), self, G_CONNECT_SWAPPED);
+      gtk_stack_add_named (self->stack, self->take_in_page, "take-in");
+    }
+  if (g_strcmp0 (place, "take-in") != 0)
+    {
+      g_free (self->came_from);
+      self->came_from = g_strdup (place);
+    }
+  bl_window_show_place (self, "take-in");
+  if (photo != NULL)
+    bl_take_in_page_add_photo (BL_TAKE_IN_PAGE (self->take_in_page), photo);
+}
+
+gboolean
+bl_window_open_link (BlWindow *self, const char *text)
+{
+  g_return_val_if_fail (BL_IS_WINDOW (self) && text != NULL, FALSE);
+  g_autofree char *uid = bl_job_link_parse (text);
+  g_autoptr (GError) error = NULL;
+
+  if (uid == NULL || self->library == NULL)
+    return FALSE;
+  gint64 job = bl_library_find_job (self->library, uid, &error);
+  if (job != 0)
+    bl_window_open_job (self, job);
+  else
+    bl_window_notify (self, error != NULL ? error->message : _ ("The job of this label is not in this library."), TRUE);
+  return TRUE;
 }
 
 /* FALSE: it was not opened, and that was said. */
@@ -303,9 +362,7 @@ bl_window_meters_changed (BlWindow *self)
 static void
 new_job (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  BlWindow *self = data;
-  if (self->library != NULL)
-    bl_new_job_present (GTK_WINDOW (self), self->library);
+  bl_window_take_in (data, NULL);
 }
 
 static void
@@ -354,7 +411,9 @@ free_entered (BlWindow *self)
 {
   const char *text = gtk_editable_get_text (GTK_EDITABLE (self->free_entry));
 
-  if (*text == '\0' || bl_bench_page_enter (BL_BENCH_PAGE (self->bench_page), text))
+  if (bl_window_open_link (self, text))
+    gtk_editable_set_text (GTK_EDITABLE (self->free_entry), "");
+  else if (*text == '\0' || bl_bench_page_enter (BL_BENCH_PAGE (self->bench_page), text))
     {
       gtk_editable_set_text (GTK_EDITABLE (self->free_entry), "");
       bl_bench_page_focus (BL_BENCH_PAGE (self->bench_page));
@@ -480,6 +539,7 @@ bl_window_dispose (GObject *object)
 
   g_clear_handle_id (&self->notice_timeout, g_source_remove);
   g_clear_object (&self->notice_file);
+  g_clear_pointer (&self->came_from, g_free);
   gtk_widget_dispose_template (GTK_WIDGET (object), BL_TYPE_WINDOW);
   G_OBJECT_CLASS (bl_window_parent_class)->dispose (object);
 }

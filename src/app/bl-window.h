@@ -13,6 +13,11 @@ G_DECLARE_FINAL_TYPE (BlWindow, bl_window, BL, WINDOW, AdwApplicationWindow)
 
 /* library: of the application; NULL when it could not be opened, then trouble says why. */
 GtkWidget *bl_window_new (BlApplication *application, BlLibrary *library, const GError *trouble);
+/* Opens the counter, where a job is taken in; photo: added to what is there, or NULL. */
+void bl_window_take_in (BlWindow *self, GFile *photo);
+/* Opens the job whose address text is, as a label says it or a scanner types it; that it is not in the library is said.
+ * FALSE: text is no such address. */
+gboolean bl_window_open_link (BlWindow *self, const char *text);
 /* Opens a job on the bench. */
 void bl_window_open_job (BlWindow *self, gint64 job);
 /* The document of a board was edited: a job on the bench that belongs to it reads it anew. */

@@ -30,6 +30,8 @@ const BlCommand bl_library_commands[] = {
   { "point-sheet", "BOARD FILE.pdf [--library FILE]", N_ ("write the test points of a board, photo by photo, as PDF"),
     run_point_sheet },
   { "equipments", "[--library FILE]", N_ ("list the equipments of the library, their boards by role"), run_equipments },
+  { "label", "JOB FILE.pdf [--size 62x29|89x36|A4|Letter] [--library FILE]", N_ ("write the label of a job as PDF"),
+    bl_cli_run_label },
   { NULL },
 };
 

@@ -33,6 +33,7 @@ extern const BlCommand bl_field_commands[];   /* field-sheet: cmd-field-sheet.c 
 extern const BlCommand bl_shop_commands[];    /* numbers, export-jobs: cmd-shop.c */
 extern const BlCommand bl_library_commands[]; /* import, export, boards, jobs, report ...: cmd-library.c */
 
+int bl_cli_run_label (int argc, char **argv);  /* of bl_library_commands: cmd-label.c */
 int bl_cli_run_import (int argc, char **argv); /* of bl_library_commands: cmd-import.c */
 int bl_cli_run_report (int argc, char **argv); /* cmd-report.c */
 

@@ -5,7 +5,6 @@
 #include "fixture.h"
 
 #include "bl-focus-panel.h"
-#include "bl-new-job.h"
 #include "bl-preferences.h"
 #include "bl-window.h"
 
@@ -41,7 +40,7 @@ test_window (AppFixture *fixture, gconstpointer unused)
   bl_window_open_job (BL_WINDOW (window), fixture->job);
   settle (window);
   bl_preferences_present (GTK_WINDOW (window), NULL, NULL);
-  bl_new_job_present (GTK_WINDOW (window), fixture->library);
+  bl_window_take_in (BL_WINDOW (window), NULL);
   settle (window);
   gtk_window_destroy (GTK_WINDOW (window));
   while (g_main_context_iteration (NULL, FALSE))
