@@ -55,6 +55,13 @@ def camera_of(png, raw):
     return f"filesrc location={raw} ! rawvideoparse width=640 height=480 format=gray8 framerate=10/1"
 
 
+def fill(app, *texts):
+    """Each text in its field; Enter goes on to the next."""
+    for text in texts:
+        app.type(text)
+        app.keys("Return")
+
+
 def on_bench(app, number):
     app.find(f"Job {number} · …", "label")
 
@@ -77,14 +84,11 @@ def main():
     app.keys("ctrl+n")
     app.find("Board", "text")
     assert str(number) in [n.queryText().getText(0, 20) for n in app.nodes("text") if n.name == "Job number"]
-    app.type("w350\n")
+    fill(app, "w350")
     app.type("Q")
     app.find("Edition Q is not documented…", "label")
     app.keys("BackSpace")
-    app.type("C\n")
-    app.type(SERIAL + "\n")
-    app.type("Ms Okafor\n")
-    app.type("Hearthway 350\n")
+    fill(app, "C", SERIAL, "Ms Okafor", "Hearthway 350")
     app.type("blinks five times after rain")
     app.keys("Tab")
     app.type("remote control")
@@ -109,10 +113,11 @@ def main():
 
     # A hand scanner types it into the search of the jobs, and the serial number at the counter.
     app.keys("ctrl+3")
-    app.type("benchlore:job/" + job["uid"] + "\n")
+    app.click(app.find("Search jobs", "text"))
+    fill(app, "benchlore:job/" + job["uid"])
     on_bench(app, number)
     app.keys("ctrl+n")
-    app.type("w350\nC\n" + SERIAL.lower().replace("-", "") + "\n")
+    fill(app, "w350", "C", SERIAL.lower().replace("-", ""))
     app.find(f"Job {number}, …", "label")
     app.keys("alt+r")
     app.find(f"returned from job {number}", "push button")
