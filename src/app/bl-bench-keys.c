@@ -91,7 +91,6 @@ static const BlKey keys[] = {
   { GDK_KEY_n, C, N_ ("Ctrl N"), N_ ("new job"), "win.new-job", NULL, FALSE, 0 },
   { GDK_KEY_p, C, N_ ("Ctrl P"), N_ ("report: PDF or on paper"), "win.report", NULL, FALSE, 0 },
   { GDK_KEY_l, C | S, N_ ("Ctrl Shift L"), N_ ("label of the job"), "bench.label", NULL, FALSE, 0 },
-  { GDK_KEY_p, C, N_ ("Ctrl P"), N_ ("report as PDF"), "win.report", NULL, FALSE, 0 },
   { GDK_KEY_comma, C, N_ ("Ctrl ,"), N_ ("preferences"), "win.preferences", NULL, FALSE, 0 },
   { GDK_KEY_F1, 0, N_ ("F1"), N_ ("this list of keys"), "win.keys", NULL, FALSE, 0 },
 };
