@@ -131,7 +131,9 @@ def repaired(program, job):
     program.keys("c", "d")
     drive.wait_for(lambda: log(job, "supply")[-1] == "before power: bus, limited, discharge", "the answers in the log")
     # Each time: and passed by with Esc.
-    program.keys("F2", "1", "Escape")
+    program.keys("F2", "1")
+    said(program, "Prove dead now?")
+    program.keys("Escape")
     enter(program, "R2 replaced")
     drive.wait_for(lambda: len(log(job, "replaced")) == 2, "the second part in the log")
     program.keys("F2", "2")
@@ -142,11 +144,16 @@ def repaired(program, job):
 
 def cautions(program):
     program.keys("F1")
-    time.sleep(1)
+    program.wait_dialog("Keys")
     program.keys("c")
+    program.wait_dialog("Cautions")
     said(program, "Local codes and licensed practice come first. This sheet reminds")
     picture(program, "cautions")
-    program.keys("Escape", "Escape")
+    program.keys("Escape")
+    program.wait_dialog("Keys")
+    program.keys("Escape")
+    time.sleep(0.3)
+    program.focus()
 
 
 def main():
