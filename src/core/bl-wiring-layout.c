@@ -8,7 +8,8 @@
  * at the right below each other.
  *
  * Room is given up in this order: space between lines, titles above their lines, names of checks, shapes. Some boxes,
- * ten conductors, thirty checks; nothing is measured or drawn here but by the caller's function. */
+ * ten conductors, thirty checks; nothing is measured or drawn here but by the caller's function. Longer than a file should
+ * be, because the heights of slots and what is put into them know the same measures. */
 #include "config.h"
 
 #include "bl-wiring-layout.h"
