@@ -386,10 +386,31 @@ set_removed (BlLibrary *library, gint64 id, gboolean removed, GError **error)
 }
 
 gboolean
+bl_library_check_no_jobs_on (BlLibrary *library, gint64 equipment, GError **error)
+{
+  g_autoptr (BlStatement) statement =
+      bl_database_prepare (library->database, _ ("deleting the equipment"),
+                           "SELECT count(*) FROM job WHERE equipment = ?1 AND NOT removed", error);
+
+  if (statement == NULL)
+    return FALSE;
+  bl_statement_bind_int (statement, 1, equipment);
+  if (bl_statement_step (statement, error) != BL_STEP_ROW)
+    return FALSE;
+  gint64 n = bl_statement_int (statement, 0);
+  if (n > 0)
+    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID,
+                 g_dngettext (GETTEXT_PACKAGE, "%s: the equipment stays: %" G_GINT64_FORMAT " job belongs to it",
+                              "%s: the equipment stays: %" G_GINT64_FORMAT " jobs belong to it", (gulong) n),
+                 bl_database_path (library->database), n);
+  return n == 0;
+}
+
+gboolean
 bl_library_delete_equipment (BlLibrary *library, gint64 id, GError **error)
 {
   g_return_val_if_fail (library != NULL, FALSE);
-  return set_removed (library, id, TRUE, error);
+  return bl_library_check_no_jobs_on (library, id, error) && set_removed (library, id, TRUE, error);
 }
 
 gboolean

@@ -596,11 +596,12 @@ static const char photos_sql[] =
   " AND photo NOT IN (SELECT json_extract (j.value, '$.id') FROM board b, json_each (b.document, '$.photos') j"
   "                   WHERE b.id = board_photo.board)";
 
-/* Removed equipments of boards that are deleted: both were kept for the steps. */
+/* Removed equipments of boards that are deleted: both were kept for the steps. One that a job names, if only a job out of
+ * sight, stays, and its boards with it. */
 static const char equipments_sql[] =
   "DELETE FROM equipment WHERE removed = 1 AND id IN (SELECT e.equipment FROM equipment_board e JOIN board b"
   " ON b.id = e.board WHERE b.deleted = 1) AND NOT EXISTS (SELECT 1 FROM step_item WHERE kind = 'equipment'"
-  " AND subject = CAST (equipment.id AS TEXT))";
+  " AND subject = CAST (equipment.id AS TEXT)) AND NOT EXISTS (SELECT 1 FROM job WHERE job.equipment = equipment.id)";
 
 static gboolean
 run_today (BlLibrary *library, const char *sql)

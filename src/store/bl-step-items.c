@@ -356,15 +356,16 @@ check_board (BlLibrary *library, const char *subject, const json_t *to, GError *
   return ok || outdated (error, reason->message);
 }
 
-/* An equipment comes back to boards that are there. */
+/* An equipment comes back to boards that are there, and does not leave its jobs. */
 static gboolean
 check_equipment (BlLibrary *library, const char *subject, const json_t *to, GError **error)
 {
   g_autoptr (GError) reason = NULL;
+  gint64 id = g_ascii_strtoll (subject, NULL, 10);
+  gboolean ok = json_integer_value (json_array_get (to, 0)) != 0 ? bl_library_check_no_jobs_on (library, id, &reason)
+                                                                 : bl_library_check_boards_of (library, id, &reason);
 
-  return json_integer_value (json_array_get (to, 0)) != 0
-         || bl_library_check_boards_of (library, g_ascii_strtoll (subject, NULL, 10), &reason)
-         || outdated (error, reason->message);
+  return ok || outdated (error, reason->message);
 }
 
 static gboolean

@@ -229,6 +229,67 @@ test_delete_undone (Fixture *f, gconstpointer data)
   g_assert_cmpuint (count (f->library), ==, 1);
 }
 
+static gint64
+add_job_on (Fixture *f, gint64 equipment)
+{
+  g_autoptr (BlJob) job = bl_job_new ();
+  g_autoptr (GError) error = NULL;
+
+  job->equipment = equipment;
+  gint64 id = bl_library_add_job (f->library, job, &error);
+  g_assert_no_error (error);
+  return id;
+}
+
+/* A job needs the equipment that it is about: deleting that is refused, and so is deleting it again by redo. */
+static void
+test_delete_with_job (Fixture *f, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_auto (BlStepTaken) taken = { 0 };
+  gint64 boards[2], id = add_pair (f->library, boards);
+
+  g_assert_true (bl_library_begin_step (f->library, BL_STEPS_BOARDS, 0, "equipment", &error));
+  g_assert_true (bl_library_end_step (f->library, bl_library_delete_equipment (f->library, id, &error), NULL, &error));
+  g_assert_true (take_boards_step (f->library, TRUE, &error));
+  add_job_on (f, id);
+  g_assert_false (bl_library_take_step (f->library, BL_STEPS_BOARDS, 0, FALSE, &taken, &error));
+  g_assert_nonnull (strstr (error->message, "1 job"));
+  g_clear_error (&error);
+  g_assert_false (bl_library_delete_equipment (f->library, id, &error));
+  g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID);
+  g_assert_nonnull (strstr (error->message, "1 job"));
+  g_assert_cmpuint (count (f->library), ==, 1);
+}
+
+static gint64
+after_days (void)
+{
+  return g_get_real_time () + 3 * G_TIME_SPAN_DAY;
+}
+
+/* A job out of sight still names its equipment; that must not keep the steps of other days for ever. */
+static void
+test_forget_with_job (Fixture *f, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  gint64 boards[2], id;
+  guint n = 0;
+
+  reopen (f);
+  id = add_pair (f->library, boards);
+  g_assert_true (bl_library_remove_job (f->library, add_job_on (f, id), &error));
+  g_assert_true (bl_library_begin_step (f->library, BL_STEPS_BOARDS, 0, "both", &error));
+  g_assert_true (bl_library_delete_equipment (f->library, id, &error));
+  g_assert_true (bl_library_end_step (f->library, bl_library_delete_board (f->library, boards[1], &error), NULL, &error));
+  g_assert_no_error (error);
+  bl_library_set_clock (after_days);
+  reopen (f);
+  bl_library_set_clock (NULL);
+  bl_library_steps_size (f->library, &n);
+  g_assert_cmpuint (n, ==, 0);
+}
+
 /* A removed one that is put again comes back under its number. */
 static void
 test_again (Fixture *f, gconstpointer data)
@@ -331,6 +392,8 @@ main (int argc, char **argv)
   ADD ("put", test_put);
   ADD ("delete", test_delete);
   ADD ("delete-undone", test_delete_undone);
+  ADD ("delete-with-job", test_delete_with_job);
+  ADD ("forget-with-job", test_forget_with_job);
   ADD ("again", test_again);
   ADD ("bundle", test_bundle);
   ADD ("bare", test_bare);
