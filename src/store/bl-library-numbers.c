@@ -37,6 +37,7 @@ typedef struct
   GPtrArray *parts; /* Part */
   gint64 back;      /* when it first came back; 0: it did not */
   double spent;     /* minutes */
+  gboolean cause_in_part, replaced_in_part; /* in a job that is part of this one */
 } Work;
 
 typedef struct
@@ -218,12 +219,14 @@ take_line (Count *count, Work *work, const char *kind, const char *component, co
     return;
   Part *part = part_of (work, component);
   gboolean replaced = g_str_equal (kind, "replaced");
+  /* A line from before the job came along from the whole one's log, where it counts already. */
+  gboolean copied = count->numbers->ask.board == 0 && work->head->part_of != 0 && time < work->head->created;
   gboolean bad = g_str_equal (kind, "part test") && text != NULL && !g_str_equal (text, "good");
 
   if (replaced)
     {
       part->replaced++;
-      if (in_period (count, time)
+      if (!copied && in_period (count, time)
           && (count->numbers->ask.board == 0 || work->head->board == count->numbers->ask.board))
         add_part (count, count->used, count->numbers->parts, work, component);
     }
@@ -308,12 +311,14 @@ found_time (const Work *work)
 static gboolean
 has_cause (const Work *work)
 {
-  return found_time (work) != 0;
+  return work->cause_in_part || found_time (work) != 0;
 }
 
 static gboolean
 has_replaced (const Work *work, gboolean in_vain)
 {
+  if (!in_vain && work->replaced_in_part)
+    return TRUE;
   for (guint i = 0; i < work->parts->len; i++)
     {
       const Part *part = bl_at (work->parts, i);
@@ -321,6 +326,23 @@ has_replaced (const Work *work, gboolean in_vain)
         return TRUE;
     }
   return FALSE;
+}
+
+/* Of all editions, what was found and done in a job that is part of another was found and done in that one. */
+static void
+follow_parts (Count *count)
+{
+  for (guint i = 0; count->numbers->ask.board == 0 && i < count->heads->len; i++)
+    {
+      const BlJob *job = bl_at (count->heads, i);
+      const Work *part = g_hash_table_lookup (count->works, &job->id);
+      Work *whole = job->part_of != 0 ? g_hash_table_lookup (count->works, &job->part_of) : NULL;
+      if (whole == NULL)
+        continue;
+      whole->cause_in_part = whole->cause_in_part || has_cause (part);
+      whole->replaced_in_part = whole->replaced_in_part || has_replaced (part, FALSE);
+      whole->spent += part->spent;
+    }
 }
 
 /* --- how soon it was found --- */
@@ -491,7 +513,7 @@ count_job (Count *count, BlStatement *pace, const Work *work, GError **error)
   if (!job->closed || !in_period (count, job->handed_back))
     return TRUE;
   count_ended (count, work);
-  return !has_cause (work) || walk_log (count, pace, work, error);
+  return found_time (work) == 0 || walk_log (count, pace, work, error);
 }
 
 /* --- all of it --- */
@@ -538,6 +560,7 @@ count_jobs (Count *count, GError **error)
 
   if (pace == NULL)
     return FALSE;
+  follow_parts (count);
   for (guint i = 0; i < count->heads->len; i++)
     {
       const BlJob *job = bl_at (count->heads, i);

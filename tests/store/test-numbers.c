@@ -265,11 +265,21 @@ test_part_of (Shop *shop, gconstpointer data)
   part->part_of = whole;
   bl_job_set_state (part, BL_JOB_HANDED_BACK);
   gint64 id = bl_library_add_job (l, part, NULL);
+  /* Replaced before the board was gone on with: the line came along. */
+  add_line (l, whole, BL_RECORD_REPLACED, "F1", NULL, -9);
+  add_line (l, id, BL_RECORD_REPLACED, "F1", NULL, -9);
   add_line (l, id, BL_RECORD_CAUSE, "K1", NULL, 5);
+  add_line (l, id, BL_RECORD_REPLACED, "K1", NULL, 6);
+  add_line (l, id, BL_RECORD_TIME, NULL, "25", 7);
   now_of_test = START + 5 * DAY;
   g_autoptr (BlNumbers) all = numbers_of (l, 0), edition = numbers_of (l, shop->board);
   g_assert_cmpuint (all->ended, ==, 1);
   PARTS (all->causes, "K1 1");
+  PARTS (all->parts, "F1 1, K1 1");
+  g_assert_cmpuint (all->with_cause, ==, 1);
+  g_assert_cmpuint (all->no_fault_found, ==, 0);
+  g_assert_cmpuint (all->repairs, ==, 1);
+  g_assert_cmpfloat (all->spent.mean, ==, 25);
   g_assert_cmpuint (edition->ended, ==, 2);
 }
 
