@@ -117,22 +117,42 @@ find_repairs (const BlJobReport *report, guint *first, guint *last)
     }
 }
 
+/* Whether a reading takes the place of before: a later one does, but what reads well when dry does not hide what
+ * deviated when wet. */
+static gboolean
+is_before (const BlReportPair *pair, const BlReportLine *line, gboolean first_side, gboolean same_condition)
+{
+  if (pair->before == NULL || (!bl_report_deviates (pair->before) && bl_report_deviates (line)))
+    return TRUE;
+  return first_side && (same_condition || !bl_report_deviates (pair->before));
+}
+
 static BlReportPair
 pair_of (const BlJobReport *report, const char *measurement, guint first, guint last)
 {
-  BlReportPair pair = { NULL, NULL, last };
+  BlReportPair pair = { NULL, NULL, last, FALSE };
+  const char *condition = "", *before_in = "";
 
   for (guint i = 0; i < report->lines->len; i++)
     {
       const BlReportLine *line = bl_at (report->lines, i);
+      if (line->kind == BL_REPORT_ROUND && !line->struck)
+        condition = line->text != NULL ? line->text : "";
       if (!counts (line) || !g_str_equal (line->subject, measurement))
         continue;
-      if (first == G_MAXUINT || i < first)
-        pair.before = line;
-      else if (i > last)
-        pair.after = line;
-      else if (pair.before == NULL || (!bl_report_deviates (pair.before) && bl_report_deviates (line)))
-        pair.before = line;
+      gboolean same = g_str_equal (condition, before_in);
+      if (first != G_MAXUINT && i > last)
+        {
+          if (pair.after != NULL && !same && !pair.other_condition)
+            continue;
+          pair.after = line;
+          pair.other_condition = pair.before != NULL && !same;
+        }
+      else if (is_before (&pair, line, first == G_MAXUINT || i < first, same))
+        {
+          pair.before = line;
+          before_in = condition;
+        }
     }
   return pair;
 }
@@ -228,7 +248,7 @@ bl_report_unproven (const BlJobReport *report)
     {
       const BlMeasurement *measurement = bl_at (report->board->measurements, i);
       BlReportPair pair = pair_of (report, measurement->id, first, last);
-      if (pair.after == NULL && pair.before != NULL && bl_report_deviates (pair.before))
+      if ((pair.after == NULL || pair.other_condition) && pair.before != NULL && bl_report_deviates (pair.before))
         g_ptr_array_add (found, (gpointer) pair.before);
     }
   return found;

@@ -12,11 +12,13 @@ typedef struct
 {
   const BlReportLine *before, *after; /* one of them may be NULL */
   guint repair;                       /* place in lines of the part replaced between them; G_MAXUINT: none was */
+  gboolean other_condition;           /* before was read wet, hot ..., after was not: it proves nothing of that */
 } BlReportPair;
 
 /* Those that deviated, before or after, first what reads a stage in which a cause was confirmed; where none did, those
  * read on both sides; most at most. before is the last reading in front of the first part replaced, or later the first
- * one that deviated; after the last behind the last part replaced. Struck ones and what gave no verdict do not count.
+ * one that deviated, and one that deviated in another condition stays; after the last behind the last part replaced, in
+ * the condition of before where there is one. Struck ones and what gave no verdict do not count.
  * (transfer full) GPtrArray of BlReportPair */
 GPtrArray *bl_report_pairs (const BlJobReport *report, guint most);
 
@@ -28,7 +30,7 @@ GPtrArray *bl_report_causes (const BlJobReport *report);
  * BlSection */
 GPtrArray *bl_report_unread_sections (const BlJobReport *report);
 
-/* Measurements that deviated and were not read again after the last part replaced; none where none was.
+/* Measurements that deviated and were not read again in that condition after the last part replaced; none where none was.
  * (transfer container) GPtrArray of BlReportLine, the last of each */
 GPtrArray *bl_report_unproven (const BlJobReport *report);
 

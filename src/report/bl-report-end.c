@@ -51,7 +51,7 @@ draw_unread (BlPage *page)
   g_string_truncate (list, 0);
   for (guint i = 0; i < unproven->len; i++)
     add_name (list, title_of (report->board, bl_at (unproven, i)));
-  again = g_strdup_printf (_ ("Not measured again after the repair: %s."), list->str);
+  again = g_strdup_printf (_ ("Not measured again after the repair, or not in the same condition: %s."), list->str);
   if (unproven->len > 0)
     bl_report_draw_point (page, &page->palette->high, again);
 }

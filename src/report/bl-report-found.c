@@ -106,7 +106,7 @@ say_since_repair (BlPage *page)
       if (pair->before == NULL || !bl_report_deviates (pair->before))
         continue;
       deviated++;
-      cured += pair->after != NULL && bl_report_in_band (pair->after);
+      cured += pair->after != NULL && !pair->other_condition && bl_report_in_band (pair->after);
     }
   if (deviated == 0)
     return FALSE;

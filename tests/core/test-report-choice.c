@@ -100,6 +100,38 @@ test_pairs (void)
   g_assert_cmpuint (few->len, ==, 1);
 }
 
+/* What deviated when wet is not proved by reading it dry. */
+static void
+test_pairs_condition (void)
+{
+  g_autoptr (BlJobReport) report = report_new ();
+  g_autoptr (GPtrArray) dry = NULL, unproven = NULL, wet = NULL, proven = NULL;
+  const BlReportPair *pair;
+
+  add (report, BL_REPORT_ROUND, NULL, "wet");
+  read_value (report, "A5", "0.1");
+  add (report, BL_REPORT_ROUND, NULL, "");
+  read_value (report, "A5", "5.0");
+  replace (report, "U2");
+  read_value (report, "A5", "5.1");
+  dry = bl_report_pairs (report, 6);
+  pair = g_ptr_array_index (dry, 0);
+  g_assert_cmpstr (pair->before->text, ==, "0.1");
+  g_assert_true (pair->other_condition);
+  unproven = bl_report_unproven (report);
+  g_assert_cmpuint (unproven->len, ==, 1);
+  add (report, BL_REPORT_ROUND, NULL, "wet");
+  read_value (report, "A5", "4.9");
+  add (report, BL_REPORT_ROUND, NULL, "");
+  read_value (report, "A5", "5.1");
+  wet = bl_report_pairs (report, 6);
+  pair = g_ptr_array_index (wet, 0);
+  g_assert_cmpstr (pair->after->text, ==, "4.9");
+  g_assert_false (pair->other_condition);
+  proven = bl_report_unproven (report);
+  g_assert_cmpuint (proven->len, ==, 0);
+}
+
 /* Nothing deviated: what was read on both sides tells at least that. Without a repair there is no after. */
 static void
 test_pairs_in_band (void)
@@ -224,6 +256,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/core/report-choice/pairs", test_pairs);
   g_test_add_func ("/core/report-choice/pairs-in-band", test_pairs_in_band);
+  g_test_add_func ("/core/report-choice/pairs-condition", test_pairs_condition);
   g_test_add_func ("/core/report-choice/causes", test_causes);
   g_test_add_func ("/core/report-choice/left-out", test_left_out);
   g_test_add_func ("/core/report-choice/steps", test_steps);

@@ -145,7 +145,7 @@ test_before_repair (void)
     }
   assert_says (text, "no test with limits is noted");
   g_assert_null (strstr (text, "0.12 Ω"));
-  assert_says (text, "Not measured again after the repair: 5 V");
+  assert_says (text, "or not in the same condition: 5 V");
 }
 
 /* Nothing confirmed is called no cause. */
