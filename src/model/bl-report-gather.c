@@ -7,6 +7,7 @@
 
 #include "bl-band-words.h"
 #include "bl-bench-private.h"
+#include "bl-library-equipment-jobs.h"
 #include "bl-library-equipment.h"
 #include "bl-places.h"
 
@@ -219,12 +220,13 @@ bl_report_weigh (BlJobReport *report, BlLibrary *library, gint64 id, double usua
   g_autoptr (BlJob) job = bl_library_load_job (library, id, error);
   g_autoptr (GPtrArray) causes = NULL;
   g_autoptr (BlLearned) learned = NULL;
-  double own;
+  double own = NAN; /* an equipment has none of its own */
 
-  if (job != NULL && job->board == 0)
-    return TRUE; /* what was learned belongs to an edition, and an equipment joins several */
-  causes = job != NULL ? bl_library_causes (library, job->board, id, error) : NULL;
-  if (causes == NULL || !bl_library_get_strength (library, job->board, &own, error))
+  if (job == NULL)
+    return FALSE;
+  causes = job->equipment != 0 ? bl_library_equipment_causes (library, job->equipment, id, error)
+                               : bl_library_causes (library, job->board, id, error);
+  if (causes == NULL || (job->equipment == 0 && !bl_library_get_strength (library, job->board, &own, error)))
     return FALSE;
   learned = bl_learned_new (report->board, causes, isnan (own) ? usual : own);
   g_clear_pointer (&report->weighed, bl_board_free);

@@ -11,8 +11,8 @@ G_BEGIN_DECLS
  * the library. (transfer full) */
 BlJobReport *bl_report_gather (BlLibrary *library, gint64 job, GError **error);
 
-/* Weights for the odds of a gathered report, as the bench has them: today's history of the edition without
- * this job. usual: how many confirmed causes the document counts as where nobody said so for the edition;
+/* Weights for the odds of a gathered report, as the bench has them: today's history of the edition, or of
+ * the equipment, without this job. usual: how many confirmed causes the document counts as where nobody said so for the edition;
  * gathering takes BL_LEARN_STRENGTH. */
 gboolean bl_report_weigh (BlJobReport *report, BlLibrary *library, gint64 job, double usual, GError **error);
 

@@ -188,11 +188,17 @@ bl_report_draw_findings (BlPage *page)
   if (report->repairs > 0)
     {
       g_autofree char *history = g_strdup_printf (
-          ngettext ("How often parts fail takes %u other repair of this edition into account, as known when "
-                    "this was printed; the readings stand as they were judged when taken.",
-                    "How often parts fail takes %u other repairs of this edition into account, as known when "
-                    "this was printed; the readings stand as they were judged when taken.",
-                    report->repairs),
+          report->equipment != NULL
+              ? ngettext ("How often parts fail takes %u other repair of this equipment into account, as known when "
+                          "this was printed; the readings stand as they were judged when taken.",
+                          "How often parts fail takes %u other repairs of this equipment into account, as known when "
+                          "this was printed; the readings stand as they were judged when taken.",
+                          report->repairs)
+              : ngettext ("How often parts fail takes %u other repair of this edition into account, as known when "
+                          "this was printed; the readings stand as they were judged when taken.",
+                          "How often parts fail takes %u other repairs of this edition into account, as known when "
+                          "this was printed; the readings stand as they were judged when taken.",
+                          report->repairs),
           report->repairs);
       bl_page_paragraph (page, 0, &small, history);
     }

@@ -5,6 +5,7 @@
 
 #include "bl-bench-equipment.h"
 #include "bl-document.h"
+#include "bl-report-gather.h"
 
 #include "scratch.h"
 
@@ -371,6 +372,22 @@ test_causes (Fixture *fixture, gconstpointer unused)
   g_assert_cmpint (((BlFoundCause *) bl_at (once, 0))->job, ==, job);
 }
 
+/* The report of a job on an equipment goes by the same history as its bench. */
+static void
+test_report_history (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlJob) head = bl_job_new ();
+
+  g_assert_true (bl_bench_confirm_cause (fixture->bench, "W3", "open", &error));
+  gint64 job = bl_bench_start_equipment (fixture->library, fixture->pair, head, &error);
+  g_assert_no_error (error);
+  g_autoptr (BlJobReport) report = bl_report_gather (fixture->library, job, &error);
+  g_assert_no_error (error);
+  g_assert_cmpuint (report->repairs, ==, 1);
+  g_assert_nonnull (report->weighed);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -385,5 +402,6 @@ main (int argc, char **argv)
   ADD ("direction", test_direction);
   ADD ("part", test_part);
   ADD ("causes", test_causes);
+  ADD ("report-history", test_report_history);
   return g_test_run ();
 }
