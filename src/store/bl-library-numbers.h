@@ -56,6 +56,7 @@ enum { BL_NUMBERS_N_SPANS = 3 };
 /* 30, 90 and 180 days. */
 extern const int bl_numbers_spans[BL_NUMBERS_N_SPANS];
 
+/* Of all editions, a job that is part of another is none of its own: its causes, parts and time are the other one's. */
 typedef struct
 {
   BlNumbersAsk ask;
