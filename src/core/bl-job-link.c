@@ -35,9 +35,11 @@ pass_word (const char *at, const char *word)
 static const char *
 pass_sign (const char *at)
 {
-  return at != NULL && *at > ' ' && !g_ascii_isalnum (*at)          ? at + 1
-         : at != NULL && (*at & 0x80) != 0 && g_utf8_validate (at, -1, NULL) ? g_utf8_next_char (at)
-                                                                            : NULL;
+  if (at == NULL || g_ascii_isalnum (*at))
+    return NULL;
+  if (((guchar) *at & 0x80) != 0)
+    return g_utf8_validate (at, -1, NULL) ? g_utf8_next_char (at) : NULL;
+  return *at > ' ' ? at + 1 : NULL;
 }
 
 char *
