@@ -142,6 +142,7 @@ bl_job_report_free (BlJobReport *self)
   g_free (self->serial);
   g_free (self->complaint);
   g_free (self->cause);
+  g_free (self->gone_on);
   g_free (self->trouble);
   g_clear_pointer (&self->board, bl_board_free);
   g_clear_pointer (&self->weighed, bl_board_free);

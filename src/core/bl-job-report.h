@@ -107,6 +107,7 @@ typedef struct
   gboolean closed;
   char *state;            /* of the job, in words */
   int return_of, part_of; /* numbers of the jobs it comes back from, and belongs to; 0: none */
+  char *gone_on;          /* numbers of the jobs on single boards of the equipment that belong to it; NULL: none */
   gint64 handed_back;     /* UTC, microseconds; 0: it is not */
   char *came_with;        /* what came with it */
   char *equipment;        /* title of the equipment that board was joined from; NULL: it is one board */

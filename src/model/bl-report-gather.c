@@ -91,6 +91,21 @@ take_head (BlJobReport *report, BlLibrary *library, const BlJob *job)
   report->part_of = number_of (library, job->part_of);
 }
 
+/* The jobs on single boards that this one was gone on with. */
+static gboolean
+take_gone_on (BlJobReport *report, BlLibrary *library, gint64 id, GError **error)
+{
+  g_autoptr (GArray) jobs = bl_library_part_jobs (library, id, error);
+  g_autoptr (GString) numbers = g_string_new (NULL);
+
+  if (jobs == NULL)
+    return FALSE;
+  for (guint i = 0; i < jobs->len; i++)
+    g_string_append_printf (numbers, "%s%d", i > 0 ? ", " : "", number_of (library, g_array_index (jobs, gint64, i)));
+  report->gone_on = jobs->len > 0 ? g_strdup (numbers->str) : NULL;
+  return TRUE;
+}
+
 /* Each meter that the log names, once, with the calibration it has now. */
 static void
 take_meters (BlJobReport *report, BlLibrary *library, GPtrArray *records)
@@ -279,7 +294,7 @@ bl_report_gather (BlLibrary *library, gint64 id, GError **error)
     return NULL;
   take_head (report, library, job);
   records = take_board (report, library, job, error) ? bl_library_records (library, id, error) : NULL;
-  if (records == NULL || !take_pictures (report, library, id, error) ||
+  if (records == NULL || !take_pictures (report, library, id, error) || !take_gone_on (report, library, id, error) ||
       !bl_report_weigh (report, library, id, BL_LEARN_STRENGTH, error))
     return NULL;
   for (guint i = 0; i < records->len; i++)

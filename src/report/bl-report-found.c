@@ -20,15 +20,18 @@ say (BlPage *page, const char *text)
   page->y += 3;
 }
 
-/* "on the board “wall” ": where in an equipment; "" on a board alone. (transfer full) */
-static char *
-place_words (const BlJobReport *report, const char *component)
+/* Where it is, of an equipment. */
+static void
+say_place (BlPage *page, const char *component)
 {
-  g_autofree char *role = report->equipment != NULL ? bl_place_role (component) : NULL;
+  g_autofree char *role = bl_place_role (component), *words = NULL;
 
-  if (report->equipment == NULL)
-    return g_strdup ("");
-  return role != NULL ? g_strdup_printf (_ (" on the board “%s”"), role) : g_strdup (_ (" between the boxes"));
+  if (page->report->equipment == NULL)
+    return;
+  words = role != NULL && bl_board_stage (page->report->board, role) == NULL
+              ? g_strdup_printf (_ ("It is on the board “%s”."), role)
+              : g_strdup (_ ("It is between the boxes."));
+  say (page, words);
 }
 
 /* The stage of a component or of "STAGE/other", and what its section is for. */
@@ -61,7 +64,7 @@ say_cause (BlPage *page, const BlReportLine *cause)
 {
   const BlJobReport *report = page->report;
   const BlComponent *component = bl_board_component (report->board, cause->subject);
-  g_autofree char *place = place_words (report, cause->subject), *stage = NULL, *words = NULL;
+  g_autofree char *stage = NULL, *words = NULL;
   g_autofree char *name = component != NULL && component->title != NULL
                               ? g_strdup_printf ("%s, %s", bl_report_short_id (cause->subject), component->title)
                               : g_strdup (bl_report_short_id (cause->subject));
@@ -74,18 +77,19 @@ say_cause (BlPage *page, const BlReportLine *cause)
       g_autofree char *title = NULL;
       stage = stage_of_other (cause->subject);
       title = bl_report_stage_name (report->board, stage);
-      words = g_strdup_printf (_ ("The fault was in “%s”%s."), title, place);
+      words = g_strdup_printf (_ ("The fault was in “%s”."), title);
     }
   else if (kind != NULL)
-    words = g_strdup_printf (_ ("The fault was in %s (%s)%s."), kind, name, place);
+    words = g_strdup_printf (_ ("The fault was in %s (%s)."), kind, name);
   else
-    words = g_strdup_printf (_ ("The fault was in %s%s."), name, place);
+    words = g_strdup_printf (_ ("The fault was in %s."), name);
   if (plain != NULL || mode != NULL)
     {
       g_autofree char *first = g_steal_pointer (&words);
       words = g_strdup_printf (_ ("%s What is wrong: %s."), first, plain != NULL ? plain : mode);
     }
   say (page, words);
+  say_place (page, cause->subject);
   if (stage == NULL && component != NULL && g_strcmp0 (component->stage, cause->subject) != 0)
     say_stage (page, component->stage);
 }
@@ -123,6 +127,13 @@ say_likely (BlPage *page)
   const BlDiagnosis *diagnosis = page->report->diagnosis;
   g_autofree char *name = NULL, *words = NULL;
 
+  if (page->report->gone_on != NULL)
+    {
+      words = g_strdup_printf (_ ("What was found and done on a single board is in the report of job %s."),
+                               page->report->gone_on);
+      say (page, words);
+      return;
+    }
   if (say_since_repair (page))
     return;
   if (diagnosis == NULL)

@@ -114,7 +114,8 @@ bl_report_draw_done (BlPage *page)
   if (has_kind (page->report, BL_REPORT_REPLACED))
     draw_replaced (page);
   else
-    bl_page_paragraph (page, 0, &text, _ ("No part was replaced."));
+    bl_page_paragraph (page, 0, &text,
+                       page->report->gone_on != NULL ? _ ("In this job no part was replaced.") : _ ("No part was replaced."));
 }
 
 /* --- tests --- */

@@ -372,6 +372,23 @@ test_causes (Fixture *fixture, gconstpointer unused)
   g_assert_cmpint (((BlFoundCause *) bl_at (once, 0))->job, ==, job);
 }
 
+/* What the board's own job did is not denied by the report of the whole: it names that job. */
+static void
+test_report_part (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  gint64 whole = bl_bench_get_job (fixture->bench)->id;
+  g_autoptr (BlJobReport) before = bl_report_gather (fixture->library, whole, &error);
+
+  g_assert_null (before->gone_on);
+  gint64 part = bl_bench_begin_part_job (fixture->bench, "wall", &error);
+  g_autoptr (BlJob) head = bl_library_load_job (fixture->library, part, &error);
+  g_autoptr (BlJobReport) after = bl_report_gather (fixture->library, whole, &error);
+  g_assert_no_error (error);
+  g_autofree char *number = g_strdup_printf ("%d", head->number);
+  g_assert_cmpstr (after->gone_on, ==, number);
+}
+
 /* The report of a job on an equipment goes by the same history as its bench. */
 static void
 test_report_history (Fixture *fixture, gconstpointer unused)
@@ -403,5 +420,6 @@ main (int argc, char **argv)
   ADD ("part", test_part);
   ADD ("causes", test_causes);
   ADD ("report-history", test_report_history);
+  ADD ("report-part", test_report_part);
   return g_test_run ();
 }

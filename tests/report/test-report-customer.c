@@ -171,6 +171,28 @@ test_unconfirmed (void)
   assert_claims_nothing (text);
 }
 
+/* Work gone on with in a job on one board is not denied by the report of the whole. */
+static void
+test_gone_on (void)
+{
+  g_autoptr (BlJobReport) report = report_new ();
+  g_autofree char *text = NULL;
+
+  report->audience = BL_REPORT_FOR_CUSTOMER;
+  report->gone_on = g_strdup ("413");
+  add_reading (report, "M5", "0.1");
+  diagnose (report);
+  text = text_of (report, NULL);
+  if (text == NULL)
+    {
+      g_test_skip ("pdftotext is not installed");
+      return;
+    }
+  assert_says (text, "is in the report of job 413");
+  assert_says (text, "In this job no part was replaced.");
+  g_assert_null (strstr (text, "No cause was confirmed"));
+}
+
 /* Bands of the ruler are drawn where the bench draws them; here only that both papers hold the same words. */
 static void
 test_paper (void)
@@ -210,6 +232,7 @@ main (int argc, char **argv)
   g_test_add_func ("/report/customer/untested", test_untested);
   g_test_add_func ("/report/customer/before-repair", test_before_repair);
   g_test_add_func ("/report/customer/unconfirmed", test_unconfirmed);
+  g_test_add_func ("/report/customer/gone-on", test_gone_on);
   g_test_add_func ("/report/customer/paper", test_paper);
   status = g_test_run ();
   pango_cairo_font_map_set_default (NULL);
