@@ -313,7 +313,6 @@ bl_bench_page_dispose (GObject *object)
 {
   BlBenchPage *self = BL_BENCH_PAGE (object);
 
-  bl_bench_repair_keep (self);
   g_clear_pointer (&self->time, bl_bench_time_free);
   if (self->bench != NULL)
     g_signal_handlers_disconnect_by_data (self->bench, self);
@@ -341,6 +340,10 @@ bl_bench_page_finalize (GObject *object)
   g_free (self->shown_part);
   g_free (self->fly_key);
   g_free (self->symptom);
+  g_free (self->repair_part);
+  g_free (self->repair_old);
+  g_free (self->repair_new);
+  g_free (self->repair_why);
   g_free (self->lamps_role);
   bl_bench_register_forget (self);
   G_OBJECT_CLASS (bl_bench_page_parent_class)->finalize (object);
@@ -384,6 +387,15 @@ below_places (BlBenchPage *self)
   return box;
 }
 
+/* What is still to be kept goes to the log before the page goes. */
+static void
+leave (BlBenchPage *self)
+{
+  bl_bench_repair_keep (self);
+  if (self->time != NULL)
+    bl_bench_time_end (self->time);
+}
+
 static void
 bl_bench_page_init (BlBenchPage *self)
 {
@@ -412,6 +424,7 @@ bl_bench_page_init (BlBenchPage *self)
   gtk_overlay_add_overlay (GTK_OVERLAY (self->overlay), self->choice);
   gtk_widget_set_parent (self->overlay, GTK_WIDGET (self));
   g_signal_connect (self, "map", G_CALLBACK (focus_later), NULL);
+  g_signal_connect (self, "unrealize", G_CALLBACK (leave), NULL);
   g_signal_connect_swapped (self->probe, "shown", G_CALLBACK (bl_bench_view_update_probe), self);
   gtk_widget_set_visible (self->banner, FALSE);
   gtk_widget_set_visible (self->keys, FALSE);

@@ -26,6 +26,8 @@ BlBenchTime *bl_bench_time_new (BlBenchPage *page);
 void bl_bench_time_free (BlBenchTime *self);
 /* The job that is counted for from now on; what was counted for the one before is written. NULL: none. */
 void bl_bench_time_set_bench (BlBenchTime *self, BlBench *bench);
+/* Writes what was counted without telling anybody, for the window has lost its parts by then. */
+void bl_bench_time_end (BlBenchTime *self);
 void bl_bench_time_add_actions (BlBenchPage *page);
 gboolean bl_bench_time_entered (BlBenchPage *page, const char *tag, const char *words);
 

@@ -11,6 +11,7 @@
 
 #include "bl-application.h"
 #include "bl-bench-repair.h"
+#include "bl-library-time.h"
 #include "bl-work-clock.h"
 
 #define MINUTE ((gint64) 60 * G_USEC_PER_SEC)
@@ -140,6 +141,21 @@ bl_bench_time_set_bench (BlBenchTime *self, BlBench *bench)
   if (bench != NULL)
     g_signal_connect_swapped (bench, "changed", G_CALLBACK (show), self);
   show (self);
+}
+
+void
+bl_bench_time_end (BlBenchTime *self)
+{
+  guint minutes = self->bench != NULL ? bl_work_clock_take (&self->clock) : 0;
+  g_autofree char *text = g_strdup_printf ("%u", minutes);
+  g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_TIME, BL_TIME_COUNTED, text);
+  g_autoptr (GError) error = NULL;
+
+  if (minutes == 0)
+    return;
+  record->job = bl_bench_get_job (self->bench)->id;
+  if (!bl_library_append (self->page->library, record, &error))
+    g_message ("time spent: %s", error->message);
 }
 
 void
