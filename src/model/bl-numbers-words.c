@@ -69,7 +69,9 @@ spread_words (const BlNumbersSpread *spread)
     return g_strdup ("–");
   if (spread->n == 1)
     return g_strdup_printf (_ ("%.1f (1 job)"), spread->mean);
-  return g_strdup_printf (_ ("%.1f on average, %.1f in the middle (%u jobs)"), spread->mean, spread->median, spread->n);
+  return g_strdup_printf (ngettext ("%.1f on average, %.1f in the middle (%u job)",
+                                    "%.1f on average, %.1f in the middle (%u jobs)", spread->n),
+                          spread->mean, spread->median, spread->n);
 }
 
 static char *
@@ -91,9 +93,12 @@ add_spans (GPtrArray *lines, const BlNumbers *numbers)
 
   for (guint i = 0; i < BL_NUMBERS_N_SPANS; i++)
     {
-      g_autofree char *title = g_strdup_printf (_ ("Came back within %d days"), bl_numbers_spans[i]);
+      g_autofree char *title = g_strdup_printf (
+          ngettext ("Came back within %d day", "Came back within %d days", (gulong) bl_numbers_spans[i]), bl_numbers_spans[i]);
       add (lines, ids[i], title, bl_numbers_of_words (numbers->back[i], numbers->out[i]),
-           g_strdup_printf (_ ("of the jobs handed back %d days ago or longer"), bl_numbers_spans[i]));
+           g_strdup_printf (ngettext ("of the jobs handed back %d day ago or longer",
+                                      "of the jobs handed back %d days ago or longer", (gulong) bl_numbers_spans[i]),
+                            bl_numbers_spans[i]));
     }
 }
 

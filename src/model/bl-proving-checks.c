@@ -102,7 +102,8 @@ add_document (BlBench *bench, GPtrArray *checks)
       if (!bl_proving_is_check (bench, item))
         continue;
       const BlMeasurement *measurement = bl_measurement_item_get_measurement (item);
-      g_autofree char *title = g_strdup_printf ("%s?", bl_measurement_item_get_title (item));
+      /* Translators: what is to be looked at, as a question */
+      g_autofree char *title = g_strdup_printf (_ ("%s?"), bl_measurement_item_get_title (item));
       add (checks, BL_CHECK_DOCUMENT, measurement->id, title, measurement->expected.answer != 0,
            bl_proving_last (bench, BL_RECORD_READING, measurement->id, TRUE));
     }
