@@ -80,7 +80,5 @@ gboolean bl_library_merge_job (BlLibrary *library, const BlBundleJob *job, gint6
                                GError **error);
 /* Says of which job it is the return, and of which a part, once all are there. */
 gboolean bl_library_link_job (BlLibrary *library, const BlBundleJob *job, GError **error);
-/* The job with this uid; 0: none, or an error. */
-gint64 bl_library_job_by_uid (BlLibrary *library, const char *uid, GError **error);
 
 G_END_DECLS

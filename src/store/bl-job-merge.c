@@ -36,15 +36,6 @@ find (BlLibrary *library, const char *sql, const char *uid, gint64 *id, GError *
   return step != BL_STEP_ERROR;
 }
 
-gint64
-bl_library_job_by_uid (BlLibrary *library, const char *uid, GError **error)
-{
-  gint64 id = 0;
-
-  g_return_val_if_fail (library != NULL && uid != NULL, 0);
-  return find (library, "SELECT id FROM job WHERE uid = ?1", uid, &id, error) ? id : 0;
-}
-
 /* --- heads --- */
 
 static BlJob *

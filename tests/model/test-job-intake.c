@@ -6,6 +6,7 @@
 
 #include "bl-job-intake.h"
 #include "bl-library-steps.h"
+#include "bl-library-take-in.h"
 
 #include "pictures.h"
 #include "sample.h"
@@ -156,7 +157,7 @@ static gint64
 job_at (BlLibrary *library, gint64 like, BlLibrary *other)
 {
   g_autoptr (BlJob) job = bl_library_load_job (other, like, NULL);
-  return bl_library_job_by_uid (library, job->uid, NULL);
+  return bl_library_find_job (library, job->uid, NULL);
 }
 
 static void
