@@ -49,7 +49,7 @@ gboolean bl_library_check_no_equipment (BlLibrary *library, gint64 board, GError
 /* The same before a board is deleted: an equipment of it that was removed is forgotten, unless a step of undo is open,
  * which keeps the board as well. */
 gboolean bl_library_leave_equipments (BlLibrary *library, gint64 board, GError **error);
-/* Refuses when a job is about the equipment: without it the job could not be opened. */
+/* Refuses when a job is about the equipment: its boards could be deleted next, and the job not be opened any more. */
 gboolean bl_library_check_no_jobs_on (BlLibrary *library, gint64 equipment, GError **error);
 /* FALSE with the reason where a board of this equipment is deleted. */
 gboolean bl_library_check_boards_of (BlLibrary *library, gint64 equipment, GError **error);
