@@ -79,6 +79,8 @@ toggle_side (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 show_probe (BlBenchPage *self, gboolean probe)
 {
+  if (probe) /* who probes is at the bench: out of sight the panel would mark the readings as told */
+    bl_told_panel_close (BL_TOLD_PANEL (self->told));
   gtk_stack_set_visible_child_name (GTK_STACK (self->stack), probe ? "probe" : "bench");
   gtk_widget_set_visible (self->keys, !probe);
   bl_state_banner_set_height (BL_STATE_BANNER (self->banner), probe ? 64 : 36);

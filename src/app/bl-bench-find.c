@@ -300,6 +300,7 @@ act (GSimpleAction *action, GVariant *parameter, gpointer data)
   /* They lie over the photo and would take the keys of what opens below them. */
   bl_fault_panel_close (BL_FAULT_PANEL (self->shown));
   bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
+  bl_told_panel_close (BL_TOLD_PANEL (self->told));
   bl_why_panel_close (BL_WHY_PANEL (self->why));
   if (g_str_equal (g_action_get_name (G_ACTION (action)), "find"))
     {

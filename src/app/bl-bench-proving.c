@@ -377,6 +377,7 @@ toggle_proving (GSimpleAction *action, GVariant *parameter, gpointer data)
   bl_fault_panel_close (BL_FAULT_PANEL (self->shown));
   bl_finder_close (BL_FINDER (self->finder));
   bl_layers_panel_close (BL_LAYERS_PANEL (self->layers));
+  bl_told_panel_close (BL_TOLD_PANEL (self->told));
   bl_proving_panel_open (BL_PROVING_PANEL (self->proving));
   bl_bench_page_check (self, bl_proving_begin (self->bench, &error), _ ("Proving"), &error);
 }

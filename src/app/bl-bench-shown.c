@@ -86,6 +86,7 @@ ask_shown (GSimpleAction *action, GVariant *parameter, gpointer data)
     g_action_group_activate_action (G_ACTION_GROUP (self->actions), "probe", NULL);
   bl_why_panel_close (BL_WHY_PANEL (self->why));
   bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
+  bl_told_panel_close (BL_TOLD_PANEL (self->told));
   bl_finder_close (BL_FINDER (self->finder));
   bl_layers_panel_close (BL_LAYERS_PANEL (self->layers));
   bl_fault_panel_open (BL_FAULT_PANEL (self->shown), g_steal_pointer (&shown), job->id);

@@ -5,6 +5,7 @@
 #include "bl-bench-page-private.h"
 
 #include "bl-field-sheet-action.h"
+#include "bl-proving-panel.h"
 
 static void
 print_sheet (GSimpleAction *action, GVariant *parameter, gpointer data)
@@ -27,6 +28,8 @@ ask_told (GSimpleAction *action, GVariant *parameter, gpointer data)
     }
   if (bl_bench_page_in_probe (self))
     g_action_group_activate_action (G_ACTION_GROUP (self->actions), "probe", NULL);
+  /* One panel at a time: below another it would go on marking what is typed as told. */
+  bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
   bl_why_panel_close (BL_WHY_PANEL (self->why));
   bl_fault_panel_close (BL_FAULT_PANEL (self->shown));
   bl_finder_close (BL_FINDER (self->finder));

@@ -306,8 +306,15 @@ fill_segments (BlBenchPage *self)
     }
   if (bl_len (photos) > 1)
     {
-      GtkWidget *cap = bl_key_cap ("F3");
+      GtkWidget *cap = bl_key_cap (_ ("F3"));
       gtk_widget_set_margin_start (cap, 6);
+      gtk_widget_set_tooltip_text (cap, _ ("the next one"));
+      gtk_box_append (GTK_BOX (self->segments), cap);
+      if (bl_bench_get_equipment (self->bench) == NULL)
+        return;
+      cap = bl_key_cap (_ ("Ctrl E"));
+      gtk_widget_set_margin_start (cap, 4);
+      gtk_widget_set_tooltip_text (cap, _ ("the drawing, or the photo"));
       gtk_box_append (GTK_BOX (self->segments), cap);
     }
 }

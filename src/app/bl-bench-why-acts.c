@@ -22,6 +22,7 @@ asked (BlBenchPage *self, const char *suspect)
   if (bl_bench_tree_show (self, suspect))
     return;
   bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
+  bl_told_panel_close (BL_TOLD_PANEL (self->told));
   bl_why_panel_open (BL_WHY_PANEL (self->why), suspect);
   bl_bench_page_focus (self);
 }
@@ -34,6 +35,7 @@ toggle_why (GSimpleAction *action, GVariant *parameter, gpointer data)
 
   leave_probe (self);
   bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
+  bl_told_panel_close (BL_TOLD_PANEL (self->told));
   if (shown)
     bl_why_panel_close (BL_WHY_PANEL (self->why));
   else
@@ -45,6 +47,7 @@ static void
 quarrel_asked (BlBenchPage *self)
 {
   bl_proving_panel_close (BL_PROVING_PANEL (self->proving));
+  bl_told_panel_close (BL_TOLD_PANEL (self->told));
   bl_why_panel_open_leader (BL_WHY_PANEL (self->why));
   bl_bench_page_focus (self);
 }

@@ -105,6 +105,8 @@ draw_head (BlMeasurementList *self, GtkSnapshot *snapshot)
   double y = HEAD / 2.0 - 1, x;
   guint read = 0;
   g_autofree char *count = NULL;
+  g_autoptr (PangoLayout) layout = NULL;
+  int count_w;
 
   for (guint i = 0; i < self->rows->len; i++)
     {
@@ -113,8 +115,12 @@ draw_head (BlMeasurementList *self, GtkSnapshot *snapshot)
     }
   count = g_strdup_printf (ngettext ("%u of %u read", "%u of %u read", self->rows->len), read, self->rows->len);
   /* Where the head of the first section shown is scrolled away, its name stands here. */
-  x = bl_style_text (widget, cr, top_title (self), 13, 700, &palette->ink, 0, y, 0, c->expected_end - 140) + 12;
-  bl_style_text (widget, cr, count, 12.5, 400, &palette->muted, x, y, 0, MAX (20, c->expected_end - 74 - x));
+  /* A name may be cut, a figure never: "9 of 25" is not what was read of 256. */
+  layout = bl_style_layout (widget, count, 12.5, 400);
+  pango_layout_get_pixel_size (layout, &count_w, NULL);
+  x = bl_style_text (widget, cr, top_title (self), 13, 700, &palette->ink, 0, y, 0,
+                     MAX (40, c->expected_end - 74 - 12 - count_w)) + 12;
+  bl_style_text (widget, cr, count, 12.5, 400, &palette->muted, x, y, 0, 0);
   bl_style_text (widget, cr, _ ("expected"), 12, 400, &palette->muted, c->expected_end, y, 1, 0);
   bl_style_text (widget, cr, _ ("band ruler"), 12, 400, &palette->muted, (c->ruler + c->ruler_end) / 2, y, 0.5, 0);
   bl_style_text (widget, cr, _ ("reading"), 12, 400, &palette->muted, c->reading_end, y, 1, 0);

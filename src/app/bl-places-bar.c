@@ -252,11 +252,15 @@ show_equipment (BlPlacesBar *self)
 {
   const BlPlaces *places = bl_bench_get_places (self->bench);
   g_autofree char *words = sentence (self->bench);
+  /* 36, 37 and 32 % are no mistake: without a word they look like one. */
+  g_autofree char *tooltip
+    = g_strdup_printf ("%s\n%s", words, _ ("Each has odds of its own: more than one may have failed, so they may add up to "
+                                           "more than 100 %."));
 
   fill_tiles (self);
   say_strongly (self, places != NULL && places->verdict != BL_PLACES_OPEN);
   gtk_label_set_label (GTK_LABEL (self->words), words);
-  gtk_widget_set_tooltip_text (self->words, words);
+  gtk_widget_set_tooltip_text (self->words, tooltip);
   label_board (self);
 }
 

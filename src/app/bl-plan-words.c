@@ -9,6 +9,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "bl-bench-equipment.h"
+
 enum { OUTCOMES = 3 };
 
 #define LEAST_OUTCOME 0.05
@@ -34,12 +36,12 @@ short_name (BlBench *bench, const char *id)
 }
 
 static char *
-group_words (const BlPlan *plan, guint group)
+group_words (const BlPlan *plan, guint group, BlBench *bench)
 {
   const char *name = plan->groups[group];
 
   if (group == plan->elsewhere)
-    return g_strdup (_ ("not on this board"));
+    return g_strdup (bl_bench_get_equipment (bench) != NULL ? _ ("elsewhere") : _ ("not on this board"));
   if (group == plan->nothing)
     return g_strdup (_ ("nothing left"));
   if (g_str_has_suffix (name, "/other"))
@@ -48,9 +50,9 @@ group_words (const BlPlan *plan, guint group)
 }
 
 static char *
-end_words (const BlPlan *plan, const BlPlanStep *step)
+end_words (const BlPlan *plan, const BlPlanStep *step, BlBench *bench)
 {
-  g_autofree char *group = step->group >= 0 ? group_words (plan, (guint) step->group) : NULL;
+  g_autofree char *group = step->group >= 0 ? group_words (plan, (guint) step->group, bench) : NULL;
 
   if (group == NULL)
     return g_strdup (_ ("open"));
@@ -67,7 +69,7 @@ outcome_words (const BlPlan *plan, const BlPlanStep *step, guint outcome, BlBenc
   if (then->test >= 0)
     return g_strdup_printf (_ ("%s: then %s"), bl_class_word (classes[0]),
                             short_name (bench, plan->measurements[then->test]));
-  end = end_words (plan, then);
+  end = end_words (plan, then, bench);
   return g_strdup_printf (_ ("%s: %s"), bl_class_word (classes[0]), end);
 }
 

@@ -195,7 +195,9 @@ add_likely (BlSuspectsView *self)
   if (words == NULL)
     {
       gboolean measured = diagnosis != NULL && bl_len (diagnosis->readings) > 0;
-      const char *text = measured                         ? _ ("more likely not on this board")
+      gboolean equipment = bl_bench_get_equipment (self->bench) != NULL;
+      const char *text = measured && equipment            ? _ ("more likely elsewhere, on none of them")
+                         : measured                       ? _ ("more likely not on this board")
                          : bl_len (board->stages) == 0    ? _ ("this board has no stages yet")
                          : bl_bench_is_busy (self->bench) ? _ ("working out the odds")
                                                           : _ ("none yet: nothing was read");

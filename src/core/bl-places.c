@@ -294,7 +294,7 @@ bl_place_words (const BlFaultPlace *place)
   if (place == NULL)
     return g_strdup (_("elsewhere"));
   if (place->kind == BL_PLACE_BOARD)
-    return g_strdup_printf (_("board %s"), place->id);
+    return g_strdup_printf (_("%s board"), place->id);
   if (place->kind == BL_PLACE_PARTS)
     return g_strdup (_("conductors"));
   return place->title != NULL ? g_strdup_printf ("%s, %s", place->id, place->title) : g_strdup (place->id);

@@ -175,7 +175,7 @@ condition_words (const BlBoard *board, const BlReasons *reasons, gboolean failed
   g_autofree char *part = NULL;
 
   if (reasons->suspect == NULL)
-    return g_strdup (failed ? _ ("if the fault is not on this board") : _ ("if the fault is on this board"));
+    return g_strdup (failed ? _ ("if the fault is elsewhere") : _ ("if the fault is here"));
   if (reasons->is_stage)
     return g_strdup_printf (failed ? _ ("if the fault is in %s") : _ ("if the fault is not in %s"),
                             stage_title (board, reasons->suspect));

@@ -74,7 +74,7 @@ def suspect_board(program):
     enter(program, "LN-ROOF 0.1")
     enter(program, "wall/K1O 0.1")
     row(program, "wall/TPC2 supply of the roof unit after the contact", "absent")
-    has(program, "Isolated: board wall.")
+    has(program, "Isolated: wall board.")
     has(program, "the likeliest place")
 
     program.keys("alt+b")

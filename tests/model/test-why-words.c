@@ -44,7 +44,7 @@ test_weight (void)
   assert_text (bl_why_times (board, &u2, .5), "about as likely either way");
   assert_text (bl_why_times (board, &u2, 45), "more than 1000 times as likely if U2 has failed");
   assert_text (bl_why_times (board, &rail, 10), "10 times as likely if the fault is in 5 V rail");
-  assert_text (bl_why_times (board, &elsewhere, -10), "10 times as likely if the fault is on this board");
+  assert_text (bl_why_times (board, &elsewhere, -10), "10 times as likely if the fault is here");
   assert_text (bl_why_weight (13.8, "U2"), "speaks strongly for U2");
   assert_text (bl_why_weight (3, "U2"), "speaks for U2");
   assert_text (bl_why_weight (-.4, "U2"), "says little about U2");
