@@ -91,7 +91,9 @@ show_remaining (BlProvingPanel *self)
 {
   const BlDiagnosis *diagnosis = bl_bench_get_diagnosis (self->bench);
   g_autofree char *odds = diagnosis != NULL ? bl_format_odds (diagnosis->remaining) : g_strdup ("–");
-  g_autofree char *elsewhere = diagnosis != NULL ? bl_format_odds (diagnosis->elsewhere) : NULL;
+  /* Of an equipment the figure that the line of places shows, too. */
+  double outside = diagnosis == NULL ? 0 : diagnosis->places != NULL ? diagnosis->places->none : diagnosis->elsewhere;
+  g_autofree char *elsewhere = bl_format_odds (outside);
   g_autofree char *words
     = diagnosis != NULL
         ? g_strdup_printf (_ ("that something on it is still wrong, after all that was read; %s that the fault was not "

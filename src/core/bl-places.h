@@ -68,7 +68,7 @@ BlPlaces *bl_places_new (const BlBoard *board);
 const BlFaultPlace *bl_places_find (const BlPlaces *places, const char *id);
 /* In one sentence without figures: "Isolated: board wall.", "On board wall or in the conductors." */
 char *bl_places_words (const BlPlaces *places);
-/* Name to show: "board wall", "conductors", "W3, signal conductor". place NULL: on none of them. (transfer full) */
+/* Name to show: "wall board", "conductors", "W3, signal conductor". place NULL: on none of them. (transfer full) */
 char *bl_place_words (const BlFaultPlace *place);
 
 G_END_DECLS
