@@ -77,6 +77,7 @@ def read_again(program):
     program.keys("slash")
     program.type("V12 12.1")
     program.keys("Return")
+    answer(program, "on the hot side was replaced", "g")  # asked before the first live reading after it
     seen(program, "TP12 12 V rail: before 0.28, after 12.1")
     program.keys("alt+g")
     drive.wait_for(lambda: program.find("Proving"), "the panel stays")
