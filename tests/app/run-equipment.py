@@ -52,7 +52,8 @@ def enter(program, text):
 
 def row(program, beginning, verdict):
     def look():
-        return any(n.name.startswith(beginning) and f", {verdict}" in n.name for n in program.nodes("list item"))
+        return any(n.name.startswith(beginning) and n.name.endswith((f", {verdict}", f": {verdict}"))
+                   for n in program.nodes("list item"))  # of a check the verdict says it all
     drive.wait_for(look, f"a row “{beginning} … {verdict}”")
 
 
