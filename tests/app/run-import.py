@@ -138,12 +138,17 @@ def main():
     app.find("Import…", "push button")
     assert len(boards(library)) == count + 1 and not has_new_point(wall(library))
 
-    # The equipment: deleted, and back by key.
-    app.click(app.find("delete: Hearthway…", "push button"))
-    app.find("undo: delete the equipment Hearthway…", "push button")
-    assert not [n for n in app.names("list item") if n.startswith("Hearthway 350")]
+    # The equipment that no job is about: deleted, and back by key.
+    idle = "Hearthway 350: roof unit feeds wall unit"
+
+    def listed():
+        return [n for n in app.names("list item") if n.startswith(idle)]
+    wait_for(listed, "the equipment")
+    app.click(app.find(f"delete: {idle}", "push button"))
+    app.find(f"undo: delete the equipment {idle}…", "push button")
+    assert not listed()
     app.keys("ctrl+z")
-    wait_for(lambda: [n for n in app.names("list item") if n.startswith("Hearthway 350")], "the equipment")
+    wait_for(listed, "the equipment again")
     app.close()
 
 

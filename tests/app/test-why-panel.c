@@ -115,6 +115,7 @@ test_reasons (AppFixture *fixture, gconstpointer unused)
   g_assert_nonnull (find_words (shown.panel, "supply LED lit deviates"));
   press (shown.panel, "TP5 5 V absent");
   g_assert_true (bl_bench_get_current (fixture->bench) == bl_bench_find (fixture->bench, "M5"));
+  act (&shown, "escape"); /* passes by what is asked before the first live reading */
   act (&shown, "escape");
   g_assert_false (bl_why_panel_is_open (BL_WHY_PANEL (shown.panel)));
   gtk_window_destroy (GTK_WINDOW (shown.window));
