@@ -147,7 +147,9 @@ def cautions(program):
     program.wait_dialog("Keys")
     program.keys("c")
     program.wait_dialog("Cautions")
-    said(program, "Local codes and licensed practice come first. This sheet reminds")
+    words = "Local codes and licensed practice come first. This sheet reminds"
+    drive.wait_for(lambda: any(words in n.name for window in program.root if window.name == "Cautions"
+                               for n in program.nodes(within=window)), f"the words “{words}”")
     picture(program, "cautions")
     program.keys("Escape")
     program.wait_dialog("Keys")
