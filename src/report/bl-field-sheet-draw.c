@@ -13,6 +13,8 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "bl-safe-limits.h"
+
 #include "bl-report-page.h"
 #include "bl-shape-draw.h"
 #include "bl-wiring-draw.h"
@@ -23,7 +25,6 @@
 #define FIELD_H 19.0
 #define TICK 9.5
 #define NUMBER_W 22.0
-#define SHOCK_LIMIT_V 60.0 /* DC limit of low energy circuits, IEC 62368-1 table 4 (from memory) */
 #define WIRING_SCALE 0.86
 
 typedef enum
@@ -150,7 +151,7 @@ put_caution (Sheet *self, const Thing *thing, double y, gboolean draw)
                                    : g_strdup (_ ("There may be mains when live."));
   g_autofree char *words = g_strdup_printf (
       "%s%s%s", level != NULL ? level : "", level != NULL ? " " : "",
-      volts > SHOCK_LIMIT_V
+      volts > BL_SAFE_SHOCK_DC
           ? _ ("Local codes and licensed practice come first: what they forbid is not done, and ticked as not done. Mains "
                "and the capacitors behind it can kill, also minutes after switch-off. Isolate and lock off both boxes, "
                "discharge, prove dead with a tester checked on a known source before and after; before any wire is "
@@ -250,7 +251,7 @@ put_state (Sheet *self, const Thing *thing, double y, gboolean draw)
 {
   const BlFieldState *state = thing->state;
   const BlPalette *palette = self->page.palette;
-  gboolean shock = state->live && !(state->volts <= SHOCK_LIMIT_V);
+  gboolean shock = state->live && !(state->volts <= BL_SAFE_SHOCK_DC);
   g_autofree char *words = state_words (state);
   double x = self->page.x, w = self->page.w, top = y;
   double text = put_text (self, x + 6, y + 4, w - 12, 8.5, TRUE, NULL, words, FALSE);

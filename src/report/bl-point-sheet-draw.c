@@ -13,6 +13,8 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "bl-safe-limits.h"
+
 #include "bl-label-place.h"
 #include "bl-report-page.h"
 
@@ -26,7 +28,6 @@
 #define WIDE_PHOTO 0.56   /* of the width */
 #define MARK 2.6          /* half size of a mark on the photo */
 #define NUMBER 7.0        /* letters of the numbers on the photo */
-#define SHOCK_LIMIT_V 60.0 /* DC limit of low energy circuits, IEC 62368-1 table 4 (from memory) */
 
 typedef struct
 {
@@ -247,7 +248,7 @@ draw_cut (BlPage *page, const BlPageText *style, double x, double y, double widt
 static void
 draw_heading (BlPage *page, const BlPointGroup *group, const Grid *grid, double x, double y)
 {
-  gboolean shock = group->live && !(group->volts <= SHOCK_LIMIT_V);
+  gboolean shock = group->live && !(group->volts <= BL_SAFE_SHOCK_DC);
   double height = heading_height (page, group, grid);
   g_autofree char *text = heading_words (group);
   BlPageText style = heading_style (grid);
@@ -380,7 +381,7 @@ cautions_of (const BlPointSheet *sheet)
 {
   g_autofree char *level = NULL;
 
-  if (sheet->volts <= SHOCK_LIMIT_V)
+  if (sheet->volts <= BL_SAFE_SHOCK_DC)
     return g_strdup (_ ("Local codes and licensed practice come first. Values hold for this edition only."));
   level = isfinite (sheet->volts) ? g_strdup_printf (_ ("This board carries up to %.0f V when live."), sheet->volts)
                                   : g_strdup (_ ("This board may carry mains when live."));

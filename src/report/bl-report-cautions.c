@@ -7,9 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 
-/* DC; a usual limit of extra-low voltage (common practice, no source) */
-#define SHOCK_LIMIT_V 60.0
-
+#include "bl-safe-limits.h"
 
 /* Highest voltage of any live state; INFINITY when a live state does not say. */
 double
@@ -51,7 +49,7 @@ bl_report_draw_cautions (BlPage *page)
   double volts = bl_report_highest_voltage (page->report->board);
 
   bl_page_heading (page, _ ("Cautions"), 30);
-  if (volts > SHOCK_LIMIT_V)
+  if (volts > BL_SAFE_SHOCK_DC)
     {
       g_autofree char *level =
           isfinite (volts)
@@ -82,7 +80,7 @@ bl_report_draw_advice (BlPage *page)
 
   /* All of it with what ends the report: signatures do not stand on a page alone. */
   bl_page_heading (page, _ ("Please note"), report->shop_warranty != NULL ? 230 : 165);
-  if (volts > SHOCK_LIMIT_V)
+  if (volts > BL_SAFE_SHOCK_DC)
     {
       draw_caution (page, _ ("Do not open the unit and do not touch the board. There are voltages inside that can kill, also "
                              "minutes after it was switched off."));
