@@ -181,6 +181,7 @@ add_board (const Good *good, const json_t *source, gsize place, GError **error)
   job->serial = g_strdup (text_of (source, "serial"));
   job->closed = TRUE;
   job->created = g_date_time_to_unix (time) * G_USEC_PER_SEC;
+  job->handed_back = job->created + G_TIME_SPAN_DAY;
   id = bl_library_add_job (good->demo->library, job, error);
   drawn = draw_readings (good, number, place);
   return id != 0 && append_readings (good, id, job->created, number, drawn, error)

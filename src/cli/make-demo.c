@@ -21,6 +21,7 @@
 
 #include <glib/gstdio.h>
 
+#define DAYS_IN_THE_SHOP 2 /* until an ended job was handed back */
 #define ENTRY_SECONDS 40  /* from one line of the log to the next */
 #define STATE_SECONDS 120 /* to bring the board into a state */
 #define THUMBNAIL_PX 320
@@ -326,6 +327,8 @@ add_job (Demo *demo, const json_t *source, GError **error)
   job->cause = g_strdup (text_of (source, "cause"));
   job->closed = json_is_true (json_object_get (source, "closed"));
   job->created = log.time = g_date_time_to_unix (time) * G_USEC_PER_SEC;
+  if (job->closed)
+    job->handed_back = job->created + DAYS_IN_THE_SHOP * G_TIME_SPAN_DAY;
   log.job = bl_library_add_job (demo->library, job, error);
   return log.job != 0 && add_pictures (demo, log.job, json_object_get (source, "photos"), error) &&
          (log.meter == NULL || append (&log, meter, ENTRY_SECONDS, error)) &&
