@@ -39,6 +39,7 @@ Case = collections.namedtuple("Case", "fault symptom place part replaced")
 CASES = [Case("W3:joint corroded, 5k", "Link fault shown", "conductors", "W3", "W3"),
          Case("wall/K1:contact does not close", "Roof unit has no supply", "wall board", "wall/K1", "K1"),
          Case("roof/PC3:transistor open", "Link fault shown", "roof board", "roof/PC3", "PC3")]
+KEYS = "123456789acefhijklmpqstuvwx"  # of the choices, in order
 MOST = 16  # readings until the place, and as many until the part
 
 
@@ -153,7 +154,7 @@ def take_in(program, number, case):
     has(program, "symptoms without a lamp")
     program.keys("s")
     has(program, "Which symptom?")
-    program.keys(str(1 + ["Link fault shown", "Roof unit has no supply"].index(case.symptom)))
+    choose(program, case.symptom, last=True)  # those of the boards come first
     has(program, "does not show")
     program.keys("y")
 
@@ -194,10 +195,12 @@ def prove(program, taken, healthy):
     program.keys("ctrl+y")
 
 
-def choose(program, words):
-    """Presses the choice that says so."""
-    program.click(drive.wait_for(lambda: next(n for n in program.nodes("list item") if words in n.name),
-                                 f"the choice “{words}”"))
+def choose(program, words, last=False):
+    """Takes the choice that says so, the first of them or the last, by its key."""
+    def look():
+        found = [n.getIndexInParent() for n in program.nodes("list item") if words in n.name]
+        return KEYS[found[-1 if last else 0]]
+    program.keys(drive.wait_for(look, f"the choice “{words}”"))
 
 
 def kept(question, *values):
@@ -226,7 +229,7 @@ def papers(number, case):
         path = os.path.join(os.environ["XDG_CACHE_HOME"], f"{number}-{reader}.pdf")
         subprocess.run([cli, "report", str(number), path, "--for", reader, "--library", library], check=True)
         text = subprocess.run(["pdftotext", "-layout", path, "-"], check=True, capture_output=True, text=True).stdout
-        assert case.replaced in text and str(number) in text, text
+        assert case.replaced in text and str(number) in text and case.symptom in text, text
         if pictures:
             shutil.copy(path, pictures)
 
