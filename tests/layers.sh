@@ -13,7 +13,7 @@ check () # LAYER, extended regular expression of banned include paths
 }
 headers () # LAYER...: alternation of the layers' header names
 {
-  for layer; do find "$root/src/$layer" -name '*.h' -exec basename {} \; ; done | sed 's/\./\\./g' | paste -sd '|' - | sed 's/^$/no header/'
+  for layer; do find "$root/src/$layer" -name '*.h' -printf '%f\n'; done | sed 's/\./\\./g' | paste -sd '|' - | sed 's/^$/no header/'
 }
 check core "\.\./|gio/|gtk/|adwaita|gdk|cairo|pango|sqlite3|archive|$(headers store model report app)"
 check store "\.\./|gtk/|adwaita|gdk/|cairo|pango|$(headers model report app)"

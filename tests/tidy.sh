@@ -8,14 +8,17 @@ cd "$root" || exit 1
 failed=0
 complain () { printf '%s\n' "$@"; failed=1; }
 
-for file in $(find src ui resources tests data po -type f \( -name '*.c' -o -name '*.h' -o -name '*.py' -o -name '*.sh' \
-    -o -name '*.ui' -o -name '*.css' -o -name 'meson.build' \)) meson.build; do
-  head -n 3 "$file" | grep -q 'SPDX-License-Identifier: GPL-3.0-or-later' || complain "no licence line: $file"
-done
+# Lines of the first list that are not in the second; both are words without spaces.
+missing () { printf '%s\n' $1 | sort -u | grep -vxF -e "$(printf '%s\n' $2)"; }
 
-for file in $(grep -rlE '[^a-zA-Z_](_|ngettext|N_|C_) ?\("' src --include='*.c') $(grep -rl 'translatable="yes"' ui 2>/dev/null); do
-  grep -qx "$file" po/POTFILES.in || complain "not in po/POTFILES.in: $file"
-done
+files="$(find src ui resources tests data po -type f \( -name '*.c' -o -name '*.h' -o -name '*.py' -o -name '*.sh' \
+  -o -name '*.ui' -o -name '*.css' -o -name 'meson.build' \)) meson.build"
+licensed=$(printf '%s\n' $files | xargs awk 'FNR > 3 { nextfile }
+  /SPDX-License-Identifier: GPL-3.0-or-later/ { print FILENAME; nextfile }')
+for file in $(missing "$files" "$licensed"); do complain "no licence line: $file"; done
+
+translated="$(grep -rlE '[^a-zA-Z_](_|ngettext|N_|C_) ?\("' src --include='*.c') $(grep -rl 'translatable="yes"' ui 2>/dev/null)"
+for file in $(missing "$translated" "$(cat po/POTFILES.in)"); do complain "not in po/POTFILES.in: $file"; done
 grep -v '^#' po/POTFILES.in | while read -r file; do
   [ -z "$file" ] || [ -f "$file" ] || echo "listed in po/POTFILES.in but gone: $file"
 done | grep . && failed=1
