@@ -8,6 +8,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-cautions-draw.h"
+#include "bl-print.h"
 #include "bl-safe-settings.h"
 #include "bl-style.h"
 
@@ -87,19 +88,11 @@ draw_page (GtkPrintOperation *operation, GtkPrintContext *context, int page, gpo
 static void
 print (GtkButton *button, GtkWidget *note)
 {
-  g_autoptr (GtkPrintOperation) operation = gtk_print_operation_new ();
-  g_autoptr (GError) error = NULL;
+  g_autoptr (GtkPrintOperation) operation = bl_print_operation_new (note, _ ("Cautions"));
 
-  gtk_print_operation_set_job_name (operation, _ ("Cautions"));
-  gtk_print_operation_set_use_full_page (operation, TRUE);
-  gtk_print_operation_set_unit (operation, GTK_UNIT_POINTS);
-  gtk_print_operation_set_allow_async (operation, TRUE);
   g_signal_connect (operation, "begin-print", G_CALLBACK (begin_print), NULL);
   g_signal_connect (operation, "draw-page", G_CALLBACK (draw_page), NULL);
-  if (gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG,
-                               GTK_WINDOW (gtk_widget_get_root (GTK_WIDGET (button))), &error)
-      == GTK_PRINT_OPERATION_RESULT_ERROR)
-    say (note, error->message);
+  bl_print_run (operation, NULL, NULL);
 }
 
 /* --- the sheet --- */

@@ -10,6 +10,7 @@
 #include "bl-application.h"
 #include "bl-job-tag-draw.h"
 #include "bl-job-tag-fill.h"
+#include "bl-print.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -18,18 +19,14 @@
 typedef struct
 {
   BlJobTag *tag;
-  GtkWidget *widget; /* weak */
   BlTagSize size;
   GtkDropDown *sizes; /* of the dialog, while it is open */
-  GError *error;      /* the first that came up while drawing */
 } Printing;
 
 static void
 printing_free (Printing *printing)
 {
   bl_job_tag_free (printing->tag);
-  g_clear_weak_pointer (&printing->widget);
-  g_clear_error (&printing->error);
   g_free (printing);
 }
 
@@ -114,95 +111,40 @@ give_page (GtkPrintOperation *operation, GtkPrintContext *context, int page, Gtk
 static void
 draw_page (GtkPrintOperation *operation, GtkPrintContext *context, int page, Printing *printing)
 {
-  g_autoptr (GError) error = NULL;
+  GError *error = NULL;
   GtkPageSetup *setup = gtk_print_context_get_page_setup (context);
 
   if (!bl_job_tag_draw (printing->tag, gtk_print_context_get_cairo_context (context),
                         gtk_page_setup_get_paper_width (setup, GTK_UNIT_POINTS),
-                        gtk_page_setup_get_paper_height (setup, GTK_UNIT_POINTS), &error)
-      && printing->error == NULL)
-    printing->error = g_steal_pointer (&error);
-}
-
-static void
-done (GtkPrintOperation *operation, GtkPrintOperationResult result, Printing *printing)
-{
-  g_autoptr (GError) reason = NULL;
-
-  if (result == GTK_PRINT_OPERATION_RESULT_ERROR)
-    gtk_print_operation_get_error (operation, &reason);
-  if (printing->widget == NULL)
-    return;
-  if (reason != NULL || printing->error != NULL)
-    bl_widget_report (printing->widget, _ ("The label was not printed"),
-                      reason != NULL ? g_steal_pointer (&reason) : g_steal_pointer (&printing->error));
-  else if (result == GTK_PRINT_OPERATION_RESULT_APPLY)
-    bl_widget_notify (printing->widget, _ ("Label sent to the printer"));
-}
-
-static GtkPrintOperation *
-operation_for (BlLibrary *library, gint64 job, Printing **printing, GError **error)
-{
-  BlJobTag *tag = bl_job_tag_fill (library, job, error);
-
-  if (tag == NULL)
-    return NULL;
-  GtkPrintOperation *operation = gtk_print_operation_new ();
-  Printing *made = *printing = g_new0 (Printing, 1);
-  g_autofree char *name = g_strdup_printf (_ ("Label of job %d"), tag->number);
-  made->tag = tag;
-  made->size = size_taken_last ();
-  g_autoptr (GtkPageSetup) page = page_of (made->size);
-  g_object_set_data_full (G_OBJECT (operation), "printing", made, (GDestroyNotify) printing_free);
-  gtk_print_operation_set_n_pages (operation, 1);
-  gtk_print_operation_set_unit (operation, GTK_UNIT_POINTS);
-  gtk_print_operation_set_use_full_page (operation, TRUE);
-  gtk_print_operation_set_job_name (operation, name);
-  gtk_print_operation_set_default_page_setup (operation, page);
-  g_signal_connect (operation, "request-page-setup", G_CALLBACK (give_page), made);
-  g_signal_connect (operation, "draw-page", G_CALLBACK (draw_page), made);
-  return operation;
+                        gtk_page_setup_get_paper_height (setup, GTK_UNIT_POINTS), &error))
+    bl_print_fail (operation, error);
 }
 
 void
 bl_job_tag_print (GtkWidget *widget, BlLibrary *library, gint64 job)
 {
   g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL);
-  GtkRoot *root = gtk_widget_get_root (widget);
   GError *error = NULL;
-  Printing *printing = NULL;
-  g_autoptr (GtkPrintOperation) operation = operation_for (library, job, &printing, &error);
+  BlJobTag *tag = bl_job_tag_fill (library, job, &error);
 
-  if (operation == NULL)
+  if (tag == NULL)
     {
       bl_widget_report (widget, _ ("The label cannot be printed"), error);
       return;
     }
-  g_set_weak_pointer (&printing->widget, widget);
-  gtk_print_operation_set_allow_async (operation, TRUE);
+  g_autofree char *name = g_strdup_printf (_ ("Label of job %d"), tag->number);
+  g_autoptr (GtkPrintOperation) operation = bl_print_operation_new (widget, name);
+  Printing *printing = g_new0 (Printing, 1);
+  printing->tag = tag;
+  printing->size = size_taken_last ();
+  g_object_set_data_full (G_OBJECT (operation), "printing", printing, (GDestroyNotify) printing_free);
+  g_autoptr (GtkPageSetup) page = page_of (printing->size);
+  gtk_print_operation_set_n_pages (operation, 1);
+  gtk_print_operation_set_default_page_setup (operation, page);
   gtk_print_operation_set_custom_tab_label (operation, _ ("Label"));
+  g_signal_connect (operation, "request-page-setup", G_CALLBACK (give_page), printing);
+  g_signal_connect (operation, "draw-page", G_CALLBACK (draw_page), printing);
   g_signal_connect (operation, "create-custom-widget", G_CALLBACK (make_choice), printing);
   g_signal_connect (operation, "custom-widget-apply", G_CALLBACK (take_choice), printing);
-  g_signal_connect (operation, "done", G_CALLBACK (done), printing);
-  gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG,
-                           GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL, NULL);
-}
-
-gboolean
-bl_job_tag_export (BlLibrary *library, gint64 job, const char *path, GError **error)
-{
-  g_return_val_if_fail (library != NULL && path != NULL, FALSE);
-  Printing *printing = NULL;
-  g_autoptr (GtkPrintOperation) operation = operation_for (library, job, &printing, error);
-
-  if (operation == NULL)
-    return FALSE;
-  gtk_print_operation_set_export_filename (operation, path);
-  if (gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_EXPORT, NULL, error)
-      == GTK_PRINT_OPERATION_RESULT_ERROR)
-    return FALSE;
-  gboolean drawn = printing->error == NULL;
-  if (!drawn)
-    g_propagate_error (error, g_steal_pointer (&printing->error));
-  return drawn;
+  bl_print_run (operation, _ ("The label was not printed"), _ ("Label sent to the printer"));
 }

@@ -9,7 +9,5 @@ G_BEGIN_DECLS
 
 /* Asks for the printer and the size of the label, then prints the label of a job; a PDF by the printer 'to a file'. */
 void bl_job_tag_print (GtkWidget *widget, BlLibrary *library, gint64 job);
-/* What it prints, on paper of the size that was chosen last, without asking. */
-gboolean bl_job_tag_export (BlLibrary *library, gint64 job, const char *path, GError **error);
 
 G_END_DECLS

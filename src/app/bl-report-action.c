@@ -12,6 +12,7 @@
 #include <math.h>
 
 #include "bl-application.h"
+#include "bl-print.h"
 #include "bl-report-gather.h"
 #include "bl-report-shop.h"
 #include "bl-window.h"
@@ -253,32 +254,16 @@ bl_report_action_run (GtkWidget *widget, BlLibrary *library, gint64 job)
 
 /* --- printing --- */
 
-typedef struct
-{
-  GPtrArray *sheets;
-  GtkWidget *widget; /* weak */
-  char *name;
-} Printing;
-
 static void
-printing_free (Printing *printing)
-{
-  g_clear_weak_pointer (&printing->widget);
-  g_clear_pointer (&printing->sheets, g_ptr_array_unref);
-  g_free (printing->name);
-  g_free (printing);
-}
-
-static void
-draw_page (GtkPrintOperation *operation, GtkPrintContext *context, int page, Printing *printing)
+draw_page (GtkPrintOperation *operation, GtkPrintContext *context, int page, GPtrArray *sheets)
 {
   cairo_t *cr = gtk_print_context_get_cairo_context (context);
   cairo_surface_t *sheet;
   cairo_rectangle_t extents;
   double scale;
 
-  g_return_if_fail (page >= 0 && (guint) page < printing->sheets->len);
-  sheet = g_ptr_array_index (printing->sheets, page);
+  g_return_if_fail (page >= 0 && (guint) page < sheets->len);
+  sheet = g_ptr_array_index (sheets, page);
   /* On other paper than was chosen it is made to fit. */
   if (!cairo_recording_surface_get_extents (sheet, &extents) || extents.width <= 0 || extents.height <= 0)
     return;
@@ -291,55 +276,27 @@ draw_page (GtkPrintOperation *operation, GtkPrintContext *context, int page, Pri
 }
 
 static void
-printed (GtkPrintOperation *operation, GtkPrintOperationResult result, Printing *printing)
-{
-  GError *reason = NULL;
-
-  if (result == GTK_PRINT_OPERATION_RESULT_ERROR)
-    gtk_print_operation_get_error (operation, &reason);
-  if (printing->widget == NULL)
-    g_clear_error (&reason);
-  else if (reason != NULL)
-    bl_widget_report (printing->widget, _ ("The report was not printed"), reason);
-  else if (result == GTK_PRINT_OPERATION_RESULT_APPLY)
-    bl_widget_notify (printing->widget, _ ("Report sent to the printer"));
-}
-
-static void
 sheets_ready (GObject *source, GAsyncResult *result, gpointer data)
 {
-  Printing *printing = data;
+  g_autoptr (GtkPrintOperation) operation = data;
   GError *error = NULL;
-  g_autoptr (GtkPrintOperation) operation = NULL;
+  GPtrArray *sheets = bl_report_sheets_finish (result, &error);
   g_autoptr (GtkPageSetup) setup = gtk_page_setup_new ();
   g_autoptr (GtkPaperSize) size = NULL;
-  GtkRoot *root;
 
-  printing->sheets = bl_report_sheets_finish (result, &error);
-  if (printing->widget == NULL || printing->sheets == NULL)
+  if (sheets == NULL)
+    bl_print_fail (operation, error);
+  else
     {
-      if (printing->widget != NULL)
-        bl_widget_report (printing->widget, _ ("The report was not printed"), error);
-      else
-        g_clear_error (&error);
-      printing_free (printing);
-      return;
+      size = gtk_paper_size_new (bl_report_action_paper () == BL_REPORT_LETTER ? GTK_PAPER_NAME_LETTER
+                                                                                : GTK_PAPER_NAME_A4);
+      gtk_page_setup_set_paper_size_and_default_margins (setup, size);
+      gtk_print_operation_set_default_page_setup (operation, setup);
+      gtk_print_operation_set_n_pages (operation, (int) sheets->len);
+      g_object_set_data_full (G_OBJECT (operation), "sheets", sheets, (GDestroyNotify) g_ptr_array_unref);
+      g_signal_connect (operation, "draw-page", G_CALLBACK (draw_page), sheets);
     }
-  root = gtk_widget_get_root (printing->widget);
-  operation = gtk_print_operation_new ();
-  size = gtk_paper_size_new (bl_report_action_paper () == BL_REPORT_LETTER ? GTK_PAPER_NAME_LETTER : GTK_PAPER_NAME_A4);
-  gtk_page_setup_set_paper_size_and_default_margins (setup, size);
-  gtk_print_operation_set_default_page_setup (operation, setup);
-  gtk_print_operation_set_n_pages (operation, (int) printing->sheets->len);
-  gtk_print_operation_set_unit (operation, GTK_UNIT_POINTS);
-  gtk_print_operation_set_use_full_page (operation, TRUE);
-  gtk_print_operation_set_job_name (operation, printing->name);
-  gtk_print_operation_set_allow_async (operation, TRUE);
-  g_object_set_data_full (G_OBJECT (operation), "printing", printing, (GDestroyNotify) printing_free);
-  g_signal_connect (operation, "draw-page", G_CALLBACK (draw_page), printing);
-  g_signal_connect (operation, "done", G_CALLBACK (printed), printing);
-  gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL,
-                           NULL);
+  bl_print_run (operation, _ ("The report was not printed"), _ ("Report sent to the printer"));
 }
 
 void
@@ -347,10 +304,8 @@ bl_report_action_print (GtkWidget *widget, BlLibrary *library, gint64 job)
 {
   g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL);
   g_autoptr (BlJob) head = bl_library_load_job (library, job, NULL);
-  Printing *printing = g_new0 (Printing, 1);
+  g_autofree char *name = g_strdup_printf (_ ("Report of job %d"), head != NULL ? head->number : 0);
 
-  g_set_weak_pointer (&printing->widget, widget);
-  printing->name = g_strdup_printf (_ ("Report of job %d"), head != NULL ? head->number : 0);
   bl_widget_notify (widget, _ ("Drawing the report …"));
-  bl_report_sheets_async (library, job, sheets_ready, printing);
+  bl_report_sheets_async (library, job, sheets_ready, bl_print_operation_new (widget, name));
 }
