@@ -8,6 +8,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-bench-equipment.h"
 #include "bl-format.h"
 #include "bl-proving-rows.h"
 #include "bl-proving-settings.h"
@@ -19,7 +20,7 @@ struct _BlProvingPanel
 
   BlBench *bench;
   BlSafetyLimits limits;
-  GtkWidget *box, *since, *remaining, *remaining_words, *sums, *scrolled, *content;
+  GtkWidget *box, *since, *odds, *remaining, *remaining_words, *sums, *scrolled, *content;
   GtkWidget *soak; /* figures that step; NULL: none runs */
   GHashTable *heads; /* what their key does to the headings; not owned */
   BlSoakState soak_shown;
@@ -95,11 +96,14 @@ show_remaining (BlProvingPanel *self)
   double outside = diagnosis == NULL ? 0 : diagnosis->places != NULL ? diagnosis->places->none : diagnosis->elsewhere;
   g_autofree char *elsewhere = bl_format_odds (outside);
   g_autofree char *words
-    = diagnosis != NULL
-        ? g_strdup_printf (_ ("that something on it is still wrong, after all that was read; %s that the fault was not "
-                              "on it at all"), elsewhere)
-        : g_strdup (bl_bench_is_busy (self->bench) ? _ ("the odds are being worked out")
-                                                   : _ ("no odds: the board has no stages yet, or nothing fits"));
+    = diagnosis == NULL
+        ? g_strdup (bl_bench_is_busy (self->bench) ? _ ("the odds are being worked out")
+                                                   : _ ("no odds: the board has no stages yet, or nothing fits"))
+      : bl_bench_get_equipment (self->bench) != NULL
+        ? g_strdup_printf (_ ("that a board or a conductor of the equipment is still wrong, after all that was read; %s "
+                              "that the fault was elsewhere"), elsewhere)
+        : g_strdup_printf (_ ("that something on it is still wrong, after all that was read; %s that the fault was not "
+                              "on it at all"), elsewhere);
 
   gtk_label_set_label (GTK_LABEL (self->remaining), odds);
   gtk_label_set_label (GTK_LABEL (self->remaining_words), words);
@@ -150,10 +154,10 @@ show_sums (BlProvingPanel *self)
 
 /* what: a constant. */
 static void
-heading (BlProvingPanel *self, const BlProvingActs *acts, const char *words, const char *cap, const char *hint,
-         const char *what)
+heading (BlProvingPanel *self, const BlProvingActs *acts, const char *words, const char *does, const char *cap,
+         const char *hint, const char *what)
 {
-  bl_proving_add_heading (self->content, acts, words, cap, hint, what);
+  bl_proving_add_heading (self->content, acts, words, does, cap, hint, what);
   g_hash_table_insert (self->heads, (gpointer) what, gtk_widget_get_last_child (self->content));
 }
 
@@ -202,7 +206,7 @@ add_soak (BlProvingPanel *self, const BlProvingActs *acts)
   g_autofree char *words = soak_words (&soak, now);
   g_autofree char *hint = g_strdup_printf (_ ("usually %u min here"), bl_proving_settings_soak_minutes ());
   gboolean counts = soak.state == BL_SOAK_RUNNING || soak.state == BL_SOAK_OVER;
-  heading (self, acts, _ ("Soak"), _ ("Alt O"), hint, "soak");
+  heading (self, acts, _ ("Soak"), counts ? _ ("say what was found") : _ ("begin the soak"), _ ("Alt O"), hint, "soak");
   GtkWidget *label = bl_proving_add_words (self->content, words,
                                            counts                        ? "soak strong"
                                            : soak.state == BL_SOAK_FAILED ? "v-high"
@@ -255,7 +259,7 @@ add_safety (BlProvingPanel *self, const BlProvingActs *acts)
     = has_class ? g_strdup_printf (_ ("class %s%s%s; limits: %s"), bl_safety_class_name (unit.safety_class), cord,
                                    heater, source)
                 : g_strdup_printf (_ ("class not said yet; limits: %s"), source);
-  heading (self, acts, _ ("Electrical safety"), _ ("Alt E"), hint, "safety");
+  heading (self, acts, _ ("Electrical safety"), _ ("enter what was measured"), _ ("Alt E"), hint, "safety");
   bl_proving_add_safety (self->content, acts);
 }
 
@@ -273,7 +277,7 @@ add_cause (BlProvingPanel *self, const BlProvingActs *acts)
     words = g_strdup_printf (_ ("not confirmed; %s was not it"), repair->subject);
   else
     words = g_strdup (_ ("not confirmed: only what you confirm counts for other jobs of this edition"));
-  heading (self, acts, _ ("Cause"), _ ("Ctrl F"), NULL, "cause");
+  heading (self, acts, _ ("Cause"), _ ("confirm the cause"), _ ("Ctrl F"), NULL, "cause");
   bl_proving_add_words (self->content, words, cause != NULL && *cause != '\0' ? "" : "muted");
 }
 
@@ -317,6 +321,8 @@ show (BlProvingPanel *self)
   show_since (self);
   show_remaining (self);
   show_sums (self);
+  /* Before a repair all that was found is still wrong, and that says nothing. */
+  gtk_widget_set_visible (self->odds, repaired);
   gtk_widget_set_visible (self->sums, repaired);
   if (!repaired)
     bl_proving_add_words (self->content,
@@ -329,10 +335,10 @@ show (BlProvingPanel *self)
       g_auto (GStrv) shop = bl_proving_settings_checks ();
       g_autoptr (GPtrArray) checks = bl_proving_checks (self->bench, (const char *const *) shop);
       add_killers (self);
-      heading (self, &acts, _ ("Before and after"), _ ("Alt G"),
+      heading (self, &acts, _ ("Before and after"), _ ("measure the next"), _ ("Alt G"),
                               _ ("type the reading as always; a row goes there"), "next");
       bl_proving_add_pairs (self->content, &acts, pairs);
-      heading (self, &acts, _ ("What it does"), _ ("Alt C"),
+      heading (self, &acts, _ ("What it does"), _ ("answer the checks"), _ ("Alt C"),
                               _ ("the shop's own list is in the preferences"), "checks");
       bl_proving_add_checks (self->content, &acts, checks);
     }
@@ -482,7 +488,7 @@ bl_proving_panel_class_init (BlProvingPanelClass *klass)
 static void
 add_head (BlProvingPanel *self)
 {
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *odds = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   GtkWidget *back = bl_act_button ("bare", _ ("back to the photo"), _ ("Esc"), TRUE);
 
   gtk_box_append (GTK_BOX (row), bl_label (_ ("Proving"), "choice-title", 0));
@@ -493,13 +499,14 @@ add_head (BlProvingPanel *self)
   g_signal_connect_swapped (back, "clicked", G_CALLBACK (bl_proving_panel_close), self);
   gtk_box_append (GTK_BOX (row), back);
   gtk_box_append (GTK_BOX (self->box), row);
+  self->odds = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   self->remaining = bl_label ("", "proving-odds", 0);
-  gtk_box_append (GTK_BOX (odds), self->remaining);
+  gtk_box_append (GTK_BOX (self->odds), self->remaining);
   self->remaining_words = bl_label ("", NULL, 0);
   gtk_label_set_wrap (GTK_LABEL (self->remaining_words), TRUE);
   gtk_widget_set_hexpand (self->remaining_words, TRUE);
-  gtk_box_append (GTK_BOX (odds), self->remaining_words);
-  gtk_box_append (GTK_BOX (self->box), odds);
+  gtk_box_append (GTK_BOX (self->odds), self->remaining_words);
+  gtk_box_append (GTK_BOX (self->box), self->odds);
   self->sums = bl_label ("", "muted small", 0);
   gtk_label_set_ellipsize (GTK_LABEL (self->sums), PANGO_ELLIPSIZE_END);
   gtk_box_append (GTK_BOX (self->box), self->sums);

@@ -133,8 +133,8 @@ figure (const BlRecord *record, BlMeasures measures)
 }
 
 void
-bl_proving_add_heading (GtkWidget *box, const BlProvingActs *acts, const char *words, const char *cap,
-                        const char *hint, const char *what)
+bl_proving_add_heading (GtkWidget *box, const BlProvingActs *acts, const char *words, const char *does,
+                        const char *cap, const char *hint, const char *what)
 {
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *label;
 
@@ -145,7 +145,7 @@ bl_proving_add_heading (GtkWidget *box, const BlProvingActs *acts, const char *w
   gtk_box_append (GTK_BOX (row), label);
   if (cap != NULL)
     {
-      GtkWidget *button = bl_act_button ("bare", _ ("go on"), cap, TRUE);
+      GtkWidget *button = bl_act_button ("bare", does, cap, TRUE);
       on_press (button, acts, g_strdup (what));
       gtk_box_append (GTK_BOX (row), button);
     }

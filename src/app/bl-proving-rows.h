@@ -19,8 +19,8 @@ typedef struct
 } BlProvingActs;
 
 /* A heading with its key, and what it is about. */
-void bl_proving_add_heading (GtkWidget *box, const BlProvingActs *acts, const char *words, const char *cap,
-                             const char *hint, const char *what);
+void bl_proving_add_heading (GtkWidget *box, const BlProvingActs *acts, const char *words, const char *does,
+                             const char *cap, const char *hint, const char *what);
 void bl_proving_add_pairs (GtkWidget *box, const BlProvingActs *acts, GPtrArray *pairs);
 void bl_proving_add_checks (GtkWidget *box, const BlProvingActs *acts, GPtrArray *checks);
 void bl_proving_add_safety (GtkWidget *box, const BlProvingActs *acts);

@@ -191,7 +191,7 @@ def prove(program, taken, healthy):
     for measurement in taken:
         enter(program, f"{measurement} {healthy[measurement]}")
     program.keys("ctrl+y")
-    has(program, "that something on it is still wrong")
+    has(program, "is still wrong, after all that was read")
     program.keys("ctrl+y")
 
 

@@ -58,6 +58,16 @@ def typed(program, title, text):
     program.keys("Return")
 
 
+def before_repair(program):
+    """The figure says nothing before a repair, so what is to be done stands there instead."""
+    program.keys("ctrl+y")
+    seen(program, "No repair is in the log yet")
+    for act in ("begin the soak", "enter what was measured", "confirm the cause"):
+        seen(program, act)
+    assert not any("is still wrong" in (n.name or "") for n in program.nodes())
+    program.keys("ctrl+y")
+
+
 def replace(program):
     program.keys("F7")
     answer(program, "Which part was tested, or replaced?", "o")
@@ -126,6 +136,7 @@ def end(program):
 def main():
     program = start()
     open_job(program, 1043)
+    before_repair(program)
     replace(program)
     read_again(program)
     checks(program)
