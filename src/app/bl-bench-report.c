@@ -44,6 +44,7 @@ bl_bench_report_ask (BlBenchPage *self)
   bl_choice_panel_add (panel (self), 'p', _ ("print …"), NULL, "print");
   bl_choice_panel_add (panel (self), 'w', _ ("the shop’s own words …"), _ ("head, foot, warranty"), "words");
   bl_bench_choices_open (self, BL_PLACE_FOCUS);
+  bl_choice_panel_select (panel (self), 4); /* Enter writes; what stands above it is chosen already */
 }
 
 gboolean
