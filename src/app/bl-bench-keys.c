@@ -38,11 +38,11 @@ static const BlKey keys[] = {
   { GDK_KEY_d, C, N_ ("Ctrl D"), N_ ("proof of dead"), "bench.proof", NULL, FALSE, 14 },
   { GDK_KEY_question, 0, N_ ("?"), N_ ("why"), "bench.why", NULL, TRUE, 13 },
   { GDK_KEY_question, S, N_ ("?"), NULL, "bench.why", NULL, TRUE, 0 },
-  { 0, 0, N_ ("Alt D"), N_ ("figures of the reasons"), NULL, NULL, FALSE, 0 },
-  { 0, 0, N_ ("Alt N"), N_ ("next of the readings that do not fit"), NULL, NULL, FALSE, 0 },
-  { 0, 0, N_ ("Alt M"), N_ ("measure it again"), NULL, NULL, FALSE, 0 },
-  { 0, 0, N_ ("Alt S"), N_ ("strike it"), NULL, NULL, FALSE, 0 },
-  { 0, 0, N_ ("Alt X"), N_ ("its expected value"), NULL, NULL, FALSE, 0 },
+  { 0, 0, N_ ("Alt D"), N_ ("reasons: their figures"), NULL, NULL, FALSE, 0 },
+  { 0, 0, N_ ("Alt N"), N_ ("reasons: next reading that does not fit"), NULL, NULL, FALSE, 0 },
+  { 0, 0, N_ ("Alt M"), N_ ("reasons: measure it again"), NULL, NULL, FALSE, 0 },
+  { 0, 0, N_ ("Alt S"), N_ ("reasons: strike it"), NULL, NULL, FALSE, 0 },
+  { 0, 0, N_ ("Alt X"), N_ ("reasons: its expected value"), NULL, NULL, FALSE, 0 },
   { GDK_KEY_slash, 0, N_ ("/"), N_ ("free entry: value, point or part"), "bench.free", NULL, TRUE, 0 },
   { GDK_KEY_1, A, N_ ("Alt 1"), N_ ("take the first measurement offered"), "bench.next-1", NULL, FALSE, 0 },
   { GDK_KEY_2, A, N_ ("Alt 2"), N_ ("take the second"), "bench.next-2", NULL, FALSE, 0 },
@@ -50,7 +50,7 @@ static const BlKey keys[] = {
   { GDK_KEY_Up, 0, N_ ("↑"), N_ ("previous measurement"), "bench.previous", NULL, FALSE, 0 },
   { GDK_KEY_Down, 0, N_ ("↓"), N_ ("next measurement"), "bench.following", NULL, FALSE, 0 },
   { GDK_KEY_b, A, N_ ("Alt B"), N_ ("to the suspect board of an equipment, and back"), "bench.suspect-board", NULL, FALSE, 0 },
-  { 0, 0, N_ ("Ctrl E"), N_ ("drawing of an equipment, or the photo"), NULL, NULL, FALSE, 0 },
+  { 0, 0, N_ ("Ctrl E"), N_ ("job on an equipment: its drawing, or the photo"), NULL, NULL, FALSE, 0 },
   { GDK_KEY_t, C | S, N_ ("Ctrl Shift T"), N_ ("readings told by somebody else"), "bench.told", NULL, FALSE, 17 },
   { GDK_KEY_e, C | S, N_ ("Ctrl Shift E"), N_ ("sheet of an equipment's field checks"), "bench.field-sheet", NULL, FALSE, 16 },
   { GDK_KEY_w, A, N_ ("Alt W"), N_ ("which box of an equipment feeds which"), "bench.direction", NULL, FALSE, 0 },
@@ -65,14 +65,14 @@ static const BlKey keys[] = {
   { 0, 0, N_ ("Alt K"), N_ ("landmarks of a photo of the job"), NULL, NULL, FALSE, 0 },
   { GDK_KEY_f, C, N_ ("Ctrl F"), N_ ("say what was the cause, end the job"), "bench.cause", NULL, FALSE, 0 },
   { GDK_KEY_h, C, N_ ("Ctrl H"), N_ ("causes found on this edition"), "bench.history", NULL, FALSE, 0 },
-  { GDK_KEY_e, C, N_ ("Ctrl E"), N_ ("keep as edition"), "bench.keep-edition", NULL, FALSE, 0 },
+  { GDK_KEY_e, C, N_ ("Ctrl E"), N_ ("job from a photo alone: keep as edition"), "bench.keep-edition", NULL, FALSE, 0 },
   { GDK_KEY_t, A, N_ ("Alt T"), N_ ("what is measured at a point of your own"), "bench.kind", NULL, FALSE, 0 },
   { GDK_KEY_t, C, N_ ("Ctrl T"), N_ ("time spent"), "bench.time", NULL, FALSE, 0 },
   { GDK_KEY_y, C, N_ ("Ctrl Y"), N_ ("proving"), "bench.proving", NULL, FALSE, 12 },
-  { 0, 0, N_ ("Alt G"), N_ ("next that was not read again"), NULL, NULL, FALSE, 0 },
-  { 0, 0, N_ ("Alt C"), N_ ("what it does: checks"), NULL, NULL, FALSE, 0 },
-  { 0, 0, N_ ("Alt O"), N_ ("soak"), NULL, NULL, FALSE, 0 },
-  { 0, 0, N_ ("Alt E"), N_ ("electrical safety"), NULL, NULL, FALSE, 0 },
+  { 0, 0, N_ ("Alt G"), N_ ("proving: next that was not read again"), NULL, NULL, FALSE, 0 },
+  { 0, 0, N_ ("Alt C"), N_ ("proving: what it does, checks"), NULL, NULL, FALSE, 0 },
+  { 0, 0, N_ ("Alt O"), N_ ("proving: soak"), NULL, NULL, FALSE, 0 },
+  { 0, 0, N_ ("Alt E"), N_ ("proving: electrical safety"), NULL, NULL, FALSE, 0 },
   { GDK_KEY_l, C, N_ ("Ctrl L"), N_ ("what is expected there"), "bench.expected", NULL, FALSE, 0 },
   { GDK_KEY_z, 0, N_ ("Z"), N_ ("whole board"), "bench.fit", NULL, TRUE, 0 },
   { GDK_KEY_0, C, N_ ("Ctrl 0"), N_ ("whole board"), "bench.fit", NULL, FALSE, 0 },
@@ -174,7 +174,7 @@ bl_keys_show (GtkWindow *parent)
   GtkEventController *controller = gtk_shortcut_controller_new ();
   int row = 0, column = 0;
 
-  gtk_grid_set_row_spacing (GTK_GRID (grid), 4);
+  gtk_grid_set_row_spacing (GTK_GRID (grid), 3);
   gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
   gtk_widget_set_margin_start (grid, 24);
   gtk_widget_set_margin_end (grid, 24);
