@@ -40,6 +40,16 @@ ask_direction (GSimpleAction *action, GVariant *parameter, gpointer data)
 
   if (!bl_bench_page_check (self, others != NULL, _ ("The other supply direction"), &error))
     return;
+  if (!bl_bench_can_change_equipment (self->bench))
+    {
+      bl_widget_notify (GTK_WIDGET (self), _ ("Something was read already: begin another job for the other direction"));
+      return;
+    }
+  if (others->len == 0)
+    {
+      bl_widget_notify (GTK_WIDGET (self), _ ("Only this direction is documented for these boards"));
+      return;
+    }
   bl_choice_panel_begin (panel (self), "direction", _ ("Which box feeds which?"),
                          _ ("Look where the mains comes in. It can be put right as long as nothing was read."));
   add_direction (self, bl_bench_get_job (self->bench)->equipment, bl_bench_has_said_direction (self->bench));
@@ -202,7 +212,6 @@ bl_bench_boxes_begin (BlBenchPage *self)
 
   bl_places_bar_set_bench (BL_PLACES_BAR (self->places), self->bench);
   bl_places_bar_set_direction (BL_PLACES_BAR (self->places), changeable);
-  self->other_direction = changeable;
   if (changeable && !bl_bench_has_said_direction (self->bench))
     ask_direction (NULL, NULL, self);
 }
@@ -211,7 +220,7 @@ gboolean
 bl_bench_boxes_can (BlBenchPage *self, const char *action)
 {
   if (g_str_equal (action, "direction"))
-    return self->other_direction && bl_bench_can_change_equipment (self->bench);
+    return bl_bench_get_equipment (self->bench) != NULL; /* where it cannot be changed, why is said */
   return bl_bench_get_equipment (self->bench) != NULL || bl_bench_get_whole_job (self->bench) != NULL;
 }
 

@@ -45,7 +45,6 @@ struct _BlBenchPage
   char *photo_key, *twin_key; /* NULL: none */
   GtkWidget *wiring;          /* the drawing of an equipment, in the photo's place */
   char *lamps_role;           /* box whose lamps the fault shown is about; NULL: one board */
-  gboolean other_direction;   /* another equipment joins the same boards the other way round */
   gboolean provisional;       /* a board from a photo alone: pressing the photo adds a point */
   BlMeasures kind;            /* of points added by pressing the photo */
   char *pending_mark;         /* words to be placed by the next press on the photo */
