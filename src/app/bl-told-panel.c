@@ -247,14 +247,17 @@ add_row (BlToldPanel *self, const char *id, const char *name, const char *title,
   bl_widget_name (row->entry, spoken);
   g_signal_connect (row->entry, "activate", G_CALLBACK (entered), self);
   gtk_widget_set_size_request (row->verdict, 84, -1);
+  gtk_widget_set_hexpand (row->verdict, FALSE); /* what is in it would push the fields out of their column */
   gtk_box_append (GTK_BOX (line), ellipsized (place, "muted", 2));
   gtk_box_append (GTK_BOX (line), ellipsized (name, "strong", 8));
-  words = ellipsized (title, NULL, 10);
-  gtk_label_set_max_width_chars (GTK_LABEL (words), -1);
+  words = bl_label (title, NULL, 0);
+  gtk_label_set_wrap (GTK_LABEL (words), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (words), PANGO_WRAP_WORD_CHAR);
+  gtk_label_set_width_chars (GTK_LABEL (words), 10);
   gtk_widget_set_hexpand (words, TRUE);
-  gtk_widget_set_tooltip_text (words, title);
   gtk_box_append (GTK_BOX (line), words);
-  gtk_box_append (GTK_BOX (line), ellipsized (expected != NULL ? expected : "", "muted small", 15));
+  if (expected != NULL)
+    gtk_box_append (GTK_BOX (line), bl_label (expected, "muted small", 1));
   gtk_box_append (GTK_BOX (line), row->entry);
   gtk_box_append (GTK_BOX (line), row->verdict);
   gtk_widget_add_css_class (line, "told-row");
