@@ -101,7 +101,7 @@ add_chip (BlJobsFilter *self, int chip)
   gtk_box_append (GTK_BOX (box), bl_label (chip_word (chip), NULL, 0));
   self->counts[chip] = bl_label ("0", "strong", 0);
   gtk_box_append (GTK_BOX (box), self->counts[chip]);
-  gtk_box_append (GTK_BOX (box), bl_label (key, "chip-key", 0));
+  gtk_box_append (GTK_BOX (box), bl_key_cap (key));
   gtk_button_set_child (GTK_BUTTON (button), box);
   gtk_widget_add_css_class (button, "segment");
   gtk_widget_set_tooltip_text (button, tip);
