@@ -23,7 +23,7 @@ struct _BlNumbersPage
   GtkWidget parent_instance;
 
   BlLibrary *library; /* of the application */
-  GtkWidget *box, *editions, *periods[G_N_ELEMENTS (periods)], *lines, *why, *stock;
+  GtkWidget *box, *editions, *apart, *scrolled, *periods[G_N_ELEMENTS (periods)], *lines, *why, *stock;
   GtkWidget *months, *causes, *parts, *causes_head, *parts_head;
   GPtrArray *rows;    /* BlNumbersPart: the editions in the list, after the first row, which is all */
   BlNumbers *numbers; /* NULL: they could not be counted */
@@ -114,11 +114,14 @@ bl_numbers_page_refresh (BlNumbersPage *self)
   g_return_if_fail (BL_IS_NUMBERS_PAGE (self));
   GError *error = NULL;
   GPtrArray *rows = bl_library_numbers_editions (self->library, &error);
-  guint all = 0;
+  static const BlNumbersAsk everything = BL_NUMBERS_ASK_INIT;
+  g_autoptr (BlNumbers) all = rows != NULL ? bl_library_numbers (self->library, &everything, &error) : NULL;
+  guint sum = 0;
   int selected = 0;
 
-  if (rows == NULL)
+  if (all == NULL)
     {
+      g_clear_pointer (&rows, g_ptr_array_unref);
       bl_widget_report (GTK_WIDGET (self), _ ("The numbers cannot be counted"), error);
       return;
     }
@@ -127,13 +130,14 @@ bl_numbers_page_refresh (BlNumbersPage *self)
   for (guint i = 0; i < rows->len; i++)
     {
       const BlNumbersPart *edition = bl_at (rows, i);
-      all += edition->n;
+      sum += edition->n;
       if (edition->board == self->ask.board)
         selected = (int) i + 1;
     }
   self->filling = TRUE;
   bl_widget_clear (self->editions);
-  add_edition (self, _ ("all editions"), all);
+  add_edition (self, _ ("all editions"), all->jobs);
+  gtk_widget_set_visible (self->apart, sum != all->jobs);
   for (guint i = 0; i < rows->len; i++)
     add_edition (self, ((BlNumbersPart *) bl_at (rows, i))->board_name, ((BlNumbersPart *) bl_at (rows, i))->n);
   gtk_list_box_select_row (GTK_LIST_BOX (self->editions),
@@ -241,6 +245,15 @@ ask_where (BlNumbersPage *self)
 
 /* --- keys --- */
 
+/* The arrows take an edition, so the figures have keys of their own. */
+static void
+scroll (BlNumbersPage *self, int pages)
+{
+  GtkAdjustment *at = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled));
+
+  gtk_adjustment_set_value (at, gtk_adjustment_get_value (at) + pages * 0.9 * gtk_adjustment_get_page_size (at));
+}
+
 static void
 leave (BlNumbersPage *self)
 {
@@ -263,6 +276,8 @@ key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, Gdk
     leave (self);
   else if (modifiers == 0 && (keyval == GDK_KEY_Up || keyval == GDK_KEY_Down))
     step_edition (self, keyval == GDK_KEY_Up ? -1 : 1);
+  else if (modifiers == 0 && (keyval == GDK_KEY_Page_Up || keyval == GDK_KEY_Page_Down))
+    scroll (self, keyval == GDK_KEY_Page_Up ? -1 : 1);
   else
     return GDK_EVENT_PROPAGATE;
   return GDK_EVENT_STOP;
@@ -285,7 +300,7 @@ head_row (BlNumbersPage *self)
                                                : g_strdup_printf (_ ("%d months"), periods[i]);
       g_autofree char *key = g_strdup_printf ("%u", i), *tip = g_strdup_printf (_ ("Alt %u"), i);
       gtk_box_append (GTK_BOX (box), bl_label (words, NULL, 0));
-      gtk_box_append (GTK_BOX (box), bl_label (key, "chip-key", 0));
+      gtk_box_append (GTK_BOX (box), bl_key_cap (key));
       gtk_button_set_child (GTK_BUTTON (button), box);
       gtk_widget_add_css_class (button, "segment");
       gtk_widget_set_tooltip_text (button, tip);
@@ -356,7 +371,7 @@ static GtkWidget *
 figures (BlNumbersPage *self)
 {
   GtkWidget *all = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 32);
-  GtkWidget *scrolled = gtk_scrolled_window_new (), *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
+  GtkWidget *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
 
   self->why = wrapped ("remark");
   self->lines = new_grid (16, 8);
@@ -368,16 +383,19 @@ figures (BlNumbersPage *self)
   gtk_box_append (GTK_BOX (all), self->why);
   gtk_box_append (GTK_BOX (all), self->months);
   gtk_box_append (GTK_BOX (all), columns);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), all);
-  gtk_widget_set_hexpand (scrolled, TRUE);
-  gtk_widget_set_vexpand (scrolled, TRUE);
-  return scrolled;
+  self->scrolled = gtk_scrolled_window_new ();
+  gtk_widget_set_margin_end (all, 10); /* the scroll bar is not to lie over figures */
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (self->scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), all);
+  gtk_widget_set_hexpand (self->scrolled, TRUE);
+  gtk_widget_set_vexpand (self->scrolled, TRUE);
+  return self->scrolled;
 }
 
 static GtkWidget *
 edition_list (BlNumbersPage *self)
 {
-  GtkWidget *scrolled = gtk_scrolled_window_new ();
+  GtkWidget *scrolled = gtk_scrolled_window_new (), *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
 
   self->editions = gtk_list_box_new ();
   gtk_widget_add_css_class (self->editions, "big-list");
@@ -385,8 +403,15 @@ edition_list (BlNumbersPage *self)
   g_signal_connect (self->editions, "row-selected", G_CALLBACK (edition_selected), self);
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->editions);
-  gtk_widget_set_size_request (scrolled, 250, -1);
-  return scrolled;
+  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), TRUE);
+  self->apart = bl_label (_ ("All of them has the jobs on equipment too, and a job that is part of another once."),
+                          "muted small", 0);
+  gtk_label_set_wrap (GTK_LABEL (self->apart), TRUE);
+  gtk_label_set_max_width_chars (GTK_LABEL (self->apart), 30);
+  gtk_box_append (GTK_BOX (column), scrolled);
+  gtk_box_append (GTK_BOX (column), self->apart);
+  gtk_widget_set_size_request (column, 250, -1);
+  return column;
 }
 
 /* --- object --- */

@@ -71,8 +71,8 @@ add_words (GtkGrid *grid, const BlNumbersPart *part, gboolean edition, int row)
   g_autofree char *words = bl_numbers_part_words (part, edition);
   GtkWidget *label = bl_label (words, NULL, 0);
 
-  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_tooltip_text (label, words);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_width_chars (GTK_LABEL (label), 20);
   gtk_widget_set_hexpand (label, TRUE);
   gtk_grid_attach (grid, label, 0, row, 1, 1);
 }
