@@ -299,7 +299,7 @@ about_new (BlTakeInPage *self)
   gtk_widget_set_can_focus (self->subject_list, FALSE);
   bl_widget_name (self->subject_list, _ ("What the job is about"));
   g_signal_connect (self->subject_list, "row-selected", G_CALLBACK (row_chosen), self);
-  self->doubt = bl_label ("", "doubt", 0);
+  self->doubt = bl_label ("", "remark", 0);
   gtk_label_set_wrap (GTK_LABEL (self->doubt), TRUE);
   gtk_label_set_max_width_chars (GTK_LABEL (self->doubt), 70);
   gtk_box_append (GTK_BOX (panel), line);
