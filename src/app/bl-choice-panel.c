@@ -286,7 +286,8 @@ bl_choice_panel_key (BlChoicePanel *self, guint keyval, GdkModifierType state)
     }
   if (writing)
     return FALSE;
-  if (self->offer && typed != 0 && !has_key (self, typed) && keyval != GDK_KEY_Return && keyval != GDK_KEY_KP_Enter)
+  /* A capital begins a designator ("C1"), though a row may have its letter. */
+  if (self->offer && typed != 0 && (!has_key (self, typed) || g_unichar_isupper (typed)) && keyval != GDK_KEY_Return && keyval != GDK_KEY_KP_Enter)
     {
       bl_choice_panel_close (self);
       return FALSE;
