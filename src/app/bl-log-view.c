@@ -18,6 +18,7 @@
 #include "bl-style.h"
 
 #define MOST 200
+#define LINE_GAP 2 /* px */
 #define WIDE 420 /* px from which on words are wrapped; in a narrower column each line stays one */
 
 struct _BlLogView
@@ -278,6 +279,24 @@ bl_log_view_measure (GtkWidget *widget, GtkOrientation orientation, int for_size
   gtk_widget_measure (BL_LOG_VIEW (widget)->scrolled, orientation, for_size, minimum, natural, NULL, NULL);
 }
 
+/* How much of the height whole lines take: in a narrow column, where every line is one, none is cut at the foot. */
+static int
+whole_lines (BlLogView *self, int height)
+{
+  int end = 0;
+
+  for (GtkWidget *line = gtk_widget_get_first_child (self->box); line != NULL; line = gtk_widget_get_next_sibling (line))
+    {
+      int natural, next;
+      gtk_widget_measure (line, GTK_ORIENTATION_VERTICAL, -1, NULL, &natural, NULL, NULL);
+      next = end + natural + (end > 0 ? LINE_GAP : 0);
+      if (next > height)
+        return end > 0 ? end : height;
+      end = next;
+    }
+  return height;
+}
+
 static void
 bl_log_view_size_allocate (GtkWidget *widget, int width, int height, int baseline)
 {
@@ -288,7 +307,7 @@ bl_log_view_size_allocate (GtkWidget *widget, int width, int height, int baselin
     gtk_widget_add_tick_callback (widget, refresh_later, NULL, NULL);
   self->pending = self->pending || wide != self->wide;
   self->wide = wide;
-  gtk_widget_size_allocate (self->scrolled, &(GtkAllocation){ 0, 0, width, height }, -1);
+  gtk_widget_size_allocate (self->scrolled, &(GtkAllocation){ 0, 0, width, wide ? height : whole_lines (self, height) }, -1);
 }
 
 static void
@@ -319,7 +338,7 @@ bl_log_view_class_init (BlLogViewClass *klass)
 static void
 bl_log_view_init (BlLogView *self)
 {
-  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
+  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, LINE_GAP);
   self->scrolled = gtk_scrolled_window_new ();
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (self->scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), self->box);
