@@ -14,6 +14,7 @@
 
 #include "bl-wiring-layout.h"
 
+#include <math.h>
 #include <string.h>
 
 #define MARGIN 8.0
@@ -368,6 +369,72 @@ make_slots (Work *work)
   add_extras (work, 1, -1);
 }
 
+/* Lines that a text takes in this width, wrapped; three at most. */
+static guint
+count_lines (const Work *work, const char *text, gboolean bold, double room)
+{
+  double w = work->measure (text, BL_WIRE_CHECK_PX, bold, work->data);
+
+  /* Lines end at words, so each but one lacks some of its width. */
+  return w <= room || room < 20 ? 1 : (guint) CLAMP (ceil (w * 1.15 / room), 2, 3);
+}
+
+static double
+check_room (const Work *work, int box)
+{
+  double w = box == work->left ? work->xl - MARGIN : work->out->width - MARGIN - work->xr;
+
+  return w - 2 * INSET - BL_WIRE_CIRCLE - BL_WIRE_SHAPE - BESIDE;
+}
+
+/* Room of a cable's title beside the checks about it. */
+static double
+cable_room (const Work *work, guint checks, double size)
+{
+  return work->xr - work->xl - 2 * TAIL - checks * (size + GAP * 0.6) - (checks > 0 ? GAP : 0);
+}
+
+static guint
+lines_of_slot (const Work *work, const Slot *slot)
+{
+  guint lines = 1;
+
+  if (slot->kind == SLOT_CABLE)
+    {
+      g_autoptr (GArray) checks = checks_at (work, BL_WIRE_CABLE, (guint) slot->index);
+      return count_lines (work, ((const BlWireCable *) bl_at (work->wiring->cables, slot->index))->title, FALSE,
+                          cable_room (work, checks->len, BL_WIRE_SHAPE));
+    }
+  for (int side = 0; slot->kind == SLOT_EXTRA && side < 3; side += 2)
+    {
+      int check = slot->extra[side] >= 0 ? g_array_index (work->extras, Extra, slot->extra[side]).check : -1;
+      if (check >= 0)
+        lines = MAX (lines, count_lines (work, ((const BlWireCheck *) bl_at (work->wiring->checks, check))->title, TRUE,
+                                         check_room (work, side == 0 ? work->left : slot->box)));
+    }
+  return lines;
+}
+
+/* Titles that are longer than their line get more of them where the drawing has height to spare. */
+static void
+wrap_titles (Work *work, double height)
+{
+  double least = 0;
+
+  for (guint i = 0; i < work->slots->len; i++)
+    least += g_array_index (work->slots, Slot, i).least;
+  for (guint i = 0; i < work->slots->len; i++)
+    {
+      Slot *slot = &g_array_index (work->slots, Slot, i);
+      double more = lines_of_slot (work, slot) * text_height (BL_WIRE_CHECK_PX) + 5 - slot->least;
+      if (lines_of_slot (work, slot) < 2 || least + more > height * 0.75)
+        continue;
+      slot->least += more;
+      slot->want = MAX (slot->want, slot->least + 6);
+      least += more;
+    }
+}
+
 /* Heights between what is wanted and what is least, all alike; below that all alike again. */
 static void
 stretch_slots (Work *work, double height)
@@ -442,6 +509,16 @@ put_end (Work *work, int box, int terminal, BlWireEnd *end, double y, double h)
   work->out->terminals[terminal] = *end;
 }
 
+/* As many lines as the text takes and the height has. */
+static BlLabelBox
+wrapped_at (const Work *work, const char *text, gboolean bold, double x, double middle, double w, double h)
+{
+  double line = text_height (BL_WIRE_CHECK_PX);
+  guint lines = MIN (count_lines (work, text, bold, w), (guint) MAX (1, h / line));
+
+  return (BlLabelBox){ x, middle - lines * line / 2, w, lines * line };
+}
+
 /* A check of the box itself: shape, then its title as far as there is room. */
 static void
 put_box_check (Work *work, int box, guint check, double y, double h)
@@ -455,7 +532,7 @@ put_box_check (Work *work, int box, guint check, double y, double h)
   *mark = (BlWireMark){ .x = x0 + size / 2, .y = y, .size = size, .room = h / 2, .titled = TRUE };
   double w = MIN (work->measure (asked->title, BL_WIRE_CHECK_PX, TRUE, work->data) + 1, x1 - x0 - size - BESIDE);
   if (size > 0 && w >= 20 && h >= text_height (BL_WIRE_CHECK_PX))
-    mark->label = label_at (x0 + size + BESIDE, y, w, BL_WIRE_CHECK_PX);
+    mark->label = wrapped_at (work, asked->title, TRUE, x0 + size + BESIDE, y, w, h);
 }
 
 /* A terminal that belongs to no box: between them, its name at its right. */
@@ -600,14 +677,15 @@ put_cable (Work *work, const Slot *slot)
   gboolean likely = work->likely == BL_WIRE_CABLE && work->likely_index == (guint) slot->index;
   double x0 = work->xl + TAIL, x1 = work->xr - TAIL, y = slot->y + slot->h / 2 - 2;
   double w = work->measure (cable->title, BL_WIRE_CHECK_PX, FALSE, work->data) + 1;
-  double room = x1 - x0 - checks->len * (shape_for (slot->h) + GAP * 0.6) - (checks->len > 0 ? GAP : 0);
+  double room = cable_room (work, checks->len, shape_for (slot->h));
 
   if (frame->outline.w > 0) /* in the slots of another box already */
     return;
   w = likely ? room : MIN (w, room);
   if (w >= 20 && slot->h >= text_height (BL_WIRE_CHECK_PX))
     {
-      frame->label = label_at (x0, y, w, BL_WIRE_CHECK_PX);
+      frame->label = likely ? label_at (x0, y, w, BL_WIRE_CHECK_PX)
+                            : wrapped_at (work, cable->title, FALSE, x0, y, w, slot->h - 2);
       x0 += w + GAP;
     }
   put_marks (work, checks, x0, x1, y, slot->h - 4, 0, 1);
@@ -789,6 +867,7 @@ bl_wiring_layout_new (const BlWiring *wiring, double width, double height, BlWir
   work.extras = extras;
   choose_widths (&work, self->width);
   make_slots (&work);
+  wrap_titles (&work, self->height - 2 * MARGIN - 2);
   stretch_slots (&work, self->height - 2 * MARGIN - 2);
   put_frames (&work);
   put_slots (&work);

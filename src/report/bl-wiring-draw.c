@@ -75,7 +75,7 @@ ground_of (const Draw *draw)
   return draw->look->ground != NULL ? draw->look->ground : &draw->look->palette->page;
 }
 
-/* Text in its box, cut with an ellipsis. ground: painted behind it; NULL: nothing. */
+/* Text in its box, wrapped where that has the height for lines, cut with an ellipsis. ground: painted behind it; NULL: nothing. */
 static void
 draw_text (const Draw *draw, const BlLabelBox *box, const char *text, double px, gboolean bold, const BlColour *colour,
            const BlColour *ground)
@@ -87,6 +87,8 @@ draw_text (const Draw *draw, const BlLabelBox *box, const char *text, double px,
 
   pango_layout_set_width (layout, (int) ceil (box->w * PANGO_SCALE));
   pango_layout_set_ellipsize (layout, PANGO_ELLIPSIZE_END);
+  if (box->h > 2 * px)
+    pango_layout_set_height (layout, (int) ceil ((box->h + 1) * PANGO_SCALE));
   pango_layout_get_size (layout, NULL, &height);
   if (ground != NULL)
     {

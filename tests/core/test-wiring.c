@@ -287,6 +287,29 @@ test_demo (void)
   assert_all_sizes (wiring);
 }
 
+/* A long question of a box, and a cable's title beside its checks, take more lines where there is height for them. */
+static void
+test_wrapped (void)
+{
+  g_autoptr (BlBoard) board = demo_board ("pair.json");
+  g_autoptr (BlWiring) wiring = bl_wiring_new (board, NULL);
+  g_autoptr (BlWiringLayout) usual = bl_wiring_layout_new (wiring, 604, 400, BL_WIRE_ANYWHERE, 0, measure, NULL);
+  g_autoptr (BlWiringLayout) low = bl_wiring_layout_new (wiring, 604, 200, BL_WIRE_ANYWHERE, 0, measure, NULL);
+  double line = low->marks[0].label.h;
+
+  for (guint i = 0; i < wiring->checks->len; i++)
+    {
+      const BlWireCheck *check = bl_at (wiring->checks, i);
+      if (g_strcmp0 (check->id, "PASS") != 0)
+        continue;
+      const BlLabelBox *box = &usual->marks[i].label;
+      line = BL_WIRE_CHECK_PX;
+      g_assert_cmpfloat (floor (box->h / line) * box->w, >=, measure (check->title, BL_WIRE_CHECK_PX, TRUE, NULL));
+      g_assert_cmpfloat (low->marks[i].label.h, <, 2 * line);
+    }
+  g_assert_cmpfloat (line, ==, BL_WIRE_CHECK_PX); /* it is there */
+}
+
 /* In the usual room all shapes are there and all checks have their names. */
 static void
 test_room (void)
@@ -348,6 +371,7 @@ main (int argc, char **argv)
   g_test_add_func ("/wiring/board-alone", test_board_alone);
   g_test_add_func ("/wiring/layout", test_layout);
   g_test_add_func ("/wiring/demo", test_demo);
+  g_test_add_func ("/wiring/wrapped", test_wrapped);
   g_test_add_func ("/wiring/room", test_room);
   g_test_add_func ("/wiring/pick", test_pick);
   return g_test_run ();
