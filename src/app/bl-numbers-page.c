@@ -384,7 +384,7 @@ figures (BlNumbersPage *self)
   gtk_box_append (GTK_BOX (all), self->months);
   gtk_box_append (GTK_BOX (all), columns);
   self->scrolled = gtk_scrolled_window_new ();
-  gtk_widget_set_margin_end (all, 10); /* the scroll bar is not to lie over figures */
+  gtk_widget_set_margin_end (all, 16); /* the scroll bar is not to lie over figures */
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (self->scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), all);
   gtk_widget_set_hexpand (self->scrolled, TRUE);
