@@ -20,43 +20,12 @@
 
 /* --- pieces --- */
 
-typedef struct
-{
-  BlProvingPressed pressed;
-  gpointer data;
-  char *what;
-} Press;
-
-static void
-press_free (gpointer data, GClosure *closure)
-{
-  Press *press = data;
-
-  g_free (press->what);
-  g_free (press);
-}
-
-static void
-pressed (GtkButton *button, gpointer data)
-{
-  Press *press = data;
-  g_autofree char *what = g_strdup (press->what);
-
-  /* May build all rows anew, this one too. */
-  press->pressed (what, press->data);
-}
-
 /* Takes what. */
 static void
 on_press (GtkWidget *button, const BlProvingActs *acts, char *what)
 {
-  Press *press = g_new0 (Press, 1);
-
-  press->pressed = acts->pressed;
-  press->data = acts->data;
-  press->what = what;
   gtk_widget_set_focus_on_click (button, FALSE);
-  g_signal_connect_data (button, "clicked", G_CALLBACK (pressed), press, press_free, 0);
+  bl_button_tells (button, what, acts->pressed, acts->data);
 }
 
 static GtkWidget *

@@ -4,15 +4,15 @@
 #include <gtk/gtk.h>
 
 #include "bl-proving.h"
+#include "bl-style.h"
 
 G_BEGIN_DECLS
 
 /* The rows of the proving panel; what is pressed is said as its signal "act" has it. */
-typedef void (*BlProvingPressed) (const char *what, gpointer data);
 typedef struct
 {
   BlBench *bench;
-  BlProvingPressed pressed;
+  BlPressed pressed;
   gpointer data;
   const BlSafetyLimits *limits;
   int ruler; /* width of the rulers, px */

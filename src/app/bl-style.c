@@ -150,6 +150,40 @@ bl_act_button (const char *css, const char *words, const char *cap, gboolean cap
   return button;
 }
 
+typedef struct
+{
+  BlPressed pressed;
+  gpointer data;
+  char *what;
+} Press;
+
+static void
+press_free (gpointer data, GClosure *closure)
+{
+  Press *press = data;
+
+  g_free (press->what);
+  g_free (press);
+}
+
+static void
+button_pressed (GtkButton *button, gpointer data)
+{
+  const Press *press = data;
+  g_autofree char *what = g_strdup (press->what);
+
+  press->pressed (what, press->data);
+}
+
+void
+bl_button_tells (GtkWidget *button, char *what, BlPressed pressed, gpointer data)
+{
+  Press *press = g_new0 (Press, 1);
+
+  *press = (Press){ pressed, data, what };
+  g_signal_connect_data (button, "clicked", G_CALLBACK (button_pressed), press, press_free, 0);
+}
+
 void
 bl_widget_clear (GtkWidget *container)
 {

@@ -36,6 +36,10 @@ GtkWidget *bl_key_cap (const char *key);
 /* A button of words and a key cap, which comes first where cap_first; cap NULL: a label alone. Its name is the words;
  * pressed, it does not take the focus. (transfer floating) */
 GtkWidget *bl_act_button (const char *css, const char *words, const char *cap, gboolean cap_first);
+/* Pressed, button calls pressed with what, which it takes. The button may be gone before the call is over: rows are made
+ * anew by what it does. */
+typedef void (*BlPressed) (const char *what, gpointer data);
+void bl_button_tells (GtkWidget *button, char *what, BlPressed pressed, gpointer data);
 /* Removes all children of a box or list box. */
 void bl_widget_clear (GtkWidget *container);
 /* The height, at most height, that shows whole children of a vertical box only; height where not even

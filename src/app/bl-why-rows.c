@@ -50,56 +50,19 @@ heading (GtkWidget *box, const char *words, const char *hint)
 
 /* --- pressing --- */
 
-typedef struct
-{
-  BlWhyPressed pressed;
-  gpointer data;
-  char *measurement;
-} Press;
-
 static void
-press_free (gpointer data, GClosure *closure)
+on_press (GtkWidget *button, BlPressed act, gpointer data, const char *measurement)
 {
-  Press *press = data;
-
-  g_free (press->measurement);
-  g_free (press);
-}
-
-static void
-pressed (GtkButton *button, gpointer data)
-{
-  Press *press = data;
-  g_autofree char *measurement = g_strdup (press->measurement);
-
-  /* May build all rows anew, this one too. */
-  press->pressed (measurement, press->data);
-}
-
-static void
-on_press (GtkWidget *button, BlWhyPressed act, gpointer data, const char *measurement)
-{
-  Press *press = g_new0 (Press, 1);
-
-  press->pressed = act;
-  press->data = data;
-  press->measurement = g_strdup (measurement);
   gtk_widget_set_focus_on_click (button, FALSE);
-  g_signal_connect_data (button, "clicked", G_CALLBACK (pressed), press, press_free, 0);
+  bl_button_tells (button, g_strdup (measurement), act, data);
 }
 
 static void
-act_button (GtkWidget *row, const char *cap, const char *words, BlWhyPressed act, const BlWhyActs *acts,
+act_button (GtkWidget *row, const char *cap, const char *words, BlPressed act, const BlWhyActs *acts,
             const char *measurement)
 {
-  GtkWidget *button = gtk_button_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *button = bl_act_button ("act", words, cap, TRUE);
 
-  if (cap != NULL)
-    gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
-  gtk_box_append (GTK_BOX (box), bl_label (words, NULL, 0));
-  gtk_button_set_child (GTK_BUTTON (button), box);
-  gtk_widget_add_css_class (button, "act");
-  bl_widget_name (button, words);
   on_press (button, act, acts->data, measurement);
   gtk_box_append (GTK_BOX (row), button);
 }

@@ -5,17 +5,16 @@
 
 #include "bl-bench.h"
 #include "bl-reasons.h"
+#include "bl-style.h"
 
 G_BEGIN_DECLS
 
-/* Called with a measurement's id when a row or a button about it is pressed. */
-typedef void (*BlWhyPressed) (const char *measurement, gpointer data);
-
+/* What is called with a measurement's id when a row or a button about it is pressed. */
 typedef struct
 {
   BlBench *bench;
-  BlWhyPressed go, again, strike, expected;
-  BlWhyPressed choose;  /* which of the readings that quarrel is checked */
+  BlPressed go, again, strike, expected;
+  BlPressed choose;  /* which of the readings that quarrel is checked */
   const char *checking; /* that one */
   gpointer data;
 } BlWhyActs;
