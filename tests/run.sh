@@ -72,13 +72,6 @@ run () # FOLDER [MESON TEST OPTION...]
   [ $status -eq 0 ] || [ "$failed" -gt "$before" ] || failed=$((failed + 1))
 }
 
-if configure $plain -Dwerror=true -Db_pch=true && meson compile -C $plain; then
-  # The scripted runs mostly wait for what they pressed: one more at a time than there are processors.
-  run $plain --timeout-multiplier 2 --num-processes $(($(nproc) + 1))
-else
-  failed=$((failed + 1))
-fi
-
 # What the tests of these suites run, by its files in the build folder: the window is not compiled a second time.
 needed () # FOLDER SUITE...
 {
@@ -98,18 +91,38 @@ print(*sorted(os.path.relpath(file, folder) for file in files if file.startswith
 PY
 }
 
-export ASAN_OPTIONS=detect_stack_use_after_return=1 UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
-export G_SLICE=always-malloc
 layers='core store model report cli'
-# Lines for the reports are all the debugger's words that are needed here, and optimizing further takes longer than it saves.
-if configure $sanitized -Dwerror=true -Db_sanitize=address,undefined -Db_lundef=false -Doptimization=1 -Ddebug=false \
-     -Dc_args=-g1 && files=$(needed $sanitized $layers) &&
-   ninja -C $sanitized $files; then
-  # shellcheck disable=SC2046 # words
-  run $sanitized $(printf -- '--suite %s ' $layers) --timeout-multiplier 4
+# Lines for the reports are all the debugger's words that are needed here, and optimizing further takes longer than it
+# saves.
+compile_sanitized ()
+{
+  configure $sanitized -Dwerror=true -Db_sanitize=address,undefined -Db_lundef=false -Doptimization=1 -Ddebug=false \
+    -Dc_args=-g1 && files=$(needed $sanitized $layers) && ninja -C $sanitized $files
+}
+
+configure $plain -Dwerror=true -Db_pch=true -Ddebug=false && meson compile -C $plain
+compiled=$?
+# The scripted runs mostly wait for what they pressed: one more at a time than there are processors, and the sanitized
+# programs are compiled in what they leave.
+log=$(mktemp)
+(renice -n 19 -p $BASHPID >/dev/null; compile_sanitized) >"$log" 2>&1 &
+sanitized_compiled=$!
+if [ $compiled -eq 0 ]; then
+  run $plain --timeout-multiplier 2 --num-processes $(($(nproc) + 1))
 else
   failed=$((failed + 1))
 fi
+
+export ASAN_OPTIONS=detect_stack_use_after_return=1 UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
+export G_SLICE=always-malloc
+if wait $sanitized_compiled; then
+  # shellcheck disable=SC2046 # words
+  run $sanitized $(printf -- '--suite %s ' $layers) --timeout-multiplier 4
+else
+  cat "$log"
+  failed=$((failed + 1))
+fi
+rm -f "$log"
 
 echo "$passed passed, $failed failed"
 [ "$failed" -eq 0 ] && [ "$passed" -gt 0 ]
