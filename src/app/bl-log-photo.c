@@ -86,7 +86,7 @@ bl_log_photo_new (BlBench *bench, gint64 photo)
   gtk_button_set_child (GTK_BUTTON (button), picture);
   gtk_widget_add_css_class (button, "bare");
   gtk_widget_set_focus_on_click (button, FALSE);
-  gtk_widget_set_tooltip_text (button, _ ("Show this photo"));
+  bl_widget_tip (button, _ ("Show this photo"));
   bl_widget_name (button, _ ("Show this photo"));
   if (texture != NULL)
     gtk_picture_set_paintable (GTK_PICTURE (picture), GDK_PAINTABLE (texture));

@@ -221,13 +221,13 @@ line_of (BlLogView *self, const BlRecord *record)
     }
   else
     gtk_label_set_ellipsize (GTK_LABEL (words), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_tooltip_text (words, self->wide || *rest == '\0' ? NULL : rest);
+  bl_widget_tip (words, self->wide || *rest == '\0' ? NULL : rest);
   if (record->kind == BL_RECORD_READING)
     {
       g_autofree char *meter = bl_bench_record_meter_words (self->bench, record);
       g_autofree char *both = meter != NULL ? g_strdup_printf ("%s\n%s", rest, meter) : NULL;
       if (both != NULL)
-        gtk_widget_set_tooltip_text (words, g_strstrip (both));
+        bl_widget_tip (words, g_strstrip (both));
     }
   gtk_widget_set_hexpand (words, TRUE);
   gtk_box_append (GTK_BOX (line), words);

@@ -238,6 +238,25 @@ bl_widget_name (GtkWidget *widget, const char *name)
   gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
 }
 
+static gboolean
+tip_asked (GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tooltip)
+{
+  gtk_tooltip_set_text (tooltip, g_object_get_data (G_OBJECT (widget), "tip"));
+  return TRUE;
+}
+
+void
+bl_widget_tip (GtkWidget *widget, const char *words)
+{
+  gboolean any = words != NULL && *words != '\0';
+
+  if (g_signal_handler_find (widget, G_SIGNAL_MATCH_FUNC, 0, 0, NULL, (gpointer) tip_asked, NULL) == 0)
+    g_signal_connect (widget, "query-tooltip", G_CALLBACK (tip_asked), NULL);
+  g_object_set_data_full (G_OBJECT (widget), "tip", g_strdup (words), g_free);
+  gtk_widget_set_has_tooltip (widget, any);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, any ? words : "", -1);
+}
+
 gboolean
 bl_widget_is_text (GtkWidget *widget)
 {

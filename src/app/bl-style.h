@@ -51,6 +51,9 @@ const char *bl_shape_css (BlShape shape);
 gboolean bl_widget_is_text (GtkWidget *widget);
 /* The name assistive technology reads. */
 void bl_widget_name (GtkWidget *widget, const char *name);
+/* A tooltip for what is made or filled by the hundred: the toolkit's own asks the display server three times where the
+ * pointer is, for each that is set. words may be NULL. */
+void bl_widget_tip (GtkWidget *widget, const char *words);
 
 /* A letter or digit typed anywhere on the page but in an entry begins a search in this one. */
 void bl_type_to_find (GtkWidget *page, GtkEditable *search);
