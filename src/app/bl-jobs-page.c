@@ -73,6 +73,12 @@ folded_head (const BlJob *job, gboolean good)
   return g_utf8_casefold (all, -1);
 }
 
+static gboolean
+is_good (BlJobsPage *self, const BlJob *job)
+{
+  return self->good != NULL && g_hash_table_contains (self->good, &job->id);
+}
+
 /* Every word stands on the job's head or in its log. line: set to a line of the log with one that stands nowhere else. */
 static gboolean
 matches (BlJobsPage *self, guint place, GPtrArray *terms, const char **line)
@@ -81,10 +87,7 @@ matches (BlJobsPage *self, guint place, GPtrArray *terms, const char **line)
   char *folded = bl_at (self->folded, place);
 
   if (terms->len > 0 && folded == NULL)
-    {
-      gboolean good = self->good != NULL && g_hash_table_contains (self->good, &job->id);
-      self->folded->pdata[place] = folded = folded_head (job, good);
-    }
+    self->folded->pdata[place] = folded = folded_head (job, is_good (self, job));
   for (guint i = 0; i < terms->len; i++)
     {
       const Term *term = bl_at (terms, i);
@@ -120,27 +123,21 @@ count_words (BlJobsPage *self, guint n)
   return g_strdup_printf (_ ("%u of %u"), n, all);
 }
 
+/* The item at a place of the list, made if the list was shorter. */
 static void
-show_matching (BlJobsPage *self)
+put (BlJobsPage *self, guint place, const BlJob *job, const char *line, GPtrArray *more)
 {
-  g_autoptr (GPtrArray) matching = g_ptr_array_new_with_free_func (g_object_unref);
-  g_autoptr (GPtrArray) terms = terms_of (self, gtk_editable_get_text (self->search));
+  g_autoptr (BlJobItem) item = g_list_model_get_item (G_LIST_MODEL (self->items), place);
 
-  for (guint i = 0; i < bl_len (self->jobs); i++)
+  if (item == NULL)
     {
-      const BlJob *job = bl_at (self->jobs, i);
-      gboolean good = self->good != NULL && g_hash_table_contains (self->good, &job->id);
-      const char *line = NULL;
-      if (bl_jobs_filter_shows (self->filter, job) && matches (self, i, terms, &line))
-        g_ptr_array_add (matching, bl_job_item_new (job, since_of (self, job), good, line));
+      item = g_object_new (BL_TYPE_JOB_ITEM, NULL);
+      g_ptr_array_add (more, g_object_ref (item));
     }
-  g_list_store_splice (self->items, 0, g_list_model_get_n_items (G_LIST_MODEL (self->items)), matching->pdata,
-                       matching->len);
-  g_autofree char *count = count_words (self, matching->len);
-  gtk_label_set_label (self->count, count);
+  bl_job_item_set (item, job, since_of (self, job), is_good (self, job), line);
 }
 
-/* Selects the job that was selected before, if it is still shown. */
+/* Selects the job that was selected before, if it is still shown, else the first. */
 static void
 select_again (BlJobsPage *self, gint64 id)
 {
@@ -152,9 +149,31 @@ select_again (BlJobsPage *self, gint64 id)
       if (bl_job_item_get_job (item)->id != id)
         continue;
       gtk_single_selection_set_selected (self->selection, i);
-      gtk_widget_activate_action (GTK_WIDGET (self->list), "list.scroll-to-item", "u", i);
       return;
     }
+  gtk_single_selection_set_selected (self->selection, 0);
+}
+
+static void
+show_matching (BlJobsPage *self)
+{
+  g_autoptr (GPtrArray) more = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GPtrArray) terms = terms_of (self, gtk_editable_get_text (self->search));
+  const BlJob *selected = bl_jobs_page_selected (self);
+  gint64 id = selected != NULL ? selected->id : 0;
+  guint n = 0, before = g_list_model_get_n_items (G_LIST_MODEL (self->items));
+
+  for (guint i = 0; i < bl_len (self->jobs); i++)
+    {
+      const BlJob *job = bl_at (self->jobs, i);
+      const char *line = NULL;
+      if (bl_jobs_filter_shows (self->filter, job) && matches (self, i, terms, &line))
+        put (self, n++, job, line, more);
+    }
+  g_list_store_splice (self->items, MIN (n, before), before - MIN (n, before), more->pdata, more->len);
+  select_again (self, id);
+  g_autofree char *count = count_words (self, n);
+  gtk_label_set_label (self->count, count);
 }
 
 void
@@ -162,15 +181,12 @@ bl_jobs_page_refresh (BlJobsPage *self)
 {
   g_return_if_fail (BL_IS_JOBS_PAGE (self));
   GError *error = NULL;
-  const BlJob *selected = bl_jobs_page_selected (self);
-  gint64 id = selected != NULL ? selected->id : 0;
+  /* The old ones stay until no item points into them. */
+  g_autoptr (GPtrArray) old = self->jobs;
   GPtrArray *jobs = bl_library_jobs (self->library, &error);
 
   if (jobs == NULL)
     bl_widget_report (GTK_WIDGET (self), _ ("The jobs cannot be listed"), error);
-  /* No item may point into the old ones. */
-  g_list_store_remove_all (self->items);
-  g_clear_pointer (&self->jobs, g_ptr_array_unref);
   self->jobs = jobs;
   g_ptr_array_set_size (self->folded, 0);
   g_ptr_array_set_size (self->folded, (int) bl_len (jobs));
@@ -180,7 +196,9 @@ bl_jobs_page_refresh (BlJobsPage *self)
   self->since = bl_library_states_since (self->library, NULL);
   bl_jobs_filter_count (self->filter, jobs);
   show_matching (self);
-  select_again (self, id);
+  if (bl_jobs_page_selected (self) != NULL)
+    gtk_widget_activate_action (GTK_WIDGET (self->list), "list.scroll-to-item", "u",
+                                gtk_single_selection_get_selected (self->selection));
   if (self->steps != NULL)
     bl_steps_bar_refresh (BL_STEPS_BAR (self->steps));
 }

@@ -5,6 +5,7 @@
 
 #include "fixture.h"
 
+#include "bl-job-row.h"
 #include "bl-jobs-filter.h"
 #include "bl-jobs-page.h"
 #include "bl-months-chart.h"
@@ -87,6 +88,57 @@ test_chips (void)
   bl_library_close (library);
 }
 
+static int
+number_at (GtkSelectionModel *rows, guint place)
+{
+  g_autoptr (BlJobItem) item = g_list_model_get_item (G_LIST_MODEL (rows), place);
+  return bl_job_item_get_job (item)->number;
+}
+
+static gboolean
+shows_number (GtkWidget *widget, const char *number)
+{
+  if (GTK_IS_LABEL (widget) && g_str_equal (gtk_label_get_label (GTK_LABEL (widget)), number))
+    return TRUE;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    if (shows_number (child, number))
+      return TRUE;
+  return FALSE;
+}
+
+/* What is typed changes the jobs that the rows show, not the rows: to make those anew is what takes long. */
+static void
+test_search (void)
+{
+  BlLibrary *library = make_shop (5, 3);
+  GtkWidget *window = gtk_window_new (), *page = bl_jobs_page_new (library);
+
+  gtk_window_set_child (GTK_WINDOW (window), page);
+  bl_jobs_page_refresh (BL_JOBS_PAGE (page));
+  GtkWidget *list = find (page, GTK_TYPE_LIST_VIEW), *row = gtk_widget_get_first_child (list);
+  GtkSelectionModel *rows = gtk_list_view_get_model (GTK_LIST_VIEW (list));
+  GtkEditable *search = GTK_EDITABLE (find (page, GTK_TYPE_ENTRY));
+  g_assert_cmpint (number_at (rows, 0), ==, 8);
+  g_assert_true (shows_number (row, "8"));
+  gtk_single_selection_set_selected (GTK_SINGLE_SELECTION (rows), 4);
+  gtk_editable_set_text (search, "handed");
+  g_assert_cmpuint (n_rows (page), ==, 5);
+  g_assert_cmpint (number_at (rows, 0), ==, 5);
+  g_assert_true (gtk_widget_get_first_child (list) == row && shows_number (row, "5"));
+  /* The job in hand stays it, at its new place. */
+  g_assert_cmpuint (gtk_single_selection_get_selected (GTK_SINGLE_SELECTION (rows)), ==, 1);
+  gtk_editable_set_text (search, "nowhere");
+  g_assert_cmpuint (n_rows (page), ==, 0);
+  bl_jobs_page_refresh (BL_JOBS_PAGE (page));
+  gtk_editable_set_text (search, "u2 handed");
+  g_assert_cmpuint (n_rows (page), ==, 5);
+  gtk_editable_set_text (search, "");
+  g_assert_cmpuint (n_rows (page), ==, 8);
+  g_assert_true (shows_number (gtk_widget_get_first_child (list), "8"));
+  gtk_window_destroy (GTK_WINDOW (window));
+  bl_library_close (library);
+}
+
 static void
 test_numbers (void)
 {
@@ -135,6 +187,7 @@ main (int argc, char **argv)
 {
   app_test_init (&argc, &argv);
   g_test_add_func ("/app/jobs-page/chips", test_chips);
+  g_test_add_func ("/app/jobs-page/search", test_search);
   g_test_add_func ("/app/jobs-page/numbers", test_numbers);
   g_test_add_func ("/app/jobs-page/written", test_written);
   return g_test_run ();
