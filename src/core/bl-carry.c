@@ -3,18 +3,13 @@
  *
  * Readings of the board's own test points mean the same on the board alone, for there its ports are good and all
  * that may come in from outside is the one event "elsewhere". What was measured between the boards cannot be said
- * in the board's words; all that is left of it is how likely the fault is on the board at all, a prior. Some tens
- * of entries. */
+ * in the board's words and stays behind. Some tens of entries. */
 #include "config.h"
 
 #include "bl-carry.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
-
-/* Beyond it fewer faults are expected rather than more elsewhere. */
-#define MOST_ELSEWHERE 0.5
 
 void
 bl_carried_free (BlCarried *carried)
@@ -236,50 +231,4 @@ bl_carried_words (const BlCarried *carried)
                                                   "%u readings are of states or black leads that the board alone lacks.",
                                                   n), n));
   return g_string_free (g_steal_pointer (&out), FALSE);
-}
-
-/* --- The prior that is left --- */
-
-static gboolean
-is_left (const BlCarried *carried, guint index)
-{
-  for (guint i = 0; i < carried->left->len; i++)
-    if (g_array_index (carried->left, BlLeft, i).index == index)
-      return TRUE;
-  return FALSE;
-}
-
-/* With f the chance of some fault on the board and e that of elsewhere, at least one being true, the fault is on the
- * board with f / (f + e (1 - f)). Solved for e; or for f, where e is as much as it may be. */
-static void
-set_odds (BlOdds *odds, double on_board)
-{
-  double p = CLAMP (on_board, 1e-6, 1), f = -expm1 (-odds->faults);
-
-  odds->elsewhere = f < 1 ? (1 - p) * f / (p * (1 - f)) : 0;
-  if (odds->elsewhere <= MOST_ELSEWHERE)
-    return;
-  odds->elsewhere = MOST_ELSEWHERE;
-  f = p * MOST_ELSEWHERE / (1 - p + p * MOST_ELSEWHERE);
-  odds->faults = -log1p (-f);
-}
-
-gboolean
-bl_carried_odds (const BlCarried *carried, BlEngine *engine, GPtrArray *entries, const char *role, BlOdds *odds,
-                 GError **error)
-{
-  g_return_val_if_fail (carried != NULL && engine != NULL && entries != NULL && odds != NULL, FALSE);
-  g_autoptr (GPtrArray) behind = g_ptr_array_new ();
-  g_autoptr (BlDiagnosis) diagnosis = NULL;
-  const BlFaultPlace *place;
-
-  for (guint i = 0; i < entries->len; i++)
-    if (is_left (carried, i) || ((BlEntry *) bl_at (entries, i))->kind == BL_ENTRY_ROUND)
-      g_ptr_array_add (behind, bl_at (entries, i));
-  diagnosis = bl_engine_diagnose (engine, behind, BL_DIAGNOSE_ODDS, NULL, error);
-  if (diagnosis == NULL)
-    return FALSE;
-  place = diagnosis->places != NULL ? bl_places_find (diagnosis->places, role) : NULL;
-  set_odds (odds, place != NULL ? place->probability : 0);
-  return TRUE;
 }

@@ -41,11 +41,4 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlCarried, bl_carried_free)
  * along. 3 field checks and other entries between the boards stay there." Returns: (transfer full). */
 char *bl_carried_words (const BlCarried *carried);
 
-/* Odds for the board's job that stand for what was left behind: odds, those of the board's document, get another
- * `elsewhere`, and where that would have to be above 0.5 also other `faults`, so that with nothing entered a fault on
- * the board is as likely as it was there, given what was left behind. engine: of the joined board. FALSE: error, as of
- * bl_engine_diagnose (). */
-gboolean bl_carried_odds (const BlCarried *carried, BlEngine *engine, GPtrArray *entries, const char *role, BlOdds *odds,
-                          GError **error);
-
 G_END_DECLS

@@ -4,7 +4,6 @@
 #include "bl-carry.h"
 #include "fixture-demo.h"
 
-#include <math.h>
 #include <string.h>
 
 typedef struct
@@ -124,39 +123,6 @@ test_states_and_leads (Fixture *f, gconstpointer unused)
   g_assert_cmpint (g_array_index (carried->left, BlLeft, 1).reason, ==, BL_LEFT_LEADS);
 }
 
-static const char unlikely[] = "measurement,reading,meter\nsymptom:ROOFDEAD,yes\nPASS,no\nX-LEAD,no\n";
-static const char likely[] = "measurement,reading,meter\nsymptom:LINK,yes\nLN-WALL,229\nLN-ROOF,228\nS-FAR,23\nX-LEAD,no\n"
-                             "wall/S-MK,22.6\n";
-
-/* The odds that are left begin the board's job as what stayed behind says: checked by the board's own engine. */
-static void
-test_prior (Fixture *f, gconstpointer csv)
-{
-  g_autoptr (GError) error = NULL;
-  g_autoptr (BlCarried) carried = bl_carry (f->entries, f->joined, f->roof, "roof");
-  g_autoptr (BlEngine) engine = bl_engine_new (f->joined, &error), own = NULL;
-  g_autoptr (GPtrArray) behind = g_ptr_array_new (), nothing = g_ptr_array_new ();
-  g_autoptr (BlDiagnosis) joined_odds = NULL, board_odds = NULL;
-  double on_roof;
-
-  g_assert_no_error (error);
-  for (guint i = 0; i < carried->left->len; i++)
-    g_ptr_array_add (behind, bl_at (f->entries, g_array_index (carried->left, BlLeft, i).index));
-  joined_odds = bl_engine_diagnose (engine, behind, BL_DIAGNOSE_ODDS, NULL, &error);
-  g_assert_no_error (error);
-  on_roof = bl_places_find (joined_odds->places, "roof")->probability;
-  f->roof->odds = bl_board_odds (f->roof);
-  g_assert_true (bl_carried_odds (carried, engine, f->entries, "roof", &f->roof->odds, &error));
-  g_assert_no_error (error);
-  own = bl_engine_new (f->roof, &error);
-  board_odds = bl_engine_diagnose (own, nothing, BL_DIAGNOSE_ODDS, NULL, &error);
-  g_assert_no_error (error);
-  g_test_message ("on the roof board %.4f: its job begins with elsewhere %.4f, faults %.4f", on_roof,
-                  f->roof->odds.elsewhere, f->roof->odds.faults);
-  g_assert_cmpfloat (fabs (board_odds->remaining - on_roof), <, 1e-9);
-  g_assert_true (csv == unlikely ? on_roof < 0.1 : on_roof > 0.7);
-}
-
 int
 main (int argc, char **argv)
 {
@@ -165,7 +131,5 @@ main (int argc, char **argv)
   g_test_add ("/carry/left", Fixture, whole, set_up, test_left, tear_down);
   g_test_add ("/carry/diagnosed", Fixture, dead_rail, set_up, test_diagnosed, tear_down);
   g_test_add ("/carry/states-and-leads", Fixture, states, set_up, test_states_and_leads, tear_down);
-  g_test_add ("/carry/prior/unlikely", Fixture, unlikely, set_up, test_prior, tear_down);
-  g_test_add ("/carry/prior/likely", Fixture, likely, set_up, test_prior, tear_down);
   return g_test_run ();
 }
