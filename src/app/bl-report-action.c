@@ -96,7 +96,7 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
       else
         g_task_return_error (task, error);
     }
-  else if (bl_report_write_pdf_told (self->report, self->path, &self->missing, &error))
+  else if (bl_report_write_pdf (self->report, self->path, &self->missing, &error))
     g_task_return_boolean (task, TRUE);
   else
     g_task_return_error (task, error);

@@ -83,7 +83,7 @@ bl_cli_run_report (int argc, char **argv)
   bl_job_report_compute (report, NULL);
   if (audience == BL_REPORT_FOR_SHOP)
     bl_job_report_steps (report, NULL);
-  if (!bl_report_write_pdf_told (report, rest[1], &missing, &error))
+  if (!bl_report_write_pdf (report, rest[1], &missing, &error))
     return bl_cli_fail (rest[1], error);
   if (missing != NULL)
     fprintf (stderr, _ ("%s: no font installed here has these letters: %s\n"), rest[1], missing);

@@ -17,12 +17,6 @@
 #define MAINS_MOST 1.1 /* of its nominal voltage: EN 50160 and IEC 60038, plus 10 % (from memory) */
 
 double
-bl_discharge_volts (double from, double r, double c, double t)
-{
-  return from * exp (-t / (r * c));
-}
-
-double
 bl_discharge_time (double from, double volts, double r, double c)
 {
   if (isnan (from) || isnan (volts) || isnan (r) || isnan (c))

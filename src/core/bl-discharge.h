@@ -5,11 +5,10 @@
 
 G_BEGIN_DECLS
 
-/* How a capacitor loses its voltage through a resistor, V = V0 e^(-t/RC): with t, r and c in s, ohm and F.
- * Textbook; IEC 60950-1, 2.1.1.7 has it as "uF times Mohm is s, and to 37 % in that time" (from memory). */
-double bl_discharge_volts (double from, double r, double c, double t);
-/* Time until it has fallen to volts, s. 0 where it is not above that; infinite where r is (nothing bleeds it), or
- * volts is 0; NAN where something is not known. */
+/* Time in s until a capacitor of c (F) has fallen from `from` to `volts` through a resistor of r (ohm), by
+ * V = V0 e^(-t/RC): textbook; IEC 60950-1, 2.1.1.7 has it as "uF times Mohm is s, and to 37 % in that time" (from
+ * memory). 0 where it is not above that; infinite where r is (nothing bleeds it), or volts is 0; NAN where something
+ * is not known. */
 double bl_discharge_time (double from, double volts, double r, double c);
 
 /* What a state of the document says about the charge it leaves: its "capacitor" and "bleeder", components whose values

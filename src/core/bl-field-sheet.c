@@ -118,17 +118,6 @@ bl_field_sheet_add_state (BlFieldSheet *self, const char *id)
   return state;
 }
 
-guint
-bl_field_sheet_n_rows (const BlFieldSheet *self)
-{
-  guint n = 0;
-
-  g_return_val_if_fail (self != NULL, 0);
-  for (guint i = 0; i < self->groups->len; i++)
-    n += ((const BlFieldGroup *) bl_at (self->groups, i))->rows->len;
-  return n;
-}
-
 BlFieldRow *
 bl_field_sheet_row (const BlFieldSheet *self, const char *check)
 {

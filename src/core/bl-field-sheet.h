@@ -58,7 +58,6 @@ BlFieldRow *bl_field_group_add_row (BlFieldGroup *group);
 /* NULL: none of that id is used. (transfer none) */
 BlFieldState *bl_field_sheet_state (const BlFieldSheet *self, const char *id);
 BlFieldState *bl_field_sheet_add_state (BlFieldSheet *self, const char *id);
-guint bl_field_sheet_n_rows (const BlFieldSheet *self);
 /* The row of a check; NULL: it is not on the sheet. (transfer none) */
 BlFieldRow *bl_field_sheet_row (const BlFieldSheet *self, const char *check);
 

@@ -32,18 +32,6 @@ bl_place_strip (const char *id, const char *role)
   return id != NULL && n > 0 && strncmp (id, role, n) == 0 && id[n] == '/' ? id + n + 1 : NULL;
 }
 
-/* The implied component of a conductor, "W1/other", looks as if it had a role: the stage tells. */
-char *
-bl_place_of_component (const BlBoard *board, const char *component)
-{
-  g_return_val_if_fail (board != NULL && component != NULL, NULL);
-  g_autofree char *role = bl_place_role (component);
-
-  if (role == NULL || bl_board_stage (board, role) != NULL)
-    return role != NULL ? g_steal_pointer (&role) : g_strdup (component);
-  return g_steal_pointer (&role);
-}
-
 /* --- Making --- */
 
 static void

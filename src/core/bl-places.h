@@ -57,9 +57,6 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlPlaces, bl_places_free)
 char *bl_place_role (const char *id);
 /* The id without that role: "K2" of "roof/K2" for "roof"; NULL: it is not of this role. (transfer none) */
 const char *bl_place_strip (const char *id, const char *role);
-/* The place of a component of a joined board ("STAGE/other" of a conductor among them): a role, or the id of a
- * conductor or cable. Returns: (transfer full). */
-char *bl_place_of_component (const BlBoard *board, const char *component);
 
 /* The places of a joined board, nothing known of their odds yet (NAN). NULL: it is a board alone.
  * Returns: (transfer full). */

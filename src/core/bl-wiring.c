@@ -298,19 +298,6 @@ bl_wiring_new (const BlBoard *joined, const BlEquipment *equipment)
   return self;
 }
 
-const BlWireCheck *
-bl_wiring_check (const BlWiring *self, const char *id)
-{
-  g_return_val_if_fail (self != NULL, NULL);
-  for (guint i = 0; id != NULL && i < self->checks->len; i++)
-    {
-      const BlWireCheck *check = bl_at (self->checks, i);
-      if (g_str_equal (check->id, id))
-        return check;
-    }
-  return NULL;
-}
-
 gboolean
 bl_wiring_place (const BlWiring *self, const char *id, BlWirePlace *place, guint *index)
 {

@@ -84,8 +84,6 @@ BlWiring *bl_wiring_new (const BlBoard *joined, const BlEquipment *equipment);
 void bl_wiring_free (BlWiring *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlWiring, bl_wiring_free)
 
-/* The check with this id; NULL: it is no field check. (transfer none) */
-const BlWireCheck *bl_wiring_check (const BlWiring *self, const char *id);
 /* Where an id belongs that something else speaks of: a conductor, a cable, a role, or what begins with a role and a
  * slash. FALSE: nowhere. */
 gboolean bl_wiring_place (const BlWiring *self, const char *id, BlWirePlace *place, guint *index);

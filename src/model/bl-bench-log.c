@@ -88,13 +88,6 @@ bl_bench_get_state (BlBench *self)
   return self->state != NULL ? bl_board_state (bl_bench_get_board (self), self->state) : NULL;
 }
 
-gint64
-bl_bench_get_state_time (BlBench *self)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), 0);
-  return self->state_time;
-}
-
 BlHazard
 bl_bench_get_hazard (BlBench *self)
 {
@@ -390,13 +383,6 @@ bl_bench_part (BlBench *self, const char *component, const char *result, GError 
   if (g_ascii_strcasecmp (result, "good") != 0)
     mode = find_mode (found, result, error);
   return mode != NULL && append_simple (self, BL_RECORD_PART_TEST, component, mode, error);
-}
-
-gboolean
-bl_bench_replaced (BlBench *self, const char *component, GError **error)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  return bl_bench_replaced_with (self, component, NULL, NULL, NULL, error);
 }
 
 gboolean

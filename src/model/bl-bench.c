@@ -367,28 +367,6 @@ bl_bench_load_head (BlBench *self, GError **error)
   return TRUE;
 }
 
-static gboolean
-save_job (BlBench *self, const BlJob *job, const char *label, GError **error)
-{
-  if (!bl_bench_begin_step (self, label, error))
-    return FALSE;
-  if (!bl_library_end_step (self->library, bl_library_save_job (self->library, job, error), NULL, error)
-      || !bl_bench_load_head (self, error))
-    return FALSE;
-  g_signal_emit (self, signals[CHANGED], 0);
-  return TRUE;
-}
-
-gboolean
-bl_bench_save_job (BlBench *self, const BlJob *job, GError **error)
-{
-  g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  gboolean ends = job->closed != self->job->closed;
-
-  return save_job (self, job, !ends ? _ ("what the job's head says") : job->closed ? _ ("end of the job")
-                                                                               : _ ("job taken up again"), error);
-}
-
 GListModel *
 bl_bench_get_measurements (BlBench *self)
 {

@@ -62,7 +62,6 @@ BlBench *bl_bench_new (BlLibrary *library, gint64 job, GError **error);
 BlEdition *bl_bench_get_edition (BlBench *self);
 const BlBoard *bl_bench_get_board (BlBench *self);
 const BlJob *bl_bench_get_job (BlBench *self);
-gboolean bl_bench_save_job (BlBench *self, const BlJob *job, GError **error);
 
 /* BlMeasurementItem, grouped by section in document order; the same objects as long as the document's
  * measurements stay. (transfer none) */
@@ -95,7 +94,6 @@ const BlState *bl_bench_would_declare (BlBench *self, BlMeasurementItem *item);
 gboolean bl_bench_preview (BlBench *self, const char *text, BlReading *reading, BlVerdict **verdict);
 
 gboolean bl_bench_part (BlBench *self, const char *component, const char *result, GError **error);
-gboolean bl_bench_replaced (BlBench *self, const char *component, GError **error);
 /* Confirms that a component, or "STAGE/other", was a cause of the fault, in this mode (NULL: not known); or
  * that it was not. What was said last counts. Confirmed causes stand on the job's head, and shift the odds of
  * the other jobs of this edition. */
@@ -163,8 +161,6 @@ gboolean bl_bench_mark_known_good (BlBench *self, BlKnownGoodMark how, GError **
 /* The board state the board is in now. */
 gboolean bl_bench_set_state (BlBench *self, const char *state, GError **error);
 const BlState *bl_bench_get_state (BlBench *self);
-/* When it was entered, UTC microseconds; 0: not set. */
-gint64 bl_bench_get_state_time (BlBench *self);
 
 typedef enum
 {

@@ -20,10 +20,11 @@ BlCamera *bl_camera_new (const char *source);
 void bl_camera_start (BlCamera *self);
 /* Ends it; no signal comes after that. */
 void bl_camera_stop (BlCamera *self);
+/* For tests: whether it has neither been stopped nor ended. */
 gboolean bl_camera_is_running (BlCamera *self);
 /* The newest picture: 4 bytes a pixel, blue first, the fourth unused. NULL: none yet. (transfer full) */
 GBytes *bl_camera_get_frame (BlCamera *self, int *width, int *height, int *stride);
-/* How long to wait for the first picture before it is called trouble, s; 8 by itself. */
+/* For tests: how long to wait for the first picture before it is called trouble, s; 8 by itself. */
 void bl_camera_set_patience (BlCamera *self, guint seconds);
 
 G_END_DECLS

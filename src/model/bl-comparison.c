@@ -161,13 +161,6 @@ bl_comparison_new (BlEdition *edition, gint64 other, GError **error)
   return g_steal_pointer (&self);
 }
 
-BlEdition *
-bl_comparison_get_edition (BlComparison *self)
-{
-  g_return_val_if_fail (BL_IS_COMPARISON (self), NULL);
-  return self->edition;
-}
-
 gint64
 bl_comparison_get_other_id (BlComparison *self)
 {

@@ -31,7 +31,6 @@ typedef enum
 
 /* edition: the open one, kept. NULL with error when the other one cannot be read. */
 BlComparison *bl_comparison_new (BlEdition *edition, gint64 other, GError **error);
-BlEdition *bl_comparison_get_edition (BlComparison *self);
 gint64 bl_comparison_get_other_id (BlComparison *self);
 const BlBoard *bl_comparison_get_other (BlComparison *self);
 

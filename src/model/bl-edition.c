@@ -135,13 +135,6 @@ bl_edition_new_joined (BlLibrary *library, gint64 equipment, GError **error)
   return open_edition (library, 0, equipment, error);
 }
 
-gint64
-bl_edition_get_equipment (BlEdition *self)
-{
-  g_return_val_if_fail (BL_IS_EDITION (self), 0);
-  return self->equipment;
-}
-
 void
 bl_edition_set_job (BlEdition *self, gint64 job)
 {
@@ -445,13 +438,6 @@ bl_edition_get_step (BlEdition *self)
 {
   g_return_val_if_fail (BL_IS_EDITION (self), 0);
   return (guint) self->step;
-}
-
-guint
-bl_edition_get_next_step (BlEdition *self)
-{
-  g_return_val_if_fail (BL_IS_EDITION (self), 0);
-  return (guint) self->next_step;
 }
 
 const char *

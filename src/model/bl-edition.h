@@ -23,8 +23,6 @@ BlEdition *bl_edition_new (BlLibrary *library, gint64 board, GError **error);
 /* The boards of an equipment of the library joined into one (bl_library_join_equipment ()), to be read and not
  * changed: a commit is refused, there is nothing to undo, bl_edition_get_id () is 0. */
 BlEdition *bl_edition_new_joined (BlLibrary *library, gint64 equipment, GError **error);
-/* Id of that equipment; 0: a board. */
-gint64 bl_edition_get_equipment (BlEdition *self);
 /* Valid until the next change. (transfer none) */
 const BlBoard *bl_edition_get_board (BlEdition *self);
 BlLibrary *bl_edition_get_library (BlEdition *self);
@@ -59,9 +57,8 @@ gboolean bl_edition_undo (BlEdition *self, GError **error);
 gboolean bl_edition_redo (BlEdition *self, GError **error);
 const char *bl_edition_get_undo_label (BlEdition *self);
 const char *bl_edition_get_redo_label (BlEdition *self);
-/* Number of the step that undo would take, or redo, 0: none; a new step has a higher one than all before. */
+/* Number of the step that undo would take, 0: none; a new step has a higher one than all before. */
 guint bl_edition_get_step (BlEdition *self);
-guint bl_edition_get_next_step (BlEdition *self);
 
 /* What the checks say about the document now, warnings included: GPtrArray of BlProblem. */
 GPtrArray *bl_edition_get_problems (BlEdition *self);

@@ -79,20 +79,6 @@ bl_job_photo_map_of_edition (const BlJobPhotoMap *map, const char *side)
   return best;
 }
 
-gboolean
-bl_job_photo_map_is_joined (const BlJobPhotoMap *map)
-{
-  g_return_val_if_fail (map != NULL, FALSE);
-  for (guint i = 0; i < bl_len (map->edition->photos); i++)
-    {
-      const BlPhoto *photo = bl_at (map->edition->photos, i);
-      BlHomography unused;
-      if (bl_board_map_photo (&map->board, photo->id, map->photo->id, &unused, NULL))
-        return TRUE;
-    }
-  return FALSE;
-}
-
 BlPhotoJoin *
 bl_job_photo_map_join (const BlJobPhotoMap *map, const BlPhoto *of_edition, GError **error)
 {

@@ -22,8 +22,6 @@ const BlPhoto *bl_job_photo_map_photo (const BlJobPhotoMap *map);
 /* Of the edition's photos of a side (NULL: of any) the one with the most landmarks; NULL: none has any.
  * (transfer none) */
 const BlPhoto *bl_job_photo_map_of_edition (const BlJobPhotoMap *map, const char *side);
-/* TRUE when it lies over a photo of the edition at least. */
-gboolean bl_job_photo_map_is_joined (const BlJobPhotoMap *map);
 /* How the edition's photo lies on this one: residuals in pixels of this one, in mm by the edition's scale. Valid as
  * long as the map. Errors as bl_photo_join_new (). (transfer full) */
 BlPhotoJoin *bl_job_photo_map_join (const BlJobPhotoMap *map, const BlPhoto *of_edition, GError **error);

@@ -156,7 +156,7 @@ fail (cairo_status_t status, GError **error)
 }
 
 GBytes *
-bl_report_to_pdf_told (const BlJobReport *report, guint *n_pages, char **missing, GError **error)
+bl_report_to_pdf (const BlJobReport *report, guint *n_pages, char **missing, GError **error)
 {
   g_return_val_if_fail (report != NULL, NULL);
   g_autoptr (GByteArray) out = g_byte_array_new ();
@@ -178,22 +178,10 @@ bl_report_to_pdf_told (const BlJobReport *report, guint *n_pages, char **missing
   return g_byte_array_free_to_bytes (g_steal_pointer (&out));
 }
 
-GBytes *
-bl_report_to_pdf (const BlJobReport *report, guint *n_pages, GError **error)
-{
-  return bl_report_to_pdf_told (report, n_pages, NULL, error);
-}
-
 gboolean
-bl_report_write_pdf (const BlJobReport *report, const char *path, GError **error)
+bl_report_write_pdf (const BlJobReport *report, const char *path, char **missing, GError **error)
 {
-  return bl_report_write_pdf_told (report, path, NULL, error);
-}
-
-gboolean
-bl_report_write_pdf_told (const BlJobReport *report, const char *path, char **missing, GError **error)
-{
-  g_autoptr (GBytes) bytes = bl_report_to_pdf_told (report, NULL, missing, error);
+  g_autoptr (GBytes) bytes = bl_report_to_pdf (report, NULL, missing, error);
   gsize size = 0;
   const char *data;
 

@@ -7,16 +7,12 @@
 
 G_BEGIN_DECLS
 
-/* The report as PDF, on the paper that report says. n_pages may be NULL. G_IO_ERROR or the error of cairo as
- * BL_CORE_ERROR_INVALID when it cannot be drawn. (transfer full) */
-GBytes *bl_report_to_pdf (const BlJobReport *report, guint *n_pages, GError **error);
+/* The report as PDF, on the paper that report says. n_pages may be NULL. *missing (missing may be NULL): the letters
+ * that no font here has and that therefore stand as boxes, for telling somebody (transfer full); NULL: all are there.
+ * G_IO_ERROR or the error of cairo as BL_CORE_ERROR_INVALID when it cannot be drawn. (transfer full) */
+GBytes *bl_report_to_pdf (const BlJobReport *report, guint *n_pages, char **missing, GError **error);
 /* The same into a file, whole or not at all. */
-gboolean bl_report_write_pdf (const BlJobReport *report, const char *path, GError **error);
-
-/* The same; missing: the letters that no font here has and that therefore stand as boxes, for telling somebody; NULL:
- * all are there. (transfer full) */
-GBytes *bl_report_to_pdf_told (const BlJobReport *report, guint *n_pages, char **missing, GError **error);
-gboolean bl_report_write_pdf_told (const BlJobReport *report, const char *path, char **missing, GError **error);
+gboolean bl_report_write_pdf (const BlJobReport *report, const char *path, char **missing, GError **error);
 
 /* Its sheets one by one, for printing: recording surfaces in points. (transfer full) GPtrArray of cairo_surface_t */
 GPtrArray *bl_report_sheets (const BlJobReport *report, GError **error);

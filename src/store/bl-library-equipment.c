@@ -365,26 +365,6 @@ bl_library_check_boards_of (BlLibrary *library, gint64 equipment, GError **error
   return step == BL_STEP_DONE;
 }
 
-/* As part of a step of undo it comes back, and goes again, with the step. */
-static gboolean
-set_removed (BlLibrary *library, gint64 id, gboolean removed, GError **error)
-{
-  g_autoptr (BlStatement) statement = NULL;
-
-  if ((!removed && !bl_library_check_boards_of (library, id, error))
-      || !bl_step_touch_id (library, "equipment", id, error))
-    return FALSE;
-  statement =
-      bl_database_prepare (library->database, removed ? _ ("deleting the equipment") : _ ("restoring the equipment"),
-                           "UPDATE equipment SET removed = ?1 WHERE id = ?2", error);
-  if (statement == NULL)
-    return FALSE;
-  bl_statement_bind_int (statement, 1, removed ? 1 : 0);
-  bl_statement_bind_int (statement, 2, id);
-  return bl_statement_run (statement, error) && (bl_database_changes (library->database) == 1 ||
-                                                 bl_library_not_found (library, _ ("equipment"), id, error));
-}
-
 gboolean
 bl_library_check_no_jobs_on (BlLibrary *library, gint64 equipment, GError **error)
 {
@@ -410,14 +390,17 @@ gboolean
 bl_library_delete_equipment (BlLibrary *library, gint64 id, GError **error)
 {
   g_return_val_if_fail (library != NULL, FALSE);
-  return bl_library_check_no_jobs_on (library, id, error) && set_removed (library, id, TRUE, error);
-}
+  g_autoptr (BlStatement) statement = NULL;
 
-gboolean
-bl_library_restore_equipment (BlLibrary *library, gint64 id, GError **error)
-{
-  g_return_val_if_fail (library != NULL, FALSE);
-  return set_removed (library, id, FALSE, error);
+  if (!bl_library_check_no_jobs_on (library, id, error) || !bl_step_touch_id (library, "equipment", id, error))
+    return FALSE;
+  statement = bl_database_prepare (library->database, _ ("deleting the equipment"),
+                                   "UPDATE equipment SET removed = 1 WHERE id = ?1", error);
+  if (statement == NULL)
+    return FALSE;
+  bl_statement_bind_int (statement, 1, id);
+  return bl_statement_run (statement, error) && (bl_database_changes (library->database) == 1 ||
+                                                 bl_library_not_found (library, _ ("equipment"), id, error));
 }
 
 /* What a removed equipment still says about a board goes with the board. */

@@ -43,10 +43,9 @@ BlBoard *bl_library_join_equipment (BlLibrary *library, gint64 id, GPtrArray *pr
  * anew. One that does not hold together is refused with the first problem. Returns its id, 0 on error. */
 gint64 bl_library_put_equipment (BlLibrary *library, gint64 id, BlEquipment *equipment, const gint64 *boards,
                                  GError **error);
-/* Takes it out of use; its boards stay. Refused while a job is about it. Within a step of undo it is part of that. Otherwise
- * bl_library_restore_equipment () is the way back, until a board of it is deleted. */
+/* Takes it out of use; its boards stay. Refused while a job is about it. Within a step of undo it is part of that, which
+ * is the way back. */
 gboolean bl_library_delete_equipment (BlLibrary *library, gint64 id, GError **error);
-gboolean bl_library_restore_equipment (BlLibrary *library, gint64 id, GError **error);
 
 /* A photo of the equipment itself, by its id in the document; as bl_library_put_board_photo (). */
 gboolean bl_library_put_equipment_photo (BlLibrary *library, gint64 id, const char *photo, const char *mime,

@@ -118,18 +118,3 @@ bl_library_mark_returned (BlLibrary *library, const BlJob *job, GError **error)
     return FALSE;
   return first->state != BL_JOB_HANDED_BACK || set_state (library, first->id, BL_JOB_RETURNED, error);
 }
-
-gint64
-bl_library_find_return (BlLibrary *library, gint64 job, GError **error)
-{
-  g_return_val_if_fail (library != NULL, 0);
-  g_autoptr (BlStatement) statement =
-      bl_database_prepare (library->database, _ ("listing the jobs"),
-                           "SELECT id FROM job WHERE return_of = ?1 AND NOT removed ORDER BY created, id LIMIT 1",
-                           error);
-
-  if (statement == NULL)
-    return 0;
-  bl_statement_bind_int (statement, 1, job);
-  return bl_statement_step (statement, error) == BL_STEP_ROW ? bl_statement_int (statement, 0) : 0;
-}

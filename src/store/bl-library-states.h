@@ -19,7 +19,4 @@ GHashTable *bl_library_states_since (BlLibrary *library, GError **error);
  * and the old one is returned. complaint may be NULL. Returns its id, 0 on error. */
 gint64 bl_library_add_return (BlLibrary *library, gint64 job, const char *complaint, GError **error);
 
-/* The job that is the return of this one; 0: none, or an error. Of several the first. */
-gint64 bl_library_find_return (BlLibrary *library, gint64 job, GError **error);
-
 G_END_DECLS

@@ -4,6 +4,7 @@
 #include "bl-csv.h"
 #include "bl-diagnosis.h"
 #include "bl-document.h"
+#include "bl-places.h"
 
 /* The demo documents, and where the odds put a stage or a part. */
 
@@ -37,6 +38,24 @@ demo_board (const char *name)
     board = bl_document_parse (text, length, NULL, &error);
   g_assert_no_error (error);
   return board;
+}
+
+/* The place whose events a component has: a part, else a board. (transfer none) */
+static inline const char *
+demo_place_of (const BlPlaces *places, const char *component)
+{
+  g_autofree char *head = g_strconcat (component, ":", NULL);
+  const GPtrArray *lists[] = { places->parts, places->places };
+
+  for (guint l = 0; l < G_N_ELEMENTS (lists); l++)
+    for (guint i = 0; i < lists[l]->len; i++)
+      {
+        const BlFaultPlace *place = bl_at (lists[l], i);
+        for (guint j = 0; place->events != NULL && place->events[j] != NULL; j++)
+          if (g_str_has_prefix (place->events[j], head))
+            return place->id;
+      }
+  g_assert_not_reached ();
 }
 
 /* How many of list are more probable than id; G_MAXUINT when it is not there. What ties with it

@@ -15,6 +15,16 @@ typedef struct
   BlWiring *wiring;
 } Joined;
 
+/* The check with this id; NULL: it is no field check. */
+static inline const BlWireCheck *
+wiring_check (const BlWiring *wiring, const char *id)
+{
+  for (guint i = 0; i < wiring->checks->len; i++)
+    if (g_str_equal (((BlWireCheck *) bl_at (wiring->checks, i))->id, id))
+      return bl_at (wiring->checks, i);
+  return NULL;
+}
+
 /* Quotation marks as apostrophes. */
 static inline char *
 wiring_quoted (const char *text)

@@ -121,7 +121,6 @@ static void
 try_mode (Fixture *f, const char *component, const char *mode, guint32 seed, gboolean by_advice, Score *to)
 {
   g_autofree char *fault = g_strconcat (component, ":", mode, NULL);
-  g_autofree char *place = bl_place_of_component (f->board, component);
   const char *const faults[] = { fault, NULL };
   gboolean is_part = strchr (component, '/') == NULL;
   g_autoptr (GError) error = NULL;
@@ -139,7 +138,7 @@ try_mode (Fixture *f, const char *component, const char *mode, guint32 seed, gbo
   else
     diagnosis = bl_engine_diagnose (f->engine, checks, BL_DIAGNOSE_ODDS, NULL, &error);
   g_assert_no_error (error);
-  score (to, diagnosis, fault, is_part ? BL_SHARE_OF_PARTS : place);
+  score (to, diagnosis, fault, is_part ? BL_SHARE_OF_PARTS : demo_place_of (diagnosis->places, component));
 }
 
 /* Every mode of a place with several seeds, or each stride-th. */

@@ -11,7 +11,7 @@
 static const BlWireCheck *
 check_of (const Joined *joined, const char *id)
 {
-  const BlWireCheck *check = bl_wiring_check (joined->wiring, id);
+  const BlWireCheck *check = wiring_check (joined->wiring, id);
 
   g_assert_nonnull (check);
   return check;
@@ -92,7 +92,7 @@ test_checks (void)
   assert_place (&joined, "PASS", BL_WIRE_BOX, "wall", BL_SITE_RELAY);
   /* The board's own question to the relay that switches the supply; none else of it. */
   assert_place (&joined, "wall/TICK", BL_WIRE_BOX, "wall", BL_SITE_RELAY);
-  g_assert_null (bl_wiring_check (joined.wiring, "wall/LAMP"));
+  g_assert_null (wiring_check (joined.wiring, "wall/LAMP"));
   assert_place (&joined, "NEAR", BL_WIRE_TERMINAL, "wall/X3", BL_SITE_SUPPLY);
   assert_place (&joined, "S-N", BL_WIRE_TERMINAL, "roof/T3", BL_SITE_SIGNAL);
   assert_place (&joined, "R-S", BL_WIRE_CONDUCTOR, "W3", BL_SITE_CONDUCTOR);
@@ -283,7 +283,7 @@ test_demo (void)
 
   g_assert_cmpuint (wiring->conductors->len, >=, 3);
   g_assert_cmpuint (wiring->checks->len, >=, 8);
-  g_assert_nonnull (bl_wiring_check (wiring, "wall/K1K"));
+  g_assert_nonnull (wiring_check (wiring, "wall/K1K"));
   assert_all_sizes (wiring);
 }
 

@@ -196,7 +196,6 @@ test_document (Fixture *fixture, gconstpointer unused)
   g_autoptr (GError) error = NULL;
   BlEdition *edition = bl_bench_get_edition (fixture->bench);
 
-  g_assert_cmpint (bl_edition_get_equipment (edition), ==, fixture->pair);
   g_assert_false (bl_edition_set_expected (edition, "wall/V12", "12 V ±1 %", &error));
   g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID);
   g_clear_error (&error);

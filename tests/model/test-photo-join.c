@@ -322,7 +322,6 @@ test_job_photo (void)
       g_autoptr (BlJobPhotoMap) map = bl_job_photo_map_new (board, "job:1", "front", pressed);
       g_autoptr (GArray) far = bl_job_photo_map_far (map, points, 0, 0);
       g_assert_cmpuint (far->len, ==, i < 3 ? 0 : 2);
-      g_assert_true (bl_job_photo_map_is_joined (map) == (i >= 3));
       for (guint k = 0; k < far->len; k++)
         {
           const BlFar *one = &g_array_index (far, BlFar, k);

@@ -90,7 +90,7 @@ test_all (Fixture *f, gconstpointer data)
   g_assert_cmpuint (report->lines->len, ==, 1);
   g_assert_nonnull (report->diagnosis);
   g_assert_cmpstr (report->diagnosis->likely_stage, ==, "rail5");
-  pdf = bl_report_to_pdf (report, NULL, NULL);
+  pdf = bl_report_to_pdf (report, NULL, NULL, NULL);
   g_assert_nonnull (pdf);
 }
 

@@ -128,7 +128,7 @@ text_of (const BlJobReport *report, guint *n_pages)
 {
   g_autofree char *program = g_find_program_in_path ("pdftotext"), *folder = NULL, *path = NULL;
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = bl_report_to_pdf (report, n_pages, &error);
+  g_autoptr (GBytes) bytes = bl_report_to_pdf (report, n_pages, NULL, &error);
   char *text = NULL;
 
   g_assert_no_error (error);
@@ -138,7 +138,7 @@ text_of (const BlJobReport *report, guint *n_pages)
     return NULL;
   folder = g_dir_make_tmp ("benchlore-test-XXXXXX", NULL);
   path = g_build_filename (folder, "report.pdf", NULL);
-  g_assert_true (bl_report_write_pdf (report, path, &error));
+  g_assert_true (bl_report_write_pdf (report, path, NULL, &error));
   g_assert_no_error (error);
   {
     const char *const arguments[] = { program, "-layout", path, "-", NULL };

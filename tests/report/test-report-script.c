@@ -131,7 +131,7 @@ test_scripts (void)
   report->shop_name = g_strdup (ARABIC);
   add_line (report, BL_REPORT_NOTE, NULL, HEBREW);
   text = text_of (report, NULL);
-  bytes = bl_report_to_pdf_told (report, NULL, &missing, NULL);
+  bytes = bl_report_to_pdf (report, NULL, &missing, NULL);
   if (text == NULL)
     {
       g_test_skip ("pdftotext is not installed");
@@ -152,11 +152,11 @@ test_missing (void)
   g_autoptr (GBytes) bytes = NULL, plain = NULL;
   g_autofree char *missing = NULL, *none = NULL;
 
-  plain = bl_report_to_pdf_told (report, NULL, &none, NULL);
+  plain = bl_report_to_pdf (report, NULL, &none, NULL);
   g_assert_nonnull (plain);
   g_assert_null (none);
   add_line (report, BL_REPORT_NOTE, NULL, "a \xf4\x8f\xbf\xbd b");
-  bytes = bl_report_to_pdf_told (report, NULL, &missing, NULL);
+  bytes = bl_report_to_pdf (report, NULL, &missing, NULL);
   g_assert_nonnull (bytes);
   g_assert_nonnull (missing);
   g_assert_nonnull (strstr (missing, "\xf4\x8f\xbf\xbd"));

@@ -143,7 +143,7 @@ test_write_error (void)
   g_autoptr (BlJobReport) report = bl_job_report_new ();
   g_autoptr (GError) error = NULL;
 
-  g_assert_false (bl_report_write_pdf (report, "/nonexistent/folder/report.pdf", &error));
+  g_assert_false (bl_report_write_pdf (report, "/nonexistent/folder/report.pdf", NULL, &error));
   g_assert_nonnull (error);
 }
 

@@ -90,7 +90,7 @@ static guint
 index_of (const Scene *scene, const char *id)
 {
   for (guint i = 0; i < scene->joined.wiring->checks->len; i++)
-    if (bl_at (scene->joined.wiring->checks, i) == bl_wiring_check (scene->joined.wiring, id))
+    if (bl_at (scene->joined.wiring->checks, i) == wiring_check (scene->joined.wiring, id))
       return i;
   g_assert_not_reached ();
 }

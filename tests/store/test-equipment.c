@@ -160,16 +160,12 @@ test_delete (Fixture *f, gconstpointer data)
   g_assert_false (bl_library_delete_board (f->library, boards[1], &error));
   g_assert_nonnull (strstr (error->message, "pair"));
   g_clear_error (&error);
-  /* Removed and back. */
+  /* Removed, then a board of it can go too. */
   g_assert_true (bl_library_delete_equipment (f->library, id, &error));
   g_assert_cmpuint (count (f->library), ==, 0);
-  g_assert_true (bl_library_restore_equipment (f->library, id, &error));
-  g_assert_cmpuint (count (f->library), ==, 1);
-  /* Removed, and then a board of it: gone for good. */
-  g_assert_true (bl_library_delete_equipment (f->library, id, &error));
   g_assert_true (bl_library_delete_board (f->library, boards[1], &error));
   g_assert_no_error (error);
-  g_assert_false (bl_library_restore_equipment (f->library, id, &error));
+  g_assert_false (bl_library_delete_equipment (f->library, id, &error));
   g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND);
 }
 
@@ -207,9 +203,6 @@ test_delete_undone (Fixture *f, gconstpointer data)
   g_assert_true (bl_library_begin_step (f->library, BL_STEPS_BOARDS, 0, "board", &error));
   g_assert_true (bl_library_end_step (f->library, bl_library_delete_board (f->library, boards[1], &error), NULL, &error));
   g_assert_no_error (error);
-  g_assert_false (bl_library_restore_equipment (f->library, id, &error)); /* its board is not there */
-  g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID);
-  g_clear_error (&error);
   reopen (f);
   g_assert_cmpuint (count (f->library), ==, 0);
   g_assert_true (take_boards_step (f->library, TRUE, &error));
