@@ -172,7 +172,9 @@ test_return (Fixture *f, gconstpointer data)
   g_assert_true (bl_library_take_step (f->library, BL_STEPS_JOBS, 0, TRUE, &taken, &error));
   g_assert_no_error (error);
   g_assert_cmpint (state_of (f, first), ==, BL_JOB_HANDED_BACK);
-  g_assert_null (bl_library_load_job (f->library, second, NULL));
+  g_autoptr (GPtrArray) left = bl_library_jobs (f->library, NULL);
+  g_assert_cmpuint (left->len, ==, 1);
+  g_assert_cmpint (((BlJob *) g_ptr_array_index (left, 0))->id, ==, first);
   LOG (f, first, "on the bench > handed back");
 }
 
