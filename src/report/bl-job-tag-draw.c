@@ -199,23 +199,35 @@ bl_job_tag_draw (const BlJobTag *tag, cairo_t *cr, double width, double height, 
   return draw_tag (tag, cr, ON_SHEET_MARGIN, ON_SHEET_MARGIN, ON_SHEET_WIDTH, ON_SHEET_HEIGHT, error);
 }
 
+static cairo_status_t
+collect (void *out, const unsigned char *data, unsigned int length)
+{
+  g_byte_array_append (out, data, length);
+  return CAIRO_STATUS_SUCCESS;
+}
+
+/* All of it is made before the file is touched, and that is replaced as a whole: one that is there stays until then. */
 gboolean
 bl_job_tag_write_pdf (const BlJobTag *tag, BlTagSize size, const char *path, GError **error)
 {
   g_return_val_if_fail (tag != NULL && (guint) size < BL_N_TAG_SIZES && path != NULL, FALSE);
+  g_autoptr (GByteArray) out = g_byte_array_new ();
   double width = sizes[size].width * MM, height = sizes[size].height * MM;
-  cairo_surface_t *surface = cairo_pdf_surface_create (path, width, height);
+  cairo_surface_t *surface = cairo_pdf_surface_create_for_stream (collect, out, width, height);
   cairo_t *cr = cairo_create (surface);
   gboolean ok = bl_job_tag_draw (tag, cr, width, height, error);
+  cairo_status_t status;
 
   cairo_destroy (cr);
   cairo_surface_finish (surface);
-  if (ok && cairo_surface_status (surface) != CAIRO_STATUS_SUCCESS)
+  status = cairo_surface_status (surface);
+  cairo_surface_destroy (surface);
+  if (ok && status != CAIRO_STATUS_SUCCESS)
     {
       g_set_error (error, G_IO_ERROR, G_IO_ERROR_FAILED, _ ("%s: the label cannot be written: %s"), path,
-                   cairo_status_to_string (cairo_surface_status (surface)));
-      ok = FALSE;
+                   cairo_status_to_string (status));
+      return FALSE;
     }
-  cairo_surface_destroy (surface);
-  return ok;
+  return ok && g_file_set_contents_full (path, (const char *) out->data, (gssize) out->len,
+                                         G_FILE_SET_CONTENTS_CONSISTENT | G_FILE_SET_CONTENTS_DURABLE, 0644, error);
 }

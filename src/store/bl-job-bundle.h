@@ -78,7 +78,8 @@ G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (BlJobMerged, bl_job_merged_clear)
  * again changes nothing. */
 gboolean bl_library_merge_job (BlLibrary *library, const BlBundleJob *job, gint64 about, BlJobMerged *merged,
                                GError **error);
-/* Says of which job it is the return, and of which a part, once all are there. */
+/* Says of which job it is the return, and of which a part, once all are there. BL_STORE_ERROR_INVALID: the file says that
+ * it is its own. */
 gboolean bl_library_link_job (BlLibrary *library, const BlBundleJob *job, GError **error);
 
 G_END_DECLS

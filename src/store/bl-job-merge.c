@@ -397,6 +397,16 @@ gboolean
 bl_library_link_job (BlLibrary *library, const BlBundleJob *job, GError **error)
 {
   g_return_val_if_fail (library != NULL && job != NULL, FALSE);
+  const char *uid = job->head->uid;
+
+  if (g_strcmp0 (job->return_of, uid) == 0 || g_strcmp0 (job->part_of, uid) == 0)
+    {
+      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID,
+                   g_strcmp0 (job->return_of, uid) == 0 ? _ ("%s: job %d is said to be its own return")
+                                                        : _ ("%s: job %d is said to be a part of itself"),
+                   "jobs.json", job->head->number);
+      return FALSE;
+    }
   g_autoptr (BlStatement) statement = bl_database_prepare (
       library->database, _ ("merging the job"),
       "UPDATE job SET return_of = coalesce (return_of, (SELECT id FROM job WHERE uid = ?1)),"
@@ -406,6 +416,6 @@ bl_library_link_job (BlLibrary *library, const BlBundleJob *job, GError **error)
     return FALSE;
   bl_statement_bind_text (statement, 1, job->return_of);
   bl_statement_bind_text (statement, 2, job->part_of);
-  bl_statement_bind_text (statement, 3, job->head->uid);
+  bl_statement_bind_text (statement, 3, uid);
   return bl_statement_run (statement, error);
 }
