@@ -296,10 +296,3 @@ bl_application_new (void)
   return g_object_new (BL_TYPE_APPLICATION, "application-id", BL_APP_ID, "flags",
                        G_APPLICATION_HANDLES_OPEN | G_APPLICATION_NON_UNIQUE, NULL);
 }
-
-BlLibrary *
-bl_application_get_library (BlApplication *self)
-{
-  g_return_val_if_fail (BL_IS_APPLICATION (self), NULL);
-  return self->library;
-}

@@ -12,8 +12,6 @@ G_BEGIN_DECLS
 G_DECLARE_FINAL_TYPE (BlApplication, bl_application, BL, APPLICATION, AdwApplication)
 
 BlApplication *bl_application_new (void);
-/* NULL when it could not be opened. (transfer none) */
-BlLibrary *bl_application_get_library (BlApplication *self);
 /* The program's settings, or NULL where they are not installed: then nothing is kept. (transfer none) */
 GSettings *bl_application_settings (void);
 

@@ -111,9 +111,3 @@ bl_band_from_init (BlBandFrom *self)
   g_signal_connect (self->button, "clicked", G_CALLBACK (pressed), self);
   gtk_widget_set_parent (self->button, GTK_WIDGET (self));
 }
-
-GtkWidget *
-bl_band_from_new (void)
-{
-  return g_object_new (BL_TYPE_BAND_FROM, NULL);
-}

@@ -14,7 +14,6 @@ G_BEGIN_DECLS
 #define BL_TYPE_BAND_FROM (bl_band_from_get_type ())
 G_DECLARE_FINAL_TYPE (BlBandFrom, bl_band_from, BL, BAND_FROM, GtkWidget)
 
-GtkWidget *bl_band_from_new (void);
 /* bench and item may be NULL: nothing is shown. */
 void bl_band_from_show (BlBandFrom *self, BlBench *bench, BlMeasurementItem *item);
 

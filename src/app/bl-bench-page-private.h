@@ -137,7 +137,6 @@ void bl_bench_wiring_begin (BlBenchPage *self);
 /* Shows it or the photo, whichever was asked for. */
 void bl_bench_wiring_show (BlBenchPage *self);
 void bl_bench_wiring_refresh (BlBenchPage *self);
-gboolean bl_bench_wiring_is_shown (BlBenchPage *self);
 /* Key of the picture that goes with the measurement in hand; NULL: that shown now. (transfer none) */
 const char *bl_bench_wiring_picture (BlBenchPage *self);
 gboolean bl_bench_wiring_key (BlBenchPage *self, guint keyval, GdkModifierType state);

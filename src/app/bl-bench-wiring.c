@@ -11,8 +11,8 @@
 #include "bl-format.h"
 #include "bl-wiring-view.h"
 
-gboolean
-bl_bench_wiring_is_shown (BlBenchPage *self)
+static gboolean
+drawing_is_shown (BlBenchPage *self)
 {
   return g_strcmp0 (self->photo_key, BL_BENCH_DRAWING) == 0;
 }
@@ -50,7 +50,7 @@ bl_bench_wiring_begin (BlBenchPage *self)
 void
 bl_bench_wiring_show (BlBenchPage *self)
 {
-  gboolean drawing = bl_bench_wiring_is_shown (self);
+  gboolean drawing = drawing_is_shown (self);
 
   gtk_widget_set_visible (self->wiring, drawing);
   gtk_widget_set_visible (self->photo, !drawing);
@@ -93,9 +93,9 @@ bl_bench_wiring_picture (BlBenchPage *self)
   gboolean on_photo = point != NULL && point->photo != NULL
                       && bl_board_photo (bl_bench_get_board (self->bench), point->photo) != NULL;
 
-  if (between && (!on_photo || bl_bench_wiring_is_shown (self)))
+  if (between && (!on_photo || drawing_is_shown (self)))
     return BL_BENCH_DRAWING;
-  return on_photo && (self->photo_key == NULL || strchr (self->photo_key, ':') == NULL || bl_bench_wiring_is_shown (self))
+  return on_photo && (self->photo_key == NULL || strchr (self->photo_key, ':') == NULL || drawing_is_shown (self))
            ? point->photo
            : NULL;
 }
@@ -107,7 +107,7 @@ toggle (BlBenchPage *self)
   const BlTestPoint *point = bl_bench_view_point (self);
   GPtrArray *photos = bl_bench_photos_list (self->photos);
 
-  if (!bl_bench_wiring_is_shown (self))
+  if (!drawing_is_shown (self))
     bl_bench_page_show_photo (self, BL_BENCH_DRAWING);
   else if (point != NULL && point->photo != NULL)
     bl_bench_page_show_photo (self, point->photo);

@@ -556,10 +556,3 @@ bl_focus_panel_set_live (BlFocusPanel *self, const BlLive *live)
   show_note (self);
   show_reading (self);
 }
-
-const char *
-bl_focus_panel_get_text (BlFocusPanel *self)
-{
-  g_return_val_if_fail (BL_IS_FOCUS_PANEL (self), NULL);
-  return gtk_editable_get_text (GTK_EDITABLE (self->entry));
-}

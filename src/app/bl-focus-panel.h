@@ -27,6 +27,5 @@ void bl_focus_panel_say (BlFocusPanel *self, const char *text, gboolean refused)
 char *bl_state_hint (BlBench *bench, BlMeasurementItem *item);
 /* What the meter shows now, where nothing is typed; NULL: no meter is read. (copied) */
 void bl_focus_panel_set_live (BlFocusPanel *self, const BlLive *live);
-const char *bl_focus_panel_get_text (BlFocusPanel *self);
 
 G_END_DECLS

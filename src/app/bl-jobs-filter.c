@@ -142,9 +142,3 @@ bl_jobs_filter_init (BlJobsFilter *self)
   for (guint i = 0; i < N_CHIPS; i++)
     g_signal_connect (self->chips[i], "toggled", G_CALLBACK (toggled), self);
 }
-
-GtkWidget *
-bl_jobs_filter_new (void)
-{
-  return g_object_new (BL_TYPE_JOBS_FILTER, NULL);
-}

@@ -11,7 +11,6 @@ G_BEGIN_DECLS
 #define BL_TYPE_JOBS_FILTER (bl_jobs_filter_get_type ())
 G_DECLARE_FINAL_TYPE (BlJobsFilter, bl_jobs_filter, BL, JOBS_FILTER, GtkWidget)
 
-GtkWidget *bl_jobs_filter_new (void);
 /* jobs: BlJob, all that there are. */
 void bl_jobs_filter_count (BlJobsFilter *self, GPtrArray *jobs);
 gboolean bl_jobs_filter_shows (BlJobsFilter *self, const BlJob *job);

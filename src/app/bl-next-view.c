@@ -318,10 +318,3 @@ bl_next_view_take (BlNextView *self, guint number)
   take (self, self->offered[number - 1]);
   return TRUE;
 }
-
-BlMeasurementItem *
-bl_next_view_get_first (BlNextView *self)
-{
-  g_return_val_if_fail (BL_IS_NEXT_VIEW (self), NULL);
-  return self->bench != NULL && self->offered[0] != NULL ? bl_bench_find (self->bench, self->offered[0]) : NULL;
-}

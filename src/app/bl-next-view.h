@@ -18,7 +18,5 @@ void bl_next_view_set_bench (BlNextView *self, BlBench *bench);
 gboolean bl_next_view_offers (BlNextView *self, guint number);
 /* Selects offer number 1 to 3; FALSE: there is none. */
 gboolean bl_next_view_take (BlNextView *self, guint number);
-/* The measurement offered first, or NULL. (transfer none) */
-BlMeasurementItem *bl_next_view_get_first (BlNextView *self);
 
 G_END_DECLS

@@ -70,16 +70,6 @@ bl_photo_lengths_press (BlPhotoView *self, const BlPhotoItem *item, double x, do
   return TRUE;
 }
 
-gboolean
-bl_photo_view_get_ruler (BlPhotoView *self, double *ends)
-{
-  g_return_val_if_fail (BL_IS_PHOTO_VIEW (self), FALSE);
-  if (self->lengths == NULL || self->tool != BL_PHOTO_TOOL_RULER || self->lengths->n < 2)
-    return FALSE;
-  memcpy (ends, self->lengths->at, sizeof self->lengths->at);
-  return TRUE;
-}
-
 /* --- drawing --- */
 
 /* A chip with its middle at the view point, kept inside the pane. */

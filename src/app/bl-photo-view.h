@@ -116,8 +116,6 @@ void bl_photo_view_set_editable (BlPhotoView *self, gboolean editable);
  * is drawn or moved, and the ruler works. */
 typedef char *(*BlPhotoLengthFunc) (double x0, double y0, double x1, double y1, gpointer data);
 void bl_photo_view_set_length_func (BlPhotoView *self, BlPhotoLengthFunc words, gpointer data);
-/* Both ends of the ruler, x, y, x, y in photo pixels. FALSE: there is none. */
-gboolean bl_photo_view_get_ruler (BlPhotoView *self, double *ends);
 /* Everything drawn on the photo times this factor (1; the probe view takes more). */
 void bl_photo_view_set_mark_scale (BlPhotoView *self, double scale);
 /* A corner at the lower right that names keep out of, view px: something else stands there. */
