@@ -41,6 +41,8 @@ append_those (BlBench *self, BlRecord *const *maybe, guint n_maybe, GError **err
   guint n = 0;
 
   g_assert (n_maybe <= G_N_ELEMENTS (records));
+  if (!bl_bench_may_write (self, error))
+    return FALSE;
   for (guint i = 0; i < n_maybe; i++)
     if (maybe[i] != NULL)
       {

@@ -43,10 +43,16 @@ struct _BlBench
   char *trouble;
   char *told_by;      /* who took what is entered from now on; NULL: whoever is at the bench */
   char *follow_words; /* what a followed reading changed, not yet said; NULL: nothing */
+  gboolean blind;     /* nothing is made of the readings, bl-bench-practice.c */
+  gboolean other_log; /* records are not those of the library */
 };
 
 /* Reads the log anew and announces it. */
 gboolean bl_bench_reload (BlBench *self, GError **error);
+/* Shows these lines (transfer full) in place of those shown now, and announces it. */
+void bl_bench_take_records (BlBench *self, GPtrArray *records);
+/* FALSE with error while another log than the job's own is shown: nothing may be written then. */
+gboolean bl_bench_may_write (BlBench *self, GError **error);
 /* The log as evidence, less what is about an element that the document no longer has: such lines stay
  * in the log, but must not keep the others from being judged. (transfer full) */
 GPtrArray *bl_bench_entries (BlBench *self);
@@ -61,9 +67,9 @@ void bl_bench_select_next_unread (BlBench *self);
 /* What was done, for undo and redo; bl-bench-undo.c. What undo says about a line of the log. (transfer full) */
 char *bl_bench_record_label (BlBench *self, const BlRecord *record);
 gboolean bl_bench_begin_step (BlBench *self, const char *label, GError **error);
-/* Reads the job's head anew. */
 /* Moves the job on to the state that a line of this kind leads to; part of the step that is being made. */
 gboolean bl_bench_move_on (BlBench *self, BlRecordKind kind, GError **error);
+/* Reads the job's head anew. */
 gboolean bl_bench_load_head (BlBench *self, GError **error);
 /* Copies what the intake says of the job. */
 void bl_bench_take_head (BlJob *job, const BlJob *head);

@@ -74,7 +74,8 @@ bl_bench_record_label (BlBench *self, const BlRecord *record)
 gboolean
 bl_bench_begin_step (BlBench *self, const char *label, GError **error)
 {
-  return bl_library_begin_step (self->library, BL_STEPS_JOB, self->job->id, label, error);
+  return bl_bench_may_write (self, error)
+         && bl_library_begin_step (self->library, BL_STEPS_JOB, self->job->id, label, error);
 }
 
 gboolean
@@ -94,14 +95,14 @@ gboolean
 bl_bench_can_undo (BlBench *self)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  return bl_library_peek_step (self->library, BL_STEPS_JOB, self->job->id, TRUE, NULL) != 0;
+  return !self->other_log && bl_library_peek_step (self->library, BL_STEPS_JOB, self->job->id, TRUE, NULL) != 0;
 }
 
 gboolean
 bl_bench_can_redo (BlBench *self)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  return bl_library_peek_step (self->library, BL_STEPS_JOB, self->job->id, FALSE, NULL) != 0;
+  return !self->other_log && bl_library_peek_step (self->library, BL_STEPS_JOB, self->job->id, FALSE, NULL) != 0;
 }
 
 char *
@@ -227,12 +228,12 @@ gboolean
 bl_bench_undo (BlBench *self, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  return go (self, TRUE, error);
+  return bl_bench_may_write (self, error) && go (self, TRUE, error);
 }
 
 gboolean
 bl_bench_redo (BlBench *self, GError **error)
 {
   g_return_val_if_fail (BL_IS_BENCH (self), FALSE);
-  return go (self, FALSE, error);
+  return bl_bench_may_write (self, error) && go (self, FALSE, error);
 }

@@ -203,7 +203,7 @@ bl_bench_ask_odds (BlBench *self)
   guint generation;
   const BlBoard *board = bl_bench_weighed_board (self, &generation);
 
-  if (bl_len (board->stages) > 0)
+  if (bl_len (board->stages) > 0 && !self->blind)
     {
       bl_odds_worker_ask (self->worker, board, generation, bl_bench_entries (self),
                           bl_bench_unions_wanted (self));
@@ -218,20 +218,17 @@ bl_bench_ask_odds (BlBench *self)
   g_signal_emit (self, signals[DIAGNOSED], 0);
 }
 
-gboolean
-bl_bench_reload (BlBench *self, GError **error)
+void
+bl_bench_take_records (BlBench *self, GPtrArray *records)
 {
-  GPtrArray *records = bl_library_records (self->library, self->job->id, error);
-
-  if (records == NULL)
-    return FALSE;
   g_autofree char *before = g_strdup (self->state);
   g_autoptr (GHashTable) followers = bl_bench_follower_words (self);
   g_autoptr (GPtrArray) old = g_steal_pointer (&self->records); /* items point into it until refreshed */
   self->records = records;
   /* The head only repeats the log. What is on disk already must be shown whether or not it could follow;
    * whoever says a cause asks for it again and hears why it could not. */
-  bl_bench_follow_causes (self, NULL);
+  if (!self->other_log)
+    bl_bench_follow_causes (self, NULL);
   derive_state (self);
   refresh_items (self);
   bl_bench_say_followers (self, followers);
@@ -239,6 +236,16 @@ bl_bench_reload (BlBench *self, GError **error)
   if (g_strcmp0 (before, self->state) != 0)
     g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_STATE]);
   g_signal_emit (self, signals[CHANGED], 0);
+}
+
+gboolean
+bl_bench_reload (BlBench *self, GError **error)
+{
+  GPtrArray *records = bl_library_records (self->library, self->job->id, error);
+
+  if (records == NULL)
+    return FALSE;
+  bl_bench_take_records (self, records);
   return TRUE;
 }
 
@@ -259,6 +266,11 @@ odds_ready_cb (BlDiagnosis *diagnosis, const char *trouble, gboolean first, gpoi
 {
   BlBench *self = data;
 
+  if (self->blind) /* asked before it was */
+    {
+      bl_diagnosis_free (diagnosis);
+      return;
+    }
   g_clear_pointer (&self->diagnosis, bl_diagnosis_free);
   self->diagnosis = diagnosis;
   g_free (self->trouble);
