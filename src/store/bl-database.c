@@ -8,6 +8,7 @@
 #include "config.h"
 
 #include "bl-database.h"
+#include "bl-file-locks.h"
 
 #include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
@@ -221,6 +222,7 @@ bl_database_open (const char *path, BlDatabaseFlags flags, GError **error)
   int result;
 
   g_return_val_if_fail (path != NULL, NULL);
+  bl_file_locks_install ();
   in_memory = g_str_equal (path, ":memory:");
   database->path = g_strdup (path);
   if (!in_memory && g_file_test (path, G_FILE_TEST_EXISTS) && g_access (path, W_OK) != 0)

@@ -69,13 +69,12 @@ def open_import(app, path):
 def main():
     program, cli, demo, schemas = sys.argv[1:5]
     data = os.environ["XDG_DATA_HOME"]
-    # Away from the library, in no folder that a path typed here goes through: a file dialog that looks into the files
-    # of a folder opens and closes them, which lets go of the program's locks on a library among them.
-    shelf, shop = os.path.join(data, "from-others"), os.path.join(data, "shop")
-    os.mkdir(shelf)
+    # The bundles lie beside the library: the file dialog looks into all of that folder, and a second program opens and
+    # closes the library meanwhile.
+    shop = os.path.join(data, "shop")
     os.mkdir(shop)
     library = os.path.join(shop, "shop.library")
-    same, other = (os.path.join(shelf, name) for name in ("same.benchlore", "other.benchlore"))
+    same, other = (os.path.join(shop, name) for name in ("same.benchlore", "other.benchlore"))
     shutil.copyfile(demo, library)
     subprocess.run([cli, "export", f"{NUMBER}/C", same, "--library", library], check=True)
     change(same, other)
