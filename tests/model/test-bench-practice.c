@@ -180,7 +180,7 @@ test_typed (Fixture *f, gconstpointer unused)
   g_assert_true (bl_bench_typed_reading (f->bench, "M5 5.0") == bl_bench_find (f->bench, "M5"));
   g_assert_null (bl_bench_typed_reading (f->bench, "TP5"));
   g_assert_null (bl_bench_typed_reading (f->bench, "# 12"));
-  g_assert_cmpstr (bl_bench_typed_part (f->bench, "u2"), ==, "U2");
+  g_assert_cmpstr (bl_bench_typed_part (f->bench, "x3"), ==, "X3");
   g_assert_cmpstr (bl_bench_typed_part (f->bench, "U2 good"), ==, "U2");
   g_assert_null (bl_bench_typed_part (f->bench, "M5 5.0"));
   g_assert_null (bl_bench_typed_part (f->bench, "nothing"));
