@@ -27,6 +27,10 @@ double bl_simulate_reference (const BlBand *band);
  * of the range. Returns: (transfer full). */
 char *bl_simulate_reading (const BlBand *band, guint class_index, double level, GRand *random);
 
+/* The same reading taken once more: its values times factor, with a meter's digits. NULL where it would no longer show
+ * as the class. Returns: (transfer full). */
+char *bl_simulate_again (const BlBand *band, guint class_index, const BlReading *reading, double factor);
+
 /* The level every measurement is read off (a share of its healthy value), coherent along the feeds,
  * given the active modes and the classes that measurements show; NAN where the class doesn't come
  * from the stage it reads. Returns: (transfer full), one a measurement. */

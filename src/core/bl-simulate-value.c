@@ -318,3 +318,16 @@ bl_simulate_reading (const BlBand *band, guint class_index, double level, GRand 
   low = draw_value (band, spans, level, random);
   return write_value (band, low, low, class_index);
 }
+
+char *
+bl_simulate_again (const BlBand *band, guint class_index, const BlReading *reading, double factor)
+{
+  double sign = band->negative ? -factor : factor, low = reading->value * sign, high = reading->high * sign;
+  g_autofree char *text = NULL;
+
+  if (reading->kind == BL_READING_RANGE)
+    text = write_value (band, MIN (low, high), MAX (low, high), class_index);
+  else if (reading->kind == BL_READING_VALUE)
+    text = write_value (band, low, low, class_index);
+  return text != NULL && shows_as (band, text, class_index) ? g_steal_pointer (&text) : NULL;
+}
