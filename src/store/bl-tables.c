@@ -337,6 +337,72 @@ static const char version_12[] =
     "CREATE INDEX record_found ON record (kind, job, time) WHERE"
     "  kind IN ('part test', 'replaced', 'cause', 'no cause', 'time', 'job');";
 
+/* Practice: who practises, what they drilled and answered, and when it is due again. Only the library of practice has rows
+ * in these tables. There a person takes along everything of theirs, so the log of a drill may be deleted; a job becomes a
+ * drill only while its log is empty, so that no log of the shop ever may. sections, faults, result: JSON. */
+static const char version_13[] =
+    "CREATE TABLE person ("
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT," /* a number is never used again */
+    "  name TEXT NOT NULL UNIQUE COLLATE NOCASE CHECK (name <> ''),"
+    "  practising INTEGER NOT NULL DEFAULT 0 CHECK (practising IN (0, 1)),"
+    "  created INTEGER NOT NULL"
+    ") STRICT;"
+    "CREATE TABLE drill ("
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT,"
+    "  person INTEGER NOT NULL REFERENCES person (id) ON DELETE RESTRICT,"
+    "  kind TEXT NOT NULL CHECK (kind IN ('single', 'provoked', 'two', 'misread', 'conductor', 'planted')),"
+    "  board INTEGER REFERENCES board (id) ON DELETE RESTRICT," /* the copy that it is about */
+    "  equipment INTEGER REFERENCES equipment (id) ON DELETE RESTRICT,"
+    "  subject TEXT NOT NULL CHECK (subject <> '')," /* uid of the board or equipment it was copied from */
+    "  seed INTEGER NOT NULL, sections TEXT NOT NULL,"
+    "  faults TEXT," /* sealed till the end; NULL: not drawn yet */
+    "  job INTEGER UNIQUE REFERENCES job (id) ON DELETE RESTRICT," /* NULL: not begun */
+    "  made INTEGER NOT NULL, started INTEGER, ended INTEGER,"
+    "  stage TEXT, component TEXT," /* named at the end */
+    "  section_kind TEXT, family TEXT," /* what the fault was, told when it is scored */
+    "  stage_right INTEGER, component_right INTEGER, failed INTEGER,"
+    "  regret_s REAL, effort_s REAL," /* s; NULL: not scored yet */
+    "  n_measured INTEGER, n_right INTEGER, n_told_nothing INTEGER, n_unsafe INTEGER,"
+    "  CHECK ((board IS NULL) <> (equipment IS NULL))"
+    ") STRICT;"
+    "CREATE INDEX drill_person ON drill (person, ended);"
+    "CREATE INDEX drill_board ON drill (board) WHERE board IS NOT NULL;"
+    "CREATE INDEX drill_equipment ON drill (equipment) WHERE equipment IS NOT NULL;"
+    "CREATE TABLE answer ("
+    "  id INTEGER PRIMARY KEY AUTOINCREMENT,"
+    "  person INTEGER NOT NULL REFERENCES person (id) ON DELETE RESTRICT,"
+    "  time INTEGER NOT NULL,"
+    "  kind TEXT NOT NULL CHECK (kind IN ('way', 'reads', 'worked')),"
+    "  subject TEXT NOT NULL," /* uid of the board */
+    "  topic TEXT NOT NULL, family TEXT,"
+    "  what TEXT NOT NULL," /* what was asked for */
+    "  correct INTEGER NOT NULL CHECK (correct IN (0, 1)),"
+    "  near INTEGER NOT NULL CHECK (near IN (0, 1)),"
+    "  asked INTEGER NOT NULL CHECK (asked IN (0, 1))" /* 0: it was shown, nothing was asked */
+    ") STRICT;"
+    "CREATE INDEX answer_person ON answer (person, time);"
+    "CREATE TABLE spacing ("
+    "  person INTEGER NOT NULL REFERENCES person (id) ON DELETE CASCADE,"
+    "  kind TEXT NOT NULL CHECK (kind IN ('way', 'reads', 'section', 'family')),"
+    "  topic TEXT NOT NULL,"
+    "  due INTEGER NOT NULL, interval INTEGER NOT NULL, streak INTEGER NOT NULL," /* days as a calendar counts them */
+    "  PRIMARY KEY (person, kind, topic)"
+    ") STRICT;"
+    "CREATE TRIGGER drill_added BEFORE INSERT ON drill"
+    " WHEN NEW.job IS NOT NULL AND EXISTS (SELECT 1 FROM record WHERE job = NEW.job)"
+    " BEGIN SELECT RAISE (ABORT, 'a job with a bench log cannot become a drill'); END;"
+    "CREATE TRIGGER drill_begun BEFORE UPDATE OF job ON drill"
+    " WHEN NEW.job IS NOT OLD.job AND NEW.job IS NOT NULL AND EXISTS (SELECT 1 FROM record WHERE job = NEW.job)"
+    " BEGIN SELECT RAISE (ABORT, 'a job with a bench log cannot become a drill'); END;"
+    "DROP TRIGGER record_kept;"
+    "CREATE TRIGGER record_kept BEFORE DELETE ON record"
+    " WHEN NOT EXISTS (SELECT 1 FROM drill WHERE job = OLD.job)"
+    " BEGIN SELECT RAISE (ABORT, 'a line of the bench log cannot be deleted, only struck'); END;"
+    "DROP TRIGGER strike_kept;"
+    "CREATE TRIGGER strike_kept BEFORE DELETE ON strike"
+    " WHEN NOT EXISTS (SELECT 1 FROM record JOIN drill ON drill.job = record.job WHERE record.id = OLD.record)"
+    " BEGIN SELECT RAISE (ABORT, 'a strike in the bench log cannot be deleted'); END;";
+
 static const BlMigration steps_of_library[] = {
   { 1, version_1, NULL },
   { 2, version_2, NULL },
@@ -350,6 +416,7 @@ static const BlMigration steps_of_library[] = {
   { 10, version_10, NULL },
   { 11, version_11, NULL },
   { 12, version_12, NULL },
+  { 13, version_13, NULL },
 };
 
 const BlMigration *
