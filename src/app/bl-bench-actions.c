@@ -54,7 +54,8 @@ bl_bench_actions_update (BlBenchPage *self)
           enable (self, name, bl_next_view_offers (BL_NEXT_VIEW (self->next), i));
         }
     }
-  if (bl_window_of (GTK_WIDGET (self)) != NULL)
+  bl_bench_use_limit (self);
+  if (bl_window_of (GTK_WIDGET (self)) != NULL && self->use == BL_BENCH_FOR_JOBS)
     {
       g_autofree char *label = open ? bl_bench_get_undo_label (self->bench) : NULL;
       bl_window_name_undo (bl_window_of (GTK_WIDGET (self)), label);

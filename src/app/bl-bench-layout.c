@@ -40,6 +40,12 @@ set (BlBenchLayout *self, BlPlace place, int x, int y, int width, int height)
   self->at[place] = (GtkAllocation){ x, y, MAX (0, width), MAX (0, height) };
 }
 
+static gboolean
+shows (BlBenchLayout *self, BlPlace place)
+{
+  return self->children[place] != NULL && gtk_widget_get_visible (self->children[place]);
+}
+
 /* Lower row: suspects and next under the photo, tree and log under the list. */
 static void
 arrange_lower (BlBenchLayout *self, int width, int y, int height, int right_x)
@@ -54,7 +60,13 @@ arrange_lower (BlBenchLayout *self, int width, int y, int height, int right_x)
     log = -12;
   else
     set (self, BL_PLACE_LOG, width - MARGIN - log, y, log, height);
-  if (room_for_tree)
+  if (shows (self, BL_PLACE_DRILL))
+    {
+      set (self, BL_PLACE_SUSPECTS, 0, 0, 0, 0);
+      set (self, BL_PLACE_NEXT, 0, 0, 0, 0);
+      set (self, BL_PLACE_DRILL, MARGIN, y, width - log - 12 - 2 * MARGIN, height);
+    }
+  else if (room_for_tree)
     set (self, BL_PLACE_TREE, right_x, y, right_w - log - 12, height);
 }
 
@@ -100,10 +112,11 @@ arrange (BlBenchLayout *self, int width, int height)
   set (self, BL_PLACE_STRIP, MARGIN, 8, right_x - GAP - MARGIN, strip_h);
   set (self, BL_PLACE_PHOTO, MARGIN, 12 + strip_h, right_x - GAP - MARGIN, upper_end - 12 - strip_h);
   for (int i = BL_PLACE_WHY; i <= BL_PLACE_TOLD; i++)
-    if (self->children[i] != NULL && gtk_widget_get_visible (self->children[i]))
+    if (shows (self, (BlPlace) i))
       set (self, (BlPlace) i, MARGIN, 8, right_x - GAP - MARGIN, upper_end - 8);
   set (self, BL_PLACE_FOCUS, right_x, 8, right_w, focus_h);
-  set (self, BL_PLACE_LIST, right_x, 8 + focus_h + 10, right_w, upper_end - focus_h - 18);
+  set (self, shows (self, BL_PLACE_PATH) ? BL_PLACE_PATH : BL_PLACE_LIST, right_x, 8 + focus_h + 10, right_w,
+       upper_end - focus_h - 18);
   if (lower > 0)
     arrange_lower (self, width, self->lower_y + 6, lower, right_x);
   if (self->enlarged == BL_PLACE_CHART && lower > 0)
@@ -111,6 +124,8 @@ arrange (BlBenchLayout *self, int width, int height)
   else if (self->enlarged != BL_N_PLACES)
     {
       set (self, BL_PLACE_LIST, 0, 0, 0, 0);
+      set (self, BL_PLACE_PATH, 0, 0, 0, 0);
+      self->at[BL_PLACE_DRILL].width = MIN (self->at[BL_PLACE_DRILL].width, right_x - GAP - MARGIN);
       set (self, BL_PLACE_TREE, 0, 0, 0, 0);
       set (self, BL_PLACE_LOG, 0, 0, 0, 0);
       set (self, self->enlarged, right_x, 8 + focus_h + 10, right_w, height - 6 - focus_h - 18);

@@ -21,6 +21,8 @@ typedef enum
   BL_PLACE_SHOWN, /* the same place, for the fault shown */
   BL_PLACE_PROVING, /* the same place, for proving a repair */
   BL_PLACE_TOLD,  /* and for what somebody else read */
+  BL_PLACE_DRILL, /* in the place of suspects, next and tree while its child is visible */
+  BL_PLACE_PATH,  /* in the place of the list */
   BL_N_PLACES
 } BlPlace;
 

@@ -64,6 +64,9 @@ struct _BlBenchPage
   struct BlBenchTime *time;
   char *repair_part, *repair_old, *repair_new, *repair_why; /* while they are asked for; part NULL: nothing is */
   BlBenchRegister registering;
+  BlBenchUse use;
+  char **allowed;  /* actions that can be done at all; NULL: every one */
+  GtkWidget *panel; /* of a drill or a replay; NULL: none */
 };
 
 /* bl-bench-page.c */
@@ -79,6 +82,10 @@ void bl_bench_page_say_followers (BlBenchPage *self);
 gboolean bl_bench_page_in_probe (BlBenchPage *self);
 /* TRUE for a board from a photo alone, as the library has it now. */
 gboolean bl_bench_page_is_provisional (BlBenchPage *self);
+
+/* bl-bench-use.c */
+/* Disables what is not for the use of the page. */
+void bl_bench_use_limit (BlBenchPage *self);
 
 /* bl-bench-actions.c */
 void bl_bench_actions_add (BlBenchPage *self);

@@ -23,6 +23,7 @@
 enum
 {
   FREE_ENTRY,
+  ENTERING,
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
@@ -85,6 +86,13 @@ bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError **
 }
 
 void
+bl_bench_page_say (BlBenchPage *self, const char *text)
+{
+  g_return_if_fail (BL_IS_BENCH_PAGE (self));
+  say (self, text, FALSE);
+}
+
+void
 bl_bench_page_mended (BlBenchPage *self)
 {
   g_return_if_fail (BL_IS_BENCH_PAGE (self));
@@ -117,6 +125,26 @@ ask_once (BlBenchPage *self, const char *text)
   return TRUE;
 }
 
+static gboolean
+is_dealt_with (BlBenchPage *self, const char *text)
+{
+  gboolean dealt = FALSE;
+
+  g_signal_emit (self, signals[ENTERING], 0, text, &dealt);
+  return dealt;
+}
+
+void
+bl_bench_page_kept (BlBenchPage *self)
+{
+  g_return_if_fail (BL_IS_BENCH_PAGE (self) && self->bench != NULL);
+  note_kept (self);
+  if (bl_bench_page_in_probe (self))
+    bl_probe_view_hold (BL_PROBE_VIEW (self->probe), newest_read (self));
+  bl_bench_page_say_followers (self);
+  bl_bench_supply_ask (self);
+}
+
 gboolean
 bl_bench_page_enter (BlBenchPage *self, const char *text)
 {
@@ -124,7 +152,11 @@ bl_bench_page_enter (BlBenchPage *self, const char *text)
   g_autoptr (GError) error = NULL;
   guint before;
 
-  if (self->bench == NULL || ask_once (self, text))
+  if (self->bench == NULL)
+    return FALSE;
+  if (is_dealt_with (self, text))
+    return TRUE;
+  if (ask_once (self, text))
     return FALSE;
   before = bl_len (bl_bench_get_records (self->bench));
   if (!bl_bench_enter (self->bench, text, &error))
@@ -135,13 +167,7 @@ bl_bench_page_enter (BlBenchPage *self, const char *text)
   say (self, NULL, FALSE);
   bl_focus_panel_clear (BL_FOCUS_PANEL (self->focus));
   if (bl_len (bl_bench_get_records (self->bench)) > before)
-    {
-      note_kept (self);
-      if (bl_bench_page_in_probe (self))
-        bl_probe_view_hold (BL_PROBE_VIEW (self->probe), newest_read (self));
-      bl_bench_page_say_followers (self);
-      bl_bench_supply_ask (self);
-    }
+    bl_bench_page_kept (self);
   return TRUE;
 }
 
@@ -151,7 +177,7 @@ value_entered (GtkWidget *widget, const char *text, BlBenchPage *self)
   /* Enter on nothing takes what a live meter shows, else goes on without a reading. */
   if (*text == '\0' && self->bench != NULL)
     {
-      if (!bl_bench_capture_take (self->capture))
+      if (!is_dealt_with (self, text) && !bl_bench_capture_take (self->capture))
         bl_bench_step (self->bench, 1);
     }
   else
@@ -345,6 +371,7 @@ bl_bench_page_finalize (GObject *object)
   g_free (self->repair_new);
   g_free (self->repair_why);
   g_free (self->lamps_role);
+  g_strfreev (self->allowed);
   bl_bench_register_forget (self);
   G_OBJECT_CLASS (bl_bench_page_parent_class)->finalize (object);
 }
@@ -358,6 +385,8 @@ bl_bench_page_class_init (BlBenchPageClass *klass)
   G_OBJECT_CLASS (klass)->finalize = bl_bench_page_finalize;
   signals[FREE_ENTRY] = g_signal_new ("free-entry", BL_TYPE_BENCH_PAGE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
                                       G_TYPE_NONE, 0);
+  signals[ENTERING] = g_signal_new ("entering", BL_TYPE_BENCH_PAGE, G_SIGNAL_RUN_LAST, 0,
+                                    g_signal_accumulator_true_handled, NULL, NULL, G_TYPE_BOOLEAN, 1, G_TYPE_STRING);
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
 }
 
@@ -550,10 +579,12 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   bl_bench_repair_keep (self);
   forget_job (self);
   g_set_object (&self->bench, bench);
-  bl_bench_time_set_bench (self->time, bench);
+  /* Time is counted on jobs; a drill is not about time. */
+  bl_bench_time_set_bench (self->time, self->use == BL_BENCH_FOR_JOBS ? bench : NULL);
   self->photos = bl_bench_photos_new (self->library, bench);
   self->provisional = bl_bench_page_is_provisional (self);
-  bl_bench_meter_begin (self);
+  if (self->use == BL_BENCH_FOR_JOBS)
+    bl_bench_meter_begin (self);
   bl_safe_settings_follow (bench);
   g_signal_connect_object (self->photos, "loaded", G_CALLBACK (bl_bench_view_loaded), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bench, "changed", G_CALLBACK (bl_bench_page_refresh), self, G_CONNECT_SWAPPED);
@@ -604,7 +635,9 @@ bl_bench_page_focus (BlBenchPage *self)
   g_return_if_fail (BL_IS_BENCH_PAGE (self));
   if (self->bench == NULL || !gtk_widget_get_mapped (GTK_WIDGET (self)))
     return;
-  if (bl_bench_page_in_probe (self))
+  if (self->use == BL_BENCH_FOR_REPLAY && !bl_bench_page_in_probe (self))
+    gtk_widget_child_focus (self->panel, GTK_DIR_TAB_FORWARD);
+  else if (bl_bench_page_in_probe (self))
     bl_probe_view_focus (BL_PROBE_VIEW (self->probe));
   else
     bl_focus_panel_focus (BL_FOCUS_PANEL (self->focus));

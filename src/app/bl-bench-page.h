@@ -7,7 +7,8 @@
 
 G_BEGIN_DECLS
 
-/* The bench: one job. Signal "free-entry": the free entry in the header is asked for. */
+/* The bench: one job. Signals: "free-entry": the free entry in the header is asked for. "entering" (const char *text),
+ * returns gboolean: Enter was pressed on it, or on nothing; TRUE: it was dealt with. */
 #define BL_TYPE_BENCH_PAGE (bl_bench_page_get_type ())
 G_DECLARE_FINAL_TYPE (BlBenchPage, bl_bench_page, BL, BENCH_PAGE, GtkWidget)
 
@@ -25,6 +26,27 @@ void bl_bench_page_mended (BlBenchPage *self);
 gboolean bl_bench_page_enter (BlBenchPage *self, const char *text);
 /* A key before anybody else sees it. FALSE: not for the page. */
 gboolean bl_bench_page_key (BlBenchPage *self, guint keyval, GdkModifierType state);
+
+/* --- practice --- */
+
+typedef enum
+{
+  BL_BENCH_FOR_JOBS,
+  BL_BENCH_FOR_DRILL, /* a fault to be found without help: no odds, no advice, no tree */
+  BL_BENCH_FOR_REPLAY /* a path that is gone through again: nothing can be entered */
+} BlBenchUse;
+
+/* What the page is for, before the first job is put on it. actions: the only ones that can be done, NULL-terminated,
+ * copied. panel: stands in the place of suspects, advice and tree (drill), or of the list (replay). strip (may be NULL):
+ * below the state banner. enter: what Enter does while nothing is typed, NULL: what it always does, "": nothing. */
+void bl_bench_page_set_use (BlBenchPage *self, BlBenchUse use, const char *const *actions, GtkWidget *panel,
+                            GtkWidget *strip, const char *enter);
+/* Says below the entry, or in the probe view, what is to be said of the entry. NULL: nothing more. */
+void bl_bench_page_say (BlBenchPage *self, const char *text);
+/* What follows every entry that was kept: that it was, what it changed of others, what is asked about the power. */
+void bl_bench_page_kept (BlBenchPage *self);
+/* Everything a key can mean on the page: the panels first, then the table of keys. FALSE: nothing. */
+gboolean bl_bench_page_route_key (BlBenchPage *self, guint keyval, GdkModifierType state);
 
 /* Asks for whom and how the report of the job is made: bl-bench-report.c. */
 void bl_bench_report_ask (BlBenchPage *self);

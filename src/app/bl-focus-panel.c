@@ -37,6 +37,8 @@ struct _BlFocusPanel
   char *shown; /* id of the measurement shown */
   guint tick;    /* each second while what must be done before an ohm test hangs on the time */
   gboolean said; /* the note is about what was typed, not about the state */
+  char *offer;        /* what Enter does while nothing is typed; NULL: nothing */
+  gboolean look_back; /* nothing can be typed: the field shows the reading kept */
   gboolean is_live; /* a meter is read: live holds what it shows */
   BlLive live;
   char *live_shown, *live_words;
@@ -217,10 +219,29 @@ show_preview (BlFocusPanel *self, const BlBand *band, const BlReading *reading, 
   g_signal_emit (self, signals[PREVIEW], 0, reading, verdict);
 }
 
+/* The reading kept, in the field itself. */
+static void
+show_kept (BlFocusPanel *self)
+{
+  BlMeasurementItem *item = current (self);
+  g_autofree char *value = NULL;
+  BlReading reading;
+
+  if (item != NULL && bl_measurement_item_get_reading (item, &reading))
+    value = bl_format_reading (bl_measurement_item_get_measurement (item)->measures, &reading);
+  gtk_label_set_label (self->live_value, value != NULL ? value : "–");
+  gtk_widget_set_visible (GTK_WIDGET (self->live_value), TRUE);
+}
+
 /* The meter's value stands in the field while nothing is typed, in thin figures behind its own word. */
 static void
 show_live (BlFocusPanel *self)
 {
+  if (self->look_back)
+    {
+      show_kept (self);
+      return;
+    }
   gboolean shown = self->is_live && self->live.shown != NULL && !is_typing (self);
 
   set_class (self->field, "live", shown);
@@ -228,8 +249,11 @@ show_live (BlFocusPanel *self)
   gtk_widget_set_visible (GTK_WIDGET (self->live_value), shown);
   gtk_widget_set_visible (GTK_WIDGET (self->entry_unit), !shown);
   gtk_label_set_label (self->live_value, shown ? self->live.shown : "");
-  gtk_widget_set_visible (GTK_WIDGET (self->enter_cap), is_typing (self) || (shown && self->live.has_reading));
-  gtk_widget_set_visible (GTK_WIDGET (self->enter_word), is_typing (self));
+  gboolean offered = self->offer != NULL && !is_typing (self);
+  gtk_widget_set_visible (GTK_WIDGET (self->enter_cap),
+                          is_typing (self) || offered || (shown && self->live.has_reading));
+  gtk_label_set_label (self->enter_word, offered ? self->offer : _ ("keeps"));
+  gtk_widget_set_visible (GTK_WIDGET (self->enter_word), is_typing (self) || offered);
 }
 
 /* Shows the reading kept, or the one being typed or read. */
@@ -384,6 +408,8 @@ refresh (BlFocusPanel *self)
   show_note (self);
   show_reading (self);
   show_meter (self);
+  if (self->look_back)
+    show_kept (self);
 }
 
 static gboolean
@@ -423,6 +449,7 @@ bl_focus_panel_dispose (GObject *object)
   g_clear_object (&self->bench);
   g_clear_handle_id (&self->tick, g_source_remove);
   g_clear_pointer (&self->shown, g_free);
+  g_clear_pointer (&self->offer, g_free);
   g_clear_pointer (&self->live_shown, g_free);
   g_clear_pointer (&self->live_words, g_free);
   g_clear_pointer (&self->live_verdict, bl_verdict_free);
@@ -555,4 +582,24 @@ bl_focus_panel_set_live (BlFocusPanel *self, const BlLive *live)
   show_live (self);
   show_note (self);
   show_reading (self);
+}
+
+void
+bl_focus_panel_set_offer (BlFocusPanel *self, const char *words)
+{
+  g_return_if_fail (BL_IS_FOCUS_PANEL (self));
+  g_free (self->offer);
+  self->offer = g_strdup (words);
+  show_live (self);
+}
+
+void
+bl_focus_panel_set_look_back (BlFocusPanel *self, gboolean look_back)
+{
+  g_return_if_fail (BL_IS_FOCUS_PANEL (self));
+  self->look_back = look_back;
+  gtk_editable_set_editable (GTK_EDITABLE (self->entry), !look_back);
+  gtk_widget_set_can_focus (self->entry, !look_back);
+  gtk_widget_set_can_target (self->entry, !look_back);
+  show_live (self);
 }

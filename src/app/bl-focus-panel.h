@@ -22,6 +22,10 @@ void bl_focus_panel_clear (BlFocusPanel *self);
 /* Says below the entry why what was typed is not kept, or (refused FALSE) asks about it; the text stays
  * to be mended. It goes with the next change of the text. NULL: nothing more to say. */
 void bl_focus_panel_say (BlFocusPanel *self, const char *text, gboolean refused);
+/* What Enter does while nothing is typed, beside its cap; NULL: nothing. */
+void bl_focus_panel_set_offer (BlFocusPanel *self, const char *words);
+/* Nothing can be typed: the field shows the reading kept. */
+void bl_focus_panel_set_look_back (BlFocusPanel *self, gboolean look_back);
 /* What Enter declares besides, or how the measurement's state differs from the board's; NULL: nothing.
  * (transfer full) */
 char *bl_state_hint (BlBench *bench, BlMeasurementItem *item);

@@ -15,6 +15,7 @@ struct _BlKeyStrip
   GtkWidget parent_instance;
 
   GtkWidget *meter, *note;
+  char *enter; /* NULL: as the table says */
 };
 
 G_DEFINE_FINAL_TYPE (BlKeyStrip, bl_key_strip, GTK_TYPE_WIDGET)
@@ -65,6 +66,7 @@ bl_key_strip_dispose (GObject *object)
 
   while ((child = gtk_widget_get_first_child (GTK_WIDGET (object))) != NULL)
     gtk_widget_unparent (child);
+  g_clear_pointer (&BL_KEY_STRIP (object)->enter, g_free);
   G_OBJECT_CLASS (bl_key_strip_parent_class)->dispose (object);
 }
 
@@ -106,6 +108,16 @@ by_strip (gconstpointer a, gconstpointer b)
   return first->strip - second->strip;
 }
 
+static void
+add_key (BlKeyStrip *self, const char *cap, const char *words)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  gtk_box_append (GTK_BOX (box), bl_key_cap (cap));
+  gtk_box_append (GTK_BOX (box), bl_label (words, "muted", 0));
+  gtk_widget_insert_before (box, GTK_WIDGET (self), self->meter);
+}
+
 void
 bl_key_strip_update (BlKeyStrip *self, GActionGroup *group)
 {
@@ -123,13 +135,13 @@ bl_key_strip_update (BlKeyStrip *self, GActionGroup *group)
             || (group != NULL && g_action_group_get_action_enabled (group, strchr (keys[i].action, '.') + 1))))
       g_ptr_array_add (shown, (gpointer) &keys[i]);
   g_ptr_array_sort (shown, by_strip);
+  if (self->enter != NULL && *self->enter != '\0')
+    add_key (self, _ ("Enter"), self->enter);
   for (guint i = 0; i < shown->len; i++)
     {
       const BlKey *key = g_ptr_array_index (shown, i);
-      GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-      gtk_box_append (GTK_BOX (box), bl_key_cap (_ (key->cap)));
-      gtk_box_append (GTK_BOX (box), bl_label (_ (key->label), "muted", 0));
-      gtk_widget_insert_before (box, GTK_WIDGET (self), self->meter);
+      if (key->action != NULL || self->enter == NULL)
+        add_key (self, _ (key->cap), _ (key->label));
     }
 }
 
@@ -150,4 +162,12 @@ bl_key_strip_set_note (BlKeyStrip *self, const char *note)
 {
   g_return_if_fail (BL_IS_KEY_STRIP (self));
   gtk_label_set_label (GTK_LABEL (self->note), note);
+}
+
+void
+bl_key_strip_set_enter (BlKeyStrip *self, const char *words)
+{
+  g_return_if_fail (BL_IS_KEY_STRIP (self));
+  g_free (self->enter);
+  self->enter = g_strdup (words);
 }

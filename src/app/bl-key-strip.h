@@ -15,6 +15,8 @@ void bl_key_strip_update (BlKeyStrip *self, GActionGroup *group);
 /* Words at the right end: when the last entry was kept. */
 /* How the meter that is read live is doing; NULL: none is. */
 void bl_key_strip_set_meter (BlKeyStrip *self, const char *words, gboolean trouble);
+/* What Enter does, in place of the table's words; what is typed in the entry is none of it. NULL: as the table says. */
+void bl_key_strip_set_enter (BlKeyStrip *self, const char *words);
 void bl_key_strip_set_note (BlKeyStrip *self, const char *note);
 
 G_END_DECLS
