@@ -131,11 +131,14 @@ append_events (GString *out, const BlTree *tree, const BlTreeResult *result)
 static void
 append_count (GString *out, const BlTreeResult *result)
 {
-  if (result->cut_set_count != NULL)
+  if (result->cut_set_count != NULL && result->coherent)
     g_string_append_printf (out, _("minimal cut sets: %s\n"), result->cut_set_count);
-  else if (!result->coherent)
-    g_string_append (out, _("minimal cut sets: none told, since there is a negation, a given gate or a soft "
-                            "reading, and cut sets alone do not say it all then\n"));
+  else if (result->cut_set_count != NULL)
+    g_string_append_printf (out, _("minimal cut sets: %s (there are negations: smallest sets of events that are "
+                                   "enough when no other event happens)\n"), result->cut_set_count);
+  else if (result->conditioned)
+    g_string_append (out, _("minimal cut sets: none told, since there is a given gate or a soft reading, and cut "
+                            "sets alone do not say it all then\n"));
   else
     g_string_append (out, _("minimal cut sets: too hard to count in the memory allowed\n"));
 }

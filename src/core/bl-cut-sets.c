@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Minimal cut sets of a coherent fault tree.
+/* Minimal cut sets of a fault tree, coherent or not.
  *
  * Each part's decision diagram is turned into a diagram of its minimal solutions (Rauzy 1993, from
  * memory): the solutions of the low side, and those of the high side, without the ones that a
@@ -7,6 +7,14 @@
  * diagram of its own kind: a node (variable, with, without) stands for the sets of `with`, the
  * variable added, and the sets of `without`; node 0 is no set at all, node 1 the empty set alone.
  * A variable may be an inner part: a set then stands for one set for each of the inner part's.
+ *
+ * Where there are negations, a set is minimal when the top is true with just these events happened
+ * and with no fewer of them: the positive part of a prime implicant that contains no other such part
+ * (minimal p-cut, Rauzy 1993 and Dutuit and Rauzy 1997, from memory). Solutions of F1 that F0 has as
+ * well are dropped as covered, so the operator on F1 and the one on F1 or F0 leave the same sets.
+ * An inner part that is true when nothing happens is taken the other way round: as a variable, its
+ * opposite has solutions that are sets of events.
+ *
  * Counting takes numbers of fixed width, chosen from a bound on the logarithm, so it is exact at
  * any size. Diagrams of millions of nodes are usual; the sets themselves are only listed up to an
  * order.
@@ -33,6 +41,7 @@ typedef struct
 {
   BlTableNode *nodes;
   guint32 n_nodes, root;
+  gboolean flipped; /* they are those of the inner part's opposite */
   guint *least;    /* by node: order of its smallest set, G_MAXUINT for none */
   GPtrArray *sets; /* GArray of guint tree nodes, by order; of the inner parts when listing */
 } Family;
@@ -106,6 +115,7 @@ remove_covered (BlNodeTable *table, guint32 f, guint32 g, guint depth)
 typedef enum
 {
   FREE,
+  FREE_FLIPPED, /* an inner part, and the variable is its opposite */
   HELD_FALSE,
   HELD_TRUE
 } LevelState;
@@ -121,16 +131,32 @@ level_state (const Search *search, guint32 graph_node)
       gint8 known = search->known[node->tree_node];
       return known < 0 ? FREE : known ? HELD_TRUE : HELD_FALSE;
     }
-  guint32 root = search->families[search->compiled->part_of[graph_node] - 1].root;
-  return root == NONE ? HELD_FALSE : root == EMPTY ? HELD_TRUE : FREE;
+  const Family *family = &search->families[search->compiled->part_of[graph_node] - 1];
+  if (family->root > EMPTY)
+    return family->flipped ? FREE_FLIPPED : FREE;
+  return (family->root == EMPTY) != family->flipped ? HELD_TRUE : HELD_FALSE;
 }
 
-/* Which (node, complemented) pairs of the diagram the root leads to. (transfer full) */
+/* Whether the part is true when no event happens but the known ones. */
+static gboolean
+is_true_at_rest (const BlDiagram *diagram, const LevelState *states)
+{
+  BlEdge edge = diagram->roots[0];
+  while (edge >> 1 != 0)
+    {
+      const BlTableNode *node = &diagram->nodes[edge >> 1];
+      LevelState state = states[node->level];
+      edge = (state == HELD_TRUE || state == FREE_FLIPPED ? node->hi : node->lo) ^ (edge & 1);
+    }
+  return edge == BL_BDD_TRUE;
+}
+
+/* Which (node, complemented) pairs of the diagram the edge leads to. (transfer full) */
 static guint8 *
-mark_edges (const BlDiagram *diagram)
+mark_edges (const BlDiagram *diagram, BlEdge root)
 {
   guint8 *marks = g_new0 (guint8, (gsize) diagram->n_nodes * 2);
-  marks[diagram->roots[0]] = 1;
+  marks[root] = 1;
   for (guint32 i = diagram->n_nodes; i-- > 1;)
     for (guint32 flip = 0; flip < 2; flip++)
       if (marks[i << 1 | flip])
@@ -146,8 +172,10 @@ minimal_of_node (BlNodeTable *table,
                  LevelState state)
 {
   guint32 hi = minimal[node->hi ^ flip], lo = minimal[node->lo ^ flip];
-  if (state != FREE)
+  if (state == HELD_TRUE || state == HELD_FALSE)
     return state == HELD_TRUE ? hi : lo;
+  if (state == FREE_FLIPPED)
+    return make (table, node->level, remove_covered (table, lo, hi, 0), hi);
   return make (table, node->level, remove_covered (table, hi, lo, 0), lo);
 }
 
@@ -183,11 +211,14 @@ find_family (Search *search, guint part_index)
   gsize own = (gsize) diagram->n_nodes * (2 + 2 * sizeof (guint32));
   if (search->used + own >= search->limit)
     return FALSE;
-  g_autofree guint8 *marks = mark_edges (diagram);
   g_autofree guint32 *minimal = g_new0 (guint32, (gsize) diagram->n_nodes * 2);
   g_autofree LevelState *states = g_new (LevelState, part->n_leaves + 1);
   for (guint i = 0; i < part->n_leaves; i++)
     states[i] = level_state (search, part->leaves[i]);
+  /* of the whole the sets are asked for, whatever is true at rest */
+  gboolean flipped = part->node != 0 && is_true_at_rest (diagram, states);
+  BlEdge root = diagram->roots[0] ^ (flipped ? 1 : 0);
+  g_autofree guint8 *marks = mark_edges (diagram, root);
 
   BlNodeTable table;
   bl_node_table_init (&table, 2, search->limit - search->used - own, G_MAXINT32 - 1);
@@ -204,7 +235,8 @@ find_family (Search *search, guint part_index)
   gboolean good = !table.failed;
   if (good)
     {
-      keep (&search->families[part_index], &table, minimal[diagram->roots[0]]);
+      search->families[part_index].flipped = flipped;
+      keep (&search->families[part_index], &table, minimal[root]);
       search->used += (gsize) search->families[part_index].n_nodes * sizeof (BlTableNode);
     }
   bl_node_table_clear (&table);

@@ -484,8 +484,9 @@ bl_tree_evaluate (const BlTree *tree,
   g_autoptr (BlTreeResult) result = g_new0 (BlTreeResult, 1);
   result->events = g_array_new (FALSE, FALSE, sizeof (BlEventResult));
   fill_events (&evaluation, tree, result);
+  result->conditioned = evaluation.conditioned;
   result->coherent = !evaluation.conditioned && bl_graph_is_coherent (evaluation.compiled->graph);
-  if (result->coherent && cut_set_order != BL_TREE_NO_CUT_SETS &&
+  if (!result->conditioned && cut_set_order != BL_TREE_NO_CUT_SETS &&
       !bl_cut_sets_find (evaluation.compiled, evaluation.known, cut_set_order, limit, result, error))
     return NULL;
   return g_steal_pointer (&result);

@@ -101,9 +101,13 @@ typedef struct
   double probability;   /* of the top event, the givens true */
   GArray *events;       /* BlEventResult in order of the tree's events */
   GPtrArray *cut_sets;  /* GArray of guint node indices each, by order then document; NULL: not asked */
-  char *cut_set_count;  /* exact, decimal; may exceed 64 bits; NULL: not coherent, or too hard */
+  char *cut_set_count;  /* exact, decimal; may exceed 64 bits; NULL: a gate given or a soft reading,
+                           or too hard */
   gboolean coherent;    /* no negation or exclusive or, no gate given, no soft reading: cut sets say
-                           all there is to say */
+                           all there is to say. With negations a cut set is a smallest set of events
+                           that makes the top true when no other happens (minimal p-cut: the
+                           events that a prime implicant needs not to happen are left out of it) */
+  gboolean conditioned; /* a gate given or a soft reading: no cut sets */
   GArray *node_probability; /* double by node: given the givens and readings, NULL: not asked */
   GArray *node_posterior;   /* double by node: given the top, too; 0 when that is impossible */
 } BlTreeResult;

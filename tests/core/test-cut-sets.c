@@ -158,13 +158,14 @@ test_three_motors (void)
   g_assert_cmpstr (other->cut_set_count, ==, "44");
 }
 
-/* Minimal cut sets by looking at every set of events: those that make the top true and none of
- * whose members can be left out. Sets as bit masks over nodes, by order, then by members. */
+/* Minimal cut sets by looking at every set of events: those that make the top true, and of whose
+ * subsets none does. Sets as bit masks over nodes. */
 static void
 enumerate (const BlTree *tree, GArray *sets)
 {
   guint nodes[64], n = 0;
   gboolean events[64] = { FALSE };
+  g_autoptr (GArray) solutions = g_array_new (FALSE, FALSE, sizeof (guint64));
   for (guint i = 0; i < tree->nodes->len; i++)
     if (node_at (tree, i)->kind == BL_NODE_EVENT)
       nodes[n++] = i;
@@ -176,15 +177,15 @@ enumerate (const BlTree *tree, GArray *sets)
           events[nodes[i]] = (state >> i & 1) != 0;
           mask |= events[nodes[i]] ? G_GUINT64_CONSTANT (1) << nodes[i] : 0;
         }
-      gboolean minimal = holds (tree, tree->top, events);
-      for (guint i = 0; minimal && i < n; i++)
-        {
-          if (!events[nodes[i]])
-            continue;
-          events[nodes[i]] = FALSE;
-          minimal = !holds (tree, tree->top, events);
-          events[nodes[i]] = TRUE;
-        }
+      if (holds (tree, tree->top, events))
+        g_array_append_val (solutions, mask);
+    }
+  for (guint i = 0; i < solutions->len; i++)
+    {
+      guint64 mask = g_array_index (solutions, guint64, i);
+      gboolean minimal = TRUE;
+      for (guint j = 0; minimal && j < solutions->len; j++)
+        minimal = i == j || (g_array_index (solutions, guint64, j) & ~mask) != 0;
       if (minimal)
         g_array_append_val (sets, mask);
     }
@@ -236,6 +237,50 @@ test_against_enumeration (void)
       g_assert_cmpfloat (result->probability, <=, upper_bound + 1e-12);
       g_assert_cmpfloat (upper_bound, <=, sum + 1e-12);
     }
+}
+
+/* Negations: a set is what makes the top true when nothing else happens. f = a b + not a c has the
+ * prime implicants {a, b}, {not a, c} and {b, c} (the usual example of Dutuit and Rauzy, from memory):
+ * {c} is enough, and {a, b}. */
+static void
+test_negations (void)
+{
+  assert_sets ("top f\ngate f or 0 l r\ngate l and 0 a b\ngate r and 0 n c\ngate n not 0 a\n"
+               "event a .5\nevent b .5\nevent c .5\n",
+               3, "c;a,b", "2");
+  /* the two trains of a public risk code's tests, the second one V2 or P2 or not P1: V1 alone */
+  assert_sets ("top T\ngate T and 0 one two\ngate one or 0 V1 P1\ngate two or 0 V2 P2 no\n"
+               "gate no not 0 P1\nevent P1 .06\nevent P2 .07\nevent V1 .04\nevent V2 .05\n",
+               3, "V1;P1,P2;P1,V2", "3");
+  assert_sets ("top T\ngate T xor 0 a b c\nevent a .5\nevent b .5\nevent c .5\n", 3, "a;b;c", "3");
+  assert_sets ("top T\ngate T nand 0 a b\nevent a .5\nevent b .5\n", 3, "", "1"); /* nothing at all */
+  /* an inner part that is true when nothing happens, wanted as it is and the other way round */
+  assert_sets ("top T\ngate T and 0 a m\ngate m nand 0 b c\nevent a .5\nevent b .5\nevent c .5\n", 3,
+               "a", "1");
+  assert_sets ("top T\ngate T xor 0 p m a\ngate p not 0 z\ngate m nand 0 b c\nevent a .5\nevent b .5\n"
+               "event c .5\nevent z .5\n", 3, "a;z;b,c", "3");
+}
+
+static void
+test_negations_against_enumeration (void)
+{
+  g_autoptr (GRand) rand = g_rand_new_with_seed (31);
+  guint n_other = 0;
+  for (guint round = 0; round < 600; round++)
+    {
+      g_autofree char *text = random_tree (rand, (guint) g_rand_int_range (rand, 2, 10),
+                                           (guint) g_rand_int_range (rand, 1, 14), FALSE);
+      g_autoptr (BlTree) tree = tree_from (text);
+      g_autoptr (GArray) expected = g_array_new (FALSE, FALSE, sizeof (guint64));
+      guint order = (guint) g_rand_int_range (rand, 1, 10);
+      g_autoptr (BlTreeResult) result = evaluate (tree, NULL, order);
+      enumerate (tree, expected);
+      g_autofree char *count = g_strdup_printf ("%u", expected->len);
+      n_other += result->coherent ? 0 : 1;
+      if (g_strcmp0 (count, result->cut_set_count) != 0 || !same_sets (result, expected, order))
+        g_error ("%s sets instead of %s on\n%s", result->cut_set_count, count, text);
+    }
+  g_assert_cmpuint (n_other, >=, 200);
 }
 
 static void
@@ -311,6 +356,8 @@ main (int argc, char **argv)
   g_test_add_func ("/core/cut-sets/orders", test_orders);
   g_test_add_func ("/core/cut-sets/three-motors", test_three_motors);
   g_test_add_func ("/core/cut-sets/against-enumeration", test_against_enumeration);
+  g_test_add_func ("/core/cut-sets/negations", test_negations);
+  g_test_add_func ("/core/cut-sets/negations-against-enumeration", test_negations_against_enumeration);
   g_test_add_func ("/core/cut-sets/comparison-can-fail", test_comparison_can_fail);
   g_test_add_func ("/core/cut-sets/long-counts", test_long_counts);
   g_test_add_func ("/core/cut-sets/too-many", test_too_many);
