@@ -65,6 +65,10 @@ struct _BlPhotoView
 
   BlPhotoLengths *lengths; /* NULL: none are told */
 
+  double aim_x, aim_y;   /* the cross that keys move, photo px; NAN: none */
+  double spot_x, spot_y; /* middle of what is lit, photo px; NAN: nothing, or an outline */
+  GArray *spot;          /* outline of what is lit, photo px, or NULL */
+
   guint glide;
   gint64 glide_start;
   BlViewport glide_from, glide_to;
@@ -88,6 +92,9 @@ void bl_photo_lengths_draw (BlPhotoView *self, cairo_t *cr);
 /* A press with the ruler; item: what was hit, or NULL. FALSE: another tool. */
 gboolean bl_photo_lengths_press (BlPhotoView *self, const BlPhotoItem *item, double x, double y);
 void bl_photo_lengths_free (BlPhotoLengths *lengths);
+
+/* bl-photo-aim.c */
+void bl_photo_aim_draw (BlPhotoView *self, cairo_t *cr);
 
 /* bl-photo-input.c */
 void bl_photo_view_add_controllers (BlPhotoView *self);

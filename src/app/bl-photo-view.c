@@ -218,6 +218,7 @@ bl_photo_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
         }
       bl_photo_view_draw_marks (self, cr);
       bl_photo_lengths_draw (self, cr);
+      bl_photo_aim_draw (self, cr);
     }
   else if (self->message != NULL)
     draw_message (self, cr);
@@ -274,6 +275,7 @@ bl_photo_view_dispose (GObject *object)
   g_clear_pointer (&self->labels, g_array_unref);
   g_clear_pointer (&self->before, g_array_unref);
   g_clear_pointer (&self->snap_field, bl_snap_field_free);
+  g_clear_pointer (&self->spot, g_array_unref);
   G_OBJECT_CLASS (bl_photo_view_parent_class)->dispose (object);
 }
 
@@ -364,6 +366,7 @@ bl_photo_view_init (BlPhotoView *self)
   bl_viewport_init (&self->viewport);
   self->mark_scale = 1;
   self->pointer_x = self->pointer_y = NAN;
+  self->aim_x = self->aim_y = self->spot_x = self->spot_y = NAN;
   self->layouts = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_object_unref);
   bl_photo_view_add_controllers (self);
   gtk_widget_set_focusable (widget, TRUE);

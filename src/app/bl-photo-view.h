@@ -134,6 +134,15 @@ void bl_photo_view_set_pointer_name (BlPhotoView *self, const char *name);
 void bl_photo_view_fly (BlPhotoView *self, double x0, double y0, double x1, double y1);
 /* The photo darker, for what stands on it. */
 void bl_photo_view_set_dimmed (BlPhotoView *self, gboolean dimmed);
+/* A cross at this place, photo px, for pressing without a mouse; x NAN: none. It stays at its place of the photo. */
+void bl_photo_view_set_aim (BlPhotoView *self, double x, double y);
+/* FALSE: there is none. */
+gboolean bl_photo_view_get_aim (BlPhotoView *self, double *x, double *y);
+/* Moves it by view px, and the photo with it where it would leave the pane; the first time it comes to the middle. */
+void bl_photo_view_move_aim (BlPhotoView *self, double dx, double dy);
+/* Everything is dark but the inside of this outline (photo px, copied), or where it is NULL a spot at x, y; x NAN:
+ * nothing is. */
+void bl_photo_view_set_spot (BlPhotoView *self, GArray *points, double x, double y);
 /* What assistive technology reads: what is shown. */
 void bl_photo_view_describe (BlPhotoView *self, const char *label);
 const BlViewport *bl_photo_view_get_viewport (BlPhotoView *self);
