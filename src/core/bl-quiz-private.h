@@ -1,0 +1,18 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-quiz.h"
+
+G_BEGIN_DECLS
+
+/* Shared by bl-quiz.c (drawing and judging) and bl-quiz-place.c (where things are). */
+BlQuizJudgement *bl_quiz_judgement_new (void);
+/* The list of the document that holds these; (transfer none) */
+const GPtrArray *bl_quiz_list (const BlBoard *board, BlQuizOf of);
+const char *bl_quiz_id_at (const BlBoard *board, BlQuizOf of, guint i);
+/* Section that something belongs to; NULL: none. (transfer none) */
+const BlSection *bl_quiz_section (const BlBoard *board, BlQuizOf of, const char *id);
+/* Id of the smallest section or stage round a place of a photo; NULL: none. (transfer none) */
+const char *bl_quiz_around (const BlBoard *board, BlQuizOf of, const char *photo, double x, double y);
+
+G_END_DECLS

@@ -1,0 +1,329 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Questions on the demo's boards and on a small one: repeatable, never the same twice, each with a right answer that is
+ * judged right, and others judged by where they are and by the band. */
+#undef G_DISABLE_ASSERT
+#include "config.h"
+
+#include "bl-quiz.h"
+
+#include "fixture-demo.h"
+
+#include <math.h>
+
+/* Two stages side by side, each 100 x 100 px (5 x 5 mm), a point in each; own numbers. */
+static const char small_text[]
+  = "{ \"format\": \"benchlore-board\", \"version\": 1,"
+    "  \"states\": [{\"id\": \"off\", \"live\": false}, {\"id\": \"run\", \"live\": true, \"volts\": 20}],"
+    "  \"photos\": [{\"id\": \"front\", \"side\": \"front\", \"file\": \"f.png\", \"mm_per_px\": 0.05},"
+    "             {\"id\": \"back\", \"side\": \"back\", \"file\": \"b.png\", \"mm_per_px\": 0.05}],"
+    "  \"sections\": [{\"id\": \"supply\", \"kind\": \"supply\", \"title\": \"Supply\"},"
+    "               {\"id\": \"link\", \"kind\": \"communication\", \"title\": \"Link\"}],"
+    "  \"stages\": [{\"id\": \"rail5\", \"section\": \"supply\", \"title\": \"5 V rail\","
+    "    \"outlines\": [{\"photo\": \"front\", \"points\": [[100, 100], [200, 100], [200, 200], [100, 200]]}]},"
+    "   {\"id\": \"rx\", \"section\": \"link\", \"title\": \"receiver\","
+    "    \"outlines\": [{\"photo\": \"front\", \"points\": [[300, 100], [400, 100], [400, 200], [300, 200]]}]}],"
+    "  \"components\": [{\"id\": \"U2\", \"kind\": \"ic\", \"stage\": \"rail5\", \"photo\": \"back\", \"x\": 150, \"y\": 150,"
+    "    \"modes\": [{\"mode\": \"no output\", \"weight\": 1, \"effects\": [{\"is\": \"absent\"}]}]}],"
+    "  \"test_points\": [{\"id\": \"TP0\", \"title\": \"0 V\", \"photo\": \"front\", \"x\": 110, \"y\": 190},"
+    "    {\"id\": \"TP5\", \"title\": \"5 V\", \"photo\": \"front\", \"x\": 150, \"y\": 150},"
+    "    {\"id\": \"TP6\", \"title\": \"bus\", \"photo\": \"front\", \"x\": 350, \"y\": 150}],"
+    "  \"measurements\": [{\"id\": \"M5\", \"title\": \"5 V\", \"at\": \"TP5\", \"black\": \"TP0\", \"measures\": \"V DC\","
+    "     \"state\": \"run\", \"reads\": \"rail5\", \"expected\": {\"nominal\": 5, \"low\": 4.8, \"high\": 5.2,"
+    "     \"absent_below\": 0.5}},"
+    "    {\"id\": \"M6\", \"at\": \"TP6\", \"black\": \"TP5\", \"measures\": \"V DC\", \"state\": \"run\", \"reads\": \"rx\","
+    "     \"expected\": {\"high\": 0.4}},"
+    "    {\"id\": \"N5\", \"at\": \"TP5\", \"black\": \"TP0\", \"measures\": \"V DC\", \"state\": \"run\", \"reads\": \"rail5\","
+    "     \"expected\": {\"nominal\": -5, \"low\": -5.2, \"high\": -4.8}}] }";
+
+static BlBoard *
+small (void)
+{
+  g_autoptr (GError) error = NULL;
+  BlBoard *board = bl_document_parse (small_text, -1, NULL, &error);
+
+  g_assert_no_error (error);
+  return board;
+}
+
+static const BlQuizQuestion *
+asked (GPtrArray *questions, BlQuizKind kind, const char *id)
+{
+  for (guint i = 0; i < questions->len; i++)
+    {
+      const BlQuizQuestion *question = bl_at (questions, i);
+      if (question->kind == kind && g_str_equal (question->id, id))
+        return question;
+    }
+  g_error ("%s is not asked about", id);
+}
+
+/* --- where things are --- */
+
+static BlQuizMark
+pressed (const BlBoard *board, BlQuizOf of, const char *id, const char *photo, double x, double y, const char *there,
+         double beside_mm)
+{
+  BlQuizQuestion question = { .kind = BL_QUIZ_PLACE, .of = of, .id = (char *) id };
+  g_autoptr (BlQuizJudgement) judged = bl_quiz_judge_place (board, &question, photo, x, y);
+
+  g_assert_cmpstr (judged->there, ==, there);
+  if (isnan (beside_mm))
+    g_assert_true (judged->other_photo);
+  else
+    g_assert_cmpfloat_with_epsilon (judged->beside_mm, beside_mm, 1e-9);
+  return judged->mark;
+}
+
+static void
+test_press (void)
+{
+  g_autoptr (BlBoard) board = small ();
+
+  g_assert_cmpint (pressed (board, BL_QUIZ_STAGE, "rail5", "front", 101, 199, NULL, 0), ==, BL_QUIZ_RIGHT);
+  /* 60 px are 3 mm, 4 mm are near; 90 are 4.5. */
+  g_assert_cmpint (pressed (board, BL_QUIZ_STAGE, "rail5", "front", 260, 150, NULL, 3), ==, BL_QUIZ_NEAR);
+  g_assert_cmpint (pressed (board, BL_QUIZ_STAGE, "rail5", "front", 290, 150, NULL, 4.5), ==, BL_QUIZ_WRONG);
+  g_assert_cmpint (pressed (board, BL_QUIZ_STAGE, "rail5", "front", 350, 150, "rx", 7.5), ==, BL_QUIZ_WRONG);
+  /* A section lies where its stages do. */
+  g_assert_cmpint (pressed (board, BL_QUIZ_SECTION, "link", "front", 350, 150, NULL, 0), ==, BL_QUIZ_RIGHT);
+  g_assert_cmpint (pressed (board, BL_QUIZ_SECTION, "supply", "back", 150, 150, NULL, NAN), ==, BL_QUIZ_WRONG);
+  /* TP0 and TP5 are 56.6 px apart: what is nearer counts, though both are within 80 px. */
+  g_assert_cmpint (pressed (board, BL_QUIZ_POINT, "TP5", "front", 150, 150 - 79, NULL, 79 * 0.05), ==, BL_QUIZ_RIGHT);
+  g_assert_cmpint (pressed (board, BL_QUIZ_POINT, "TP5", "front", 112, 188, "TP0", hypot (38, 38) * 0.05), ==,
+                   BL_QUIZ_NEAR);
+  g_assert_cmpint (pressed (board, BL_QUIZ_POINT, "TP6", "front", 112, 188, "TP0", hypot (238, 38) * 0.05), ==,
+                   BL_QUIZ_WRONG);
+  g_assert_cmpint (pressed (board, BL_QUIZ_COMPONENT, "U2", "front", 150, 150, NULL, NAN), ==, BL_QUIZ_WRONG);
+  g_assert_cmpint (pressed (board, BL_QUIZ_COMPONENT, "U2", "back", 290, 150, NULL, 7), ==, BL_QUIZ_RIGHT);
+  g_assert_cmpfloat_with_epsilon (bl_quiz_reach (board, BL_QUIZ_POINT, "front"), 80, 1e-9);
+  /* Without a scale: 2 % of the diagonal of what is placed there. */
+  bl_board_photo (board, "front")->mm_per_px = NAN;
+  g_assert_cmpfloat_with_epsilon (bl_quiz_reach (board, BL_QUIZ_POINT, "front"), 0.02 * hypot (240, 40), 1e-9);
+}
+
+static const char *
+a_place (const BlBoard *board, const BlQuizQuestion *question, double *x, double *y)
+{
+  BlQuizWhere where;
+  g_assert_true (bl_quiz_where (board, question->of, question->id, NULL, &where));
+  *x = where.x;
+  *y = where.y;
+  if (where.outline == NULL)
+    return where.photo;
+  /* Somewhere just inside: beside the middle of its first edge. */
+  double x0 = g_array_index (where.outline, double, 0), y0 = g_array_index (where.outline, double, 1);
+  double x1 = g_array_index (where.outline, double, 2), y1 = g_array_index (where.outline, double, 3);
+  for (int side = -1; side <= 1; side += 2)
+    {
+      *x = (x0 + x1) / 2 + side * (y1 - y0) / hypot (x1 - x0, y1 - y0);
+      *y = (y0 + y1) / 2 - side * (x1 - x0) / hypot (x1 - x0, y1 - y0);
+      g_autoptr (BlQuizJudgement) judged = bl_quiz_judge_place (board, question, where.photo, *x, *y);
+      if (judged->mark == BL_QUIZ_RIGHT)
+        break;
+    }
+  return where.photo;
+}
+
+/* --- drawing --- */
+
+static void
+check_choices (const BlQuizQuestion *question)
+{
+  guint n = 0;
+
+  g_assert_nonnull (question->choices);
+  g_assert_cmpuint (question->choices->len, >=, 2);
+  for (guint i = 0; i < question->choices->len; i++)
+    {
+      const BlQuizChoice *choice = bl_at (question->choices, i);
+      n += g_str_equal (choice->id, question->answer);
+      g_assert_cmpstr (choice->words, !=, "");
+      for (guint j = 0; j < i; j++)
+        g_assert_cmpstr (choice->id, !=, ((BlQuizChoice *) bl_at (question->choices, j))->id);
+    }
+  g_assert_cmpuint (n, ==, 1);
+}
+
+/* All of a board: each thing once, and each can be answered. */
+static void
+test_way (gconstpointer file)
+{
+  g_autoptr (BlBoard) board = demo_board (file);
+  BlQuizOrder order = { NULL, 7, 1000, NULL, NULL };
+  g_autoptr (GPtrArray) questions = bl_quiz_way (board, &order), again = bl_quiz_way (board, &order);
+  g_autoptr (GHashTable) seen = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  guint n_of[4] = { 0 }, n_kind[2] = { 0 };
+
+  for (guint i = 0; i < questions->len; i++)
+    {
+      const BlQuizQuestion *question = bl_at (questions, i);
+      double x, y;
+      g_assert_cmpstr (question->id, ==, ((BlQuizQuestion *) bl_at (again, i))->id);
+      g_assert_true (g_hash_table_add (seen, g_strdup_printf ("%d %s", question->of, question->id)));
+      n_of[question->of]++;
+      n_kind[question->kind]++;
+      g_assert_cmpstr (question->title, !=, "");
+      if (question->kind == BL_QUIZ_NAME)
+        check_choices (question);
+      else
+        {
+          const char *photo = a_place (board, question, &x, &y);
+          g_autoptr (BlQuizJudgement) judged = bl_quiz_judge_place (board, question, photo, x, y);
+          g_assert_cmpint (judged->mark, ==, BL_QUIZ_RIGHT);
+        }
+    }
+  g_assert_cmpuint (n_of[BL_QUIZ_SECTION], ==, board->sections->len);
+  g_assert_cmpuint (n_of[BL_QUIZ_POINT], ==, board->test_points->len);
+  g_assert_cmpuint (n_of[BL_QUIZ_STAGE], >, 15);
+  g_assert_cmpuint (n_of[BL_QUIZ_COMPONENT], >, 50);
+  /* A fair coin. */
+  g_assert_cmpuint (MIN (n_kind[0], n_kind[1]), >, questions->len / 3);
+  order.seed = 8;
+  g_autoptr (GPtrArray) other = bl_quiz_way (board, &order);
+  guint same = 0;
+  for (guint i = 0; i < MIN (other->len, questions->len); i++)
+    same += g_str_equal (((BlQuizQuestion *) bl_at (other, i))->id, ((BlQuizQuestion *) bl_at (questions, i))->id);
+  g_assert_cmpuint (same, <, questions->len / 4);
+}
+
+static double
+only_relay (const char *topic, gpointer data)
+{
+  return g_str_equal (topic, "relay") ? 1 : 0;
+}
+
+static void
+test_order (void)
+{
+  g_autoptr (BlBoard) board = demo_board ("roof-board.json");
+  const char *const sections[] = { "supply", NULL };
+  BlQuizOrder order = { sections, 3, 12, NULL, NULL }, weighed = { NULL, 3, 12, only_relay, NULL };
+  g_autoptr (GPtrArray) of_supply = bl_quiz_way (board, &order), of_relay = bl_quiz_way (board, &weighed);
+  g_autoptr (GPtrArray) reads = bl_quiz_reads (board, &order);
+
+  g_assert_cmpuint (of_supply->len, ==, 12);
+  g_assert_cmpuint (of_relay->len, ==, 12);
+  g_assert_cmpuint (reads->len, >, 12);
+  for (guint i = 0; i < 12; i++)
+    {
+      g_assert_cmpstr (((BlQuizQuestion *) bl_at (of_supply, i))->topic, ==, "supply");
+      g_assert_cmpstr (((BlQuizQuestion *) bl_at (of_relay, i))->topic, ==, "relay");
+      g_assert_cmpstr (((BlQuizQuestion *) bl_at (reads, i))->topic, ==, "supply");
+    }
+}
+
+/* What the document says is right in every question, nothing else is. */
+static void
+test_reads (gconstpointer file)
+{
+  g_autoptr (BlBoard) board = demo_board (file);
+  BlQuizOrder order = { NULL, 1, 1000, NULL, NULL };
+  g_autoptr (GPtrArray) questions = bl_quiz_reads (board, &order);
+  guint n[BL_N_QUIZ_KINDS] = { 0 };
+
+  for (guint i = 0; i < questions->len; i++)
+    {
+      const BlQuizQuestion *question = bl_at (questions, i);
+      const BlMeasurement *measurement = bl_board_measurement (board, question->id);
+      n[question->kind]++;
+      if (question->kind == BL_QUIZ_VALUE)
+        {
+          g_assert_null (question->choices);
+          continue;
+        }
+      check_choices (question);
+      g_assert_cmpstr (question->answer, ==, question->kind == BL_QUIZ_STATE   ? measurement->state
+                                             : question->kind == BL_QUIZ_METER ? bl_measures_name (measurement->measures)
+                                                                               : measurement->black);
+      for (guint j = 0; j < question->choices->len; j++)
+        {
+          const BlQuizChoice *choice = bl_at (question->choices, j);
+          g_autoptr (BlQuizJudgement) judged = bl_quiz_judge_choice (question, choice->id);
+          g_assert_cmpint (judged->mark == BL_QUIZ_RIGHT, ==, g_str_equal (choice->id, question->answer));
+        }
+    }
+  g_assert_cmpuint (n[BL_QUIZ_VALUE], >, 70);
+  g_assert_cmpuint (n[BL_QUIZ_STATE], ==, n[BL_QUIZ_VALUE]);
+  g_assert_cmpuint (n[BL_QUIZ_METER], ==, n[BL_QUIZ_VALUE]);
+  g_assert_cmpuint (n[BL_QUIZ_BLACK], >, 60);
+}
+
+/* --- values --- */
+
+static BlQuizMark
+said (const BlBoard *board, const char *id, const char *text)
+{
+  BlQuizOrder order = { NULL, 1, 10, NULL, NULL };
+  g_autoptr (GPtrArray) questions = bl_quiz_reads (board, &order);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlQuizJudgement) judged = bl_quiz_judge_value (board, asked (questions, BL_QUIZ_VALUE, id), text, &error);
+
+  g_assert_no_error (error);
+  g_assert_nonnull (judged->band);
+  return judged->mark;
+}
+
+static void
+test_value (void)
+{
+  g_autoptr (BlBoard) board = small ();
+  static const struct
+  {
+    const char *id, *text;
+    BlQuizMark mark;
+  } rows[] = {
+    { "M5", "5", BL_QUIZ_RIGHT },    { "M5", "4,8", BL_QUIZ_RIGHT },   { "M5", "5V2", BL_QUIZ_RIGHT },
+    { "M5", "5.5", BL_QUIZ_NEAR },   { "M5", "4.45", BL_QUIZ_NEAR },   { "M5", "5.7", BL_QUIZ_WRONG },
+    { "M5", "4.3", BL_QUIZ_WRONG },  { "M5", "-5", BL_QUIZ_WRONG },    { "M5", "12", BL_QUIZ_WRONG },
+    { "M5", "3..5", BL_QUIZ_WRONG }, { "M6", "0.1", BL_QUIZ_RIGHT },   { "M6", "0.7", BL_QUIZ_NEAR },
+    { "M6", "0.9", BL_QUIZ_WRONG },  { "N5", "-5", BL_QUIZ_RIGHT },    { "N5", "-5.5", BL_QUIZ_NEAR },
+    { "N5", "5", BL_QUIZ_WRONG },    { "M5", "5000 mV", BL_QUIZ_RIGHT },
+  };
+
+  for (guint i = 0; i < G_N_ELEMENTS (rows); i++)
+    if (said (board, rows[i].id, rows[i].text) != rows[i].mark)
+      g_error ("%s at %s", rows[i].text, rows[i].id);
+}
+
+static void
+test_typed (void)
+{
+  g_autoptr (BlBoard) board = small ();
+  BlQuizQuestion question = { BL_QUIZ_NAME, BL_QUIZ_POINT, (char *) "TP5", NULL, NULL, (char *) "TP5", NULL };
+  static const struct
+  {
+    const char *text;
+    BlQuizMark mark;
+  } rows[] = { { "tp5", BL_QUIZ_RIGHT },     { " TP5, 5 v ", BL_QUIZ_RIGHT }, { "5 V", BL_QUIZ_RIGHT },
+               { "TP6", BL_QUIZ_WRONG },     { "bus", BL_QUIZ_WRONG } };
+  g_autoptr (GError) error = NULL;
+
+  for (guint i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_autoptr (BlQuizJudgement) judged = bl_quiz_judge_typed (board, &question, rows[i].text, &error);
+      g_assert_no_error (error);
+      g_assert_cmpint (judged->mark, ==, rows[i].mark);
+    }
+  g_assert_null (bl_quiz_judge_typed (board, &question, "TP7", &error));
+  g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE);
+  g_clear_error (&error);
+  BlQuizOrder order = { NULL, 1, 10, NULL, NULL };
+  g_autoptr (GPtrArray) questions = bl_quiz_reads (board, &order);
+  g_assert_null (bl_quiz_judge_value (board, asked (questions, BL_QUIZ_VALUE, "M5"), "five", &error));
+  g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/core/quiz/press", test_press);
+  g_test_add_func ("/core/quiz/order", test_order);
+  g_test_add_func ("/core/quiz/value", test_value);
+  g_test_add_func ("/core/quiz/typed", test_typed);
+  g_test_add_data_func ("/core/quiz/way-roof", "roof-board.json", test_way);
+  g_test_add_data_func ("/core/quiz/way-wall", "wall-board.json", test_way);
+  g_test_add_data_func ("/core/quiz/reads-roof", "roof-board.json", test_reads);
+  g_test_add_data_func ("/core/quiz/reads-wall", "wall-board.json", test_reads);
+  return g_test_run ();
+}
