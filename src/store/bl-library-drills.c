@@ -327,3 +327,22 @@ bl_library_score_drill (BlLibrary *library, const BlDrillRow *row, GError **erro
   bl_statement_bind_int (statement, 12, row->id);
   return bl_statement_run (statement, error) && changed_one (library, _ ("The drill has not ended."), error);
 }
+
+gboolean
+bl_library_is_drilled (BlLibrary *library, gint64 board, gint64 equipment, gboolean *drilled, GError **error)
+{
+  g_return_val_if_fail (library != NULL && drilled != NULL, FALSE);
+  g_autoptr (BlStatement) statement = bl_database_prepare (
+      library->database, _ ("looking for drills"),
+      "SELECT 1 FROM drill WHERE board = ?1 OR equipment = ?2"
+      " OR equipment IN (SELECT equipment FROM equipment_board WHERE board = ?1) LIMIT 1",
+      error);
+
+  if (statement == NULL)
+    return FALSE;
+  bl_statement_bind_int (statement, 1, board);
+  bl_statement_bind_int (statement, 2, equipment);
+  BlStep step = bl_statement_step (statement, error);
+  *drilled = step == BL_STEP_ROW;
+  return step != BL_STEP_ERROR;
+}

@@ -76,6 +76,9 @@ gboolean bl_library_end_drill (BlLibrary *library, gint64 id, const char *stage,
 /* Keeps the score of one that has ended: everything from section_kind on. */
 gboolean bl_library_score_drill (BlLibrary *library, const BlDrillRow *row, GError **error);
 
+/* Whether a drill is about this board, alone or in an equipment, or about this equipment; 0: none. */
+gboolean bl_library_is_drilled (BlLibrary *library, gint64 board, gint64 equipment, gboolean *drilled, GError **error);
+
 /* --- answers --- */
 
 typedef enum
