@@ -107,12 +107,10 @@ bl_library_check_uid (BlLibrary *library, const char *uid, gint64 id, GError **e
   return step == BL_STEP_DONE;
 }
 
-/* Parameters 1 to 9 of both statements below. document: its text; NULL: written anew. */
+/* Parameters 1 to 9 of both statements below. document: its text. */
 static void
 bind_board (BlStatement *statement, const BlBoard *board, const char *document)
 {
-  g_autofree char *written = document == NULL ? bl_document_write (board) : NULL;
-
   bl_statement_bind_text (statement, 1, board->uid);
   bl_statement_bind_text (statement, 2, board->maker);
   bl_statement_bind_text (statement, 3, board->model);
@@ -120,7 +118,7 @@ bind_board (BlStatement *statement, const BlBoard *board, const char *document)
   bl_statement_bind_text (statement, 5, board->edition);
   bl_statement_bind_int (statement, 6, bl_len (board->measurements));
   bl_statement_bind_int (statement, 7, bl_len (board->components));
-  bl_statement_bind_text (statement, 8, document != NULL ? document : written);
+  bl_statement_bind_text (statement, 8, document);
   bl_statement_bind_int (statement, 9, bl_library_now ());
 }
 
@@ -133,10 +131,11 @@ insert_board (BlLibrary *library, const BlBoard *board, gboolean provisional, GE
       "document,"
       " changed, provisional) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
       error);
+  g_autofree char *document = bl_document_write (board);
 
   if (statement == NULL)
     return FALSE;
-  bind_board (statement, board, NULL);
+  bind_board (statement, board, document);
   bl_statement_bind_int (statement, 10, provisional ? 1 : 0);
   return bl_statement_run (statement, error);
 }
@@ -214,6 +213,7 @@ gboolean
 bl_library_save_board_text (BlLibrary *library, gint64 id, const BlBoard *board, const char *document, GError **error)
 {
   const char *doing = _ ("saving the board");
+  g_autofree char *written = NULL;
   gboolean ok;
 
   g_return_val_if_fail (library != NULL && board != NULL, FALSE);
@@ -226,9 +226,14 @@ bl_library_save_board_text (BlLibrary *library, gint64 id, const BlBoard *board,
   if (!check_document (library, board, error) ||
       !bl_database_begin (library->database, doing, error))
     return FALSE;
+  if (document == NULL)
+    document = written = bl_document_write (board);
   ok = bl_library_check_uid (library, board->uid, id, error) && bl_step_touch_id (library, "document", id, error)
        && update_board (library, id, board, document, error);
-  return bl_database_end (library->database, ok, doing, error);
+  ok = bl_database_end (library->database, ok, doing, error);
+  if (ok)
+    bl_board_cache_keep (library->boards, document, board);
+  return ok;
 }
 
 gboolean
@@ -259,7 +264,7 @@ bl_library_load_board (BlLibrary *library, gint64 id, GError **error)
       return NULL;
     }
   document = bl_statement_dup_text (statement, 0);
-  board = bl_document_parse (document, -1, NULL, error);
+  board = bl_board_cache_parse (library->boards, document, error);
   if (board == NULL)
     g_prefix_error (error, "%s: ", bl_database_path (library->database));
   return g_steal_pointer (&board);

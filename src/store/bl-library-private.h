@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
+#include "bl-board-cache.h"
 #include "bl-database.h"
 #include "bl-library-steps.h"
 #include "bl-library.h"
@@ -12,6 +13,7 @@ typedef struct BlStepOpen BlStepOpen;
 struct BlLibrary
 {
   BlDatabase *database;
+  BlBoardCache *boards;
   BlStepOpen *step; /* NULL: no step is being made */
 };
 

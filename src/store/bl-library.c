@@ -48,6 +48,7 @@ bl_library_open (const char *path, gboolean create, GError **error)
     }
   if (!in_memory && create && !make_folder (path, error))
     return NULL;
+  library->boards = bl_board_cache_new ();
   library->database = bl_database_open (path, create ? BL_DATABASE_CREATE : 0, error);
   if (library->database == NULL || !bl_tables_prepare (library->database, steps, n_steps, error))
     return NULL;
@@ -62,6 +63,7 @@ bl_library_close (BlLibrary *library)
     return;
   bl_step_close (library);
   bl_database_close (library->database);
+  bl_board_cache_free (library->boards);
   g_free (library);
 }
 

@@ -419,7 +419,7 @@ put_document (BlLibrary *library, const char *subject, GBytes *delta, GError **e
   if (text == NULL)
     return outdated (error, _ ("the board was changed by something else since"));
   document = g_strndup (g_bytes_get_data (text, NULL), g_bytes_get_size (text));
-  board = bl_document_parse (document, -1, NULL, error);
+  board = bl_board_cache_parse (library->boards, document, error);
   return board != NULL
          && bl_library_save_board_text (library, g_ascii_strtoll (subject, NULL, 10), board, document, error);
 }
