@@ -99,6 +99,7 @@ struct BlEngine
   gboolean dense;        /* too many combinations for a circuit that serves any reading */
   BlRoom *room;          /* buffers of its circuits */
   const int *cancel;
+  guint again;           /* 1 + index of a measurement that a plan takes for unread though it was read; 0: none */
   GPtrArray *entries;    /* during a diagnosis */
   BlNetwork *signatures; /* for bl_engine_signature (): one round, every measurement, every show */
   BlRounds single;       /* its one round */

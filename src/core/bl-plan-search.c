@@ -490,13 +490,13 @@ bl_plan_cost (const BlPlanTable *table, guint test)
 }
 
 double
-bl_plan_regret (const BlPlanTable *table, guint test, gsize budget, const int *cancel)
+bl_plan_effort_with (const BlPlanTable *table, guint test, gsize budget, const int *cancel)
 {
   g_return_val_if_fail (table != NULL, NAN);
   if (test >= table->n_tests)
     return NAN;
   guint n = table->tests[test].n_classes;
-  double sum = bl_plan_cost (table, test), best = effort_of (table, budget, cancel);
+  double sum = bl_plan_cost (table, test);
   for (guint c = 0; c < n; c++)
     {
       double chance = chance_of (table, test, c);
@@ -508,5 +508,24 @@ bl_plan_regret (const BlPlanTable *table, guint test, gsize budget, const int *c
       if (chance > 0 && bl_plan_observe (&after, test, c))
         sum += chance * effort_of (&after, budget / n, cancel);
     }
-  return isnan (sum) || isnan (best) ? NAN : MAX (sum - best, 0);
+  return sum;
+}
+
+double
+bl_plan_regret_against (const BlPlanTable *table, int first, guint test, gsize budget, const int *cancel, double *best)
+{
+  g_return_val_if_fail (table != NULL, NAN);
+  double least = first >= 0 ? bl_plan_effort_with (table, (guint) first, budget, cancel) : 0;
+  double own = (int) test == first ? least : bl_plan_effort_with (table, test, budget, cancel);
+  if (best != NULL)
+    *best = least;
+  return isnan (own) || isnan (least) ? NAN : MAX (own - least, 0);
+}
+
+double
+bl_plan_regret (const BlPlanTable *table, guint test, gsize budget, const int *cancel)
+{
+  g_return_val_if_fail (table != NULL, NAN);
+  g_autoptr (BlPlanTree) tree = bl_plan_solve (table, budget, cancel, NULL);
+  return tree != NULL ? bl_plan_regret_against (table, tree->first->test, test, budget, cancel, NULL) : NAN;
 }

@@ -71,8 +71,16 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlPlanTree, bl_plan_tree_free)
  * NULL with BL_CORE_ERROR_CANCELLED when cancel becomes non-zero. (transfer full) */
 BlPlanTree *bl_plan_solve (const BlPlanTable *table, gsize budget, const int *cancel, GError **error);
 
-/* Expected cost of taking this test first, less that of the best plan: 0 for the best one; what it
- * costs again when it tells nothing. NAN: cancelled, or no such test. */
+/* Expected cost of taking this test first and of the best plan after it, each class with its part of the budget.
+ * NAN: cancelled, or no such test. */
+double bl_plan_effort_with (const BlPlanTable *table, guint test, gsize budget, const int *cancel);
+
+/* The same less that of beginning as the best plan does (first: its test; -1: nothing is to be measured), both
+ * reckoned alike, since a plan's own figure leaves out what is unlikely: 0 for the best one; what it costs again when it
+ * tells nothing. best (may be NULL): set to the cost of the best. NAN: cancelled, or no such test. */
+double bl_plan_regret_against (const BlPlanTable *table, int first, guint test, gsize budget, const int *cancel,
+                               double *best);
+/* With the best plan searched for as well. */
 double bl_plan_regret (const BlPlanTable *table, guint test, gsize budget, const int *cancel);
 
 /* What the test costs as things stand, changes of state and lead with it. */

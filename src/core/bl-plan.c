@@ -58,7 +58,7 @@ bl_plan_regret_of (const BlPlan *plan, const char *measurement, const int *cance
   g_return_val_if_fail (plan != NULL && measurement != NULL, NAN);
   for (guint t = 0; plan->measurements[t] != NULL; t++)
     if (strcmp (plan->measurements[t], measurement) == 0)
-      return bl_plan_regret (plan->table, t, BL_PLAN_BUDGET, cancel);
+      return bl_plan_regret_against (plan->table, plan->tree->first->test, t, BL_PLAN_BUDGET, cancel, NULL);
   return NAN;
 }
 
@@ -249,7 +249,7 @@ unread_of (const BlEngine *engine, GPtrArray *judged, gboolean *whole)
       for (guint i = 0; i < judged->len && open; i++)
         {
           const BlJudged *one = bl_at (judged, i);
-          open = one->measurement != bl_at (engine->board->measurements, m)
+          open = m + 1 == engine->again || one->measurement != bl_at (engine->board->measurements, m)
                  || one->round != engine->compiled->rounds.n || one->verdict->reversed;
         }
       if (open && fits)

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* From which voltage on a board state is dangerous, by the limits of the shop. A board has some ten states and a
- * hundred measurements; nothing is kept. Whether a board is dead is not said here nor anywhere. */
+/* What in a document is dangerous: states that may be live, those above the limits of the shop, points on the hot
+ * side, leads on two grounds. A board has some ten states and a hundred measurements; nothing is kept. Whether a board is dead is not said here nor anywhere. */
 #include "config.h"
 
 #include "bl-safe-limits.h"
@@ -63,4 +63,38 @@ bl_measures_drives_current (BlMeasures measures)
 {
   return measures == BL_MEASURES_OHM || measures == BL_MEASURES_ESR || measures == BL_MEASURES_DIODE
          || measures == BL_MEASURES_CONTINUITY || measures == BL_MEASURES_INSULATION || measures == BL_MEASURES_F;
+}
+
+gboolean
+bl_board_state_may_be_live (const BlBoard *board, const char *state)
+{
+  const BlState *found = state != NULL ? bl_board_state (board, state) : NULL;
+  return state != NULL && (found == NULL || found->live != 0);
+}
+
+gboolean
+bl_board_may_be_live (const BlBoard *board)
+{
+  for (guint i = 0; i < bl_len (board->states); i++)
+    if (((BlState *) bl_at (board->states, i))->live != 0)
+      return TRUE;
+  return FALSE;
+}
+
+gboolean
+bl_safe_grounds (const BlBoard *board, const BlMeasurement *measurement, const BlTestPoint **at,
+                 const BlTestPoint **black)
+{
+  *at = measurement->at != NULL ? bl_board_test_point (board, measurement->at) : NULL;
+  *black = measurement->black != NULL ? bl_board_test_point (board, measurement->black) : NULL;
+  return *at != NULL && *black != NULL && (*at)->ground != NULL && (*black)->ground != NULL
+         && !g_str_equal ((*at)->ground, (*black)->ground);
+}
+
+gboolean
+bl_point_is_hot (const BlBoard *board, const char *point)
+{
+  const BlTestPoint *found = point != NULL ? bl_board_test_point (board, point) : NULL;
+
+  return found != NULL && (g_strcmp0 (found->ground, "hot") == 0 || g_strcmp0 (found->ground, "mains") == 0);
 }

@@ -37,4 +37,16 @@ gboolean bl_safe_state_shocks (const BlBoard *board, const BlState *state, const
 /* TRUE for what drives a current of the meter through the board: ohm, ESR, diode, continuity, insulation, F. */
 gboolean bl_measures_drives_current (BlMeasures measures);
 
+/* FALSE only where the document says that the state is unpowered: what is not said, and a state that the document no
+ * longer has, is taken for live. state NULL: FALSE. */
+gboolean bl_board_state_may_be_live (const BlBoard *board, const char *state);
+/* TRUE for a board with a state that may be live: only such a board needs a proof of dead. */
+gboolean bl_board_may_be_live (const BlBoard *board);
+
+/* The two grounds a measurement joins by its leads, where they differ. */
+gboolean bl_safe_grounds (const BlBoard *board, const BlMeasurement *measurement, const BlTestPoint **at,
+                          const BlTestPoint **black);
+/* TRUE for a test point on hot or mains ground. point NULL, or none of the board: FALSE. */
+gboolean bl_point_is_hot (const BlBoard *board, const char *point);
+
 G_END_DECLS

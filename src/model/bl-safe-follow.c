@@ -18,22 +18,6 @@ bl_safe_clear (BlSafe *self)
   *self = (BlSafe){ .proof_volts = NAN, .charged = NAN };
 }
 
-gboolean
-bl_board_state_may_be_live (const BlBoard *board, const char *state)
-{
-  const BlState *found = state != NULL ? bl_board_state (board, state) : NULL;
-  return state != NULL && (found == NULL || found->live != 0);
-}
-
-gboolean
-bl_board_may_be_live (const BlBoard *board)
-{
-  for (guint i = 0; i < bl_len (board->states); i++)
-    if (((BlState *) bl_at (board->states, i))->live != 0)
-      return TRUE;
-  return FALSE;
-}
-
 static void
 void_proof (BlSafe *self)
 {

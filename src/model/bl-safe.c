@@ -58,16 +58,6 @@ bl_safe_charge (const BlSafe *self, const BlBoard *board, const BlSafeLimits *li
   return TRUE;
 }
 
-gboolean
-bl_safe_grounds (const BlBoard *board, const BlMeasurement *measurement, const BlTestPoint **at,
-                 const BlTestPoint **black)
-{
-  *at = measurement->at != NULL ? bl_board_test_point (board, measurement->at) : NULL;
-  *black = measurement->black != NULL ? bl_board_test_point (board, measurement->black) : NULL;
-  return *at != NULL && *black != NULL && (*at)->ground != NULL && (*black)->ground != NULL
-         && !g_str_equal ((*at)->ground, (*black)->ground);
-}
-
 const char *
 bl_ground_word (const char *ground)
 {
@@ -85,14 +75,6 @@ bl_ground_word (const char *ground)
   return ground;
 }
 
-static gboolean
-is_hot (const BlBoard *board, const char *point)
-{
-  const BlTestPoint *found = point != NULL ? bl_board_test_point (board, point) : NULL;
-
-  return found != NULL && (g_strcmp0 (found->ground, "hot") == 0 || g_strcmp0 (found->ground, "mains") == 0);
-}
-
 gboolean
 bl_safe_is_hot_part (const BlBoard *board, const char *component)
 {
@@ -104,7 +86,7 @@ bl_safe_is_hot_part (const BlBoard *board, const char *component)
     {
       const BlMeasurement *measurement = bl_at (board->measurements, i);
       if (g_strcmp0 (bl_measurement_section (board, measurement), stage->section) == 0
-          && (is_hot (board, measurement->at) || is_hot (board, measurement->black)))
+          && (bl_point_is_hot (board, measurement->at) || bl_point_is_hot (board, measurement->black)))
         return TRUE;
     }
   return FALSE;

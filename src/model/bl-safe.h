@@ -28,12 +28,6 @@ void bl_safe_clear (BlSafe *self);
 /* records: BlRecord in order of time, struck ones too. */
 void bl_safe_follow (BlSafe *self, const BlBoard *board, const BlSafeLimits *limits, GPtrArray *records);
 
-/* FALSE only where the document says that the state is unpowered: what is not said, and a state that the document no
- * longer has, is taken for live. state NULL: FALSE. */
-gboolean bl_board_state_may_be_live (const BlBoard *board, const char *state);
-/* TRUE for a board with a state that may be live: only such a board needs a proof of dead. */
-gboolean bl_board_may_be_live (const BlBoard *board);
-
 /* --- states that end by themselves --- */
 
 /* Seconds until the declared state ends by itself, below 0 after that; NAN: it does not, or none is declared. */
@@ -76,9 +70,6 @@ gboolean bl_safe_charge (const BlSafe *self, const BlBoard *board, const BlSafeL
 
 /* --- grounds --- */
 
-/* The two grounds a measurement joins by its leads, where they differ. */
-gboolean bl_safe_grounds (const BlBoard *board, const BlMeasurement *measurement, const BlTestPoint **at,
-                          const BlTestPoint **black);
 /* "hot ground": as a sentence has it. (transfer none) */
 const char *bl_ground_word (const char *ground);
 
