@@ -17,7 +17,7 @@ G_DECLARE_FINAL_TYPE (BlJobItem, bl_job_item, BL, JOB_ITEM, GObject)
 void bl_job_item_set (BlJobItem *self, const BlJob *job, gint64 since, gboolean good, const char *line);
 const BlJob *bl_job_item_get_job (BlJobItem *self);
 
-/* Makes rows of a list of BlJobItem. (transfer full) */
-GtkListItemFactory *bl_job_row_factory_new (void);
+/* Makes rows of a list of BlJobItem; those in view are filled before they are drawn. list owns what is made. (transfer full) */
+GtkListItemFactory *bl_job_row_factory_new (GtkWidget *list);
 
 G_END_DECLS

@@ -5,6 +5,7 @@
 
 #include "bl-choice-panel.h"
 #include "bl-jobs-filter.h"
+#include "bl-jobs-model.h"
 
 G_BEGIN_DECLS
 
@@ -26,7 +27,9 @@ struct _BlJobsPage
   GHashTable *since; /* since when a job is in its state; may be NULL */
   GPtrArray *jobs;   /* BlJob, as read last; outlives the items */
   GPtrArray *folded; /* what is searched of each: NULL until it is */
-  GListStore *items; /* BlJobItem of those that match */
+  guint folding, n_folded; /* a source that does so ahead, and how far it came */
+  GPtrArray *terms;  /* what was searched last */
+  BlJobsModel *items; /* those that match */
   GtkSingleSelection *selection;
   GtkWidget *steps, *numbers, *choice;
   gint64 asked; /* the job that the choice is about */

@@ -30,8 +30,9 @@ or_empty (const char *text)
 /* One word that is looked for, and where it stands in the bench logs. */
 typedef struct
 {
-  char *folded;
-  GHashTable *logs; /* job -> line; NULL where the logs cannot be read */
+  char *word, *folded;
+  gboolean looked_up; /* only where it is not on every head */
+  GHashTable *logs;   /* job -> line; NULL where the logs cannot be read */
 } Term;
 
 static void
@@ -39,13 +40,14 @@ term_free (gpointer data)
 {
   Term *term = data;
 
+  g_free (term->word);
   g_free (term->folded);
   g_clear_pointer (&term->logs, g_hash_table_unref);
   g_free (term);
 }
 
 static GPtrArray *
-terms_of (BlJobsPage *self, const char *words)
+terms_of (const char *words)
 {
   g_auto (GStrv) list = g_strsplit (words, " ", -1);
   GPtrArray *terms = g_ptr_array_new_with_free_func (term_free);
@@ -55,8 +57,8 @@ terms_of (BlJobsPage *self, const char *words)
       if (*list[i] == '\0')
         continue;
       Term *term = g_new0 (Term, 1);
+      term->word = g_strdup (list[i]);
       term->folded = g_utf8_casefold (list[i], -1);
-      term->logs = bl_library_find_in_logs (self->library, list[i], NULL);
       g_ptr_array_add (terms, term);
     }
   return terms;
@@ -79,21 +81,63 @@ is_good (BlJobsPage *self, const BlJob *job)
   return self->good != NULL && g_hash_table_contains (self->good, &job->id);
 }
 
+static const char *
+folded_of (BlJobsPage *self, guint place)
+{
+  const BlJob *job = bl_at (self->jobs, place);
+
+  if (self->folded->pdata[place] == NULL)
+    self->folded->pdata[place] = folded_head (job, is_good (self, job));
+  return self->folded->pdata[place];
+}
+
+/* While nobody types: so that the first letter does not wait for all heads. */
+static gboolean
+fold_ahead (gpointer page)
+{
+  BlJobsPage *self = page;
+  guint until = MIN (self->n_folded + 100, bl_len (self->jobs));
+
+  for (; self->n_folded < until; self->n_folded++)
+    folded_of (self, self->n_folded);
+  if (self->n_folded < bl_len (self->jobs))
+    return G_SOURCE_CONTINUE;
+  self->folding = 0;
+  return G_SOURCE_REMOVE;
+}
+
+static void
+begin_folding (BlJobsPage *self)
+{
+  g_ptr_array_set_size (self->folded, 0);
+  g_ptr_array_set_size (self->folded, (int) bl_len (self->jobs));
+  self->n_folded = 0;
+  if (self->folding == 0 && bl_len (self->jobs) > 0)
+    self->folding = g_idle_add_full (G_PRIORITY_LOW, fold_ahead, self, NULL);
+}
+
+static const char *
+line_with (BlJobsPage *self, Term *term, const BlJob *job)
+{
+  if (!term->looked_up)
+    term->logs = bl_library_find_in_logs (self->library, term->word, NULL);
+  term->looked_up = TRUE;
+  return term->logs != NULL ? g_hash_table_lookup (term->logs, &job->id) : NULL;
+}
+
 /* Every word stands on the job's head or in its log. line: set to a line of the log with one that stands nowhere else. */
 static gboolean
 matches (BlJobsPage *self, guint place, GPtrArray *terms, const char **line)
 {
   const BlJob *job = bl_at (self->jobs, place);
-  char *folded = bl_at (self->folded, place);
+  const char *folded = terms->len > 0 ? folded_of (self, place) : "";
 
-  if (terms->len > 0 && folded == NULL)
-    self->folded->pdata[place] = folded = folded_head (job, is_good (self, job));
   for (guint i = 0; i < terms->len; i++)
     {
-      const Term *term = bl_at (terms, i);
+      Term *term = bl_at (terms, i);
       if (strstr (folded, term->folded) != NULL)
         continue;
-      const char *found = term->logs != NULL ? g_hash_table_lookup (term->logs, &job->id) : NULL;
+      const char *found = line_with (self, term, job);
       if (found == NULL)
         return FALSE;
       *line = found;
@@ -123,30 +167,15 @@ count_words (BlJobsPage *self, guint n)
   return g_strdup_printf (_ ("%u of %u"), n, all);
 }
 
-/* The item at a place of the list, made if the list was shorter. */
-static void
-put (BlJobsPage *self, guint place, const BlJob *job, const char *line, GPtrArray *more)
-{
-  g_autoptr (BlJobItem) item = g_list_model_get_item (G_LIST_MODEL (self->items), place);
-
-  if (item == NULL)
-    {
-      item = g_object_new (BL_TYPE_JOB_ITEM, NULL);
-      g_ptr_array_add (more, g_object_ref (item));
-    }
-  bl_job_item_set (item, job, since_of (self, job), is_good (self, job), line);
-}
-
 /* Selects the job that was selected before, if it is still shown, else the first. */
 static void
 select_again (BlJobsPage *self, gint64 id)
 {
-  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->items));
+  guint n = bl_jobs_model_n (self->items);
 
   for (guint i = 0; id != 0 && i < n; i++)
     {
-      g_autoptr (BlJobItem) item = g_list_model_get_item (G_LIST_MODEL (self->items), i);
-      if (bl_job_item_get_job (item)->id != id)
+      if (bl_jobs_model_job (self->items, i)->id != id)
         continue;
       gtk_single_selection_set_selected (self->selection, i);
       return;
@@ -157,22 +186,23 @@ select_again (BlJobsPage *self, gint64 id)
 static void
 show_matching (BlJobsPage *self)
 {
-  g_autoptr (GPtrArray) more = g_ptr_array_new_with_free_func (g_object_unref);
-  g_autoptr (GPtrArray) terms = terms_of (self, gtk_editable_get_text (self->search));
+  GArray *entries = g_array_new (FALSE, FALSE, sizeof (BlJobEntry));
+  /* The lines that the entries of the last search point to. */
+  g_autoptr (GPtrArray) old = self->terms;
   const BlJob *selected = bl_jobs_page_selected (self);
   gint64 id = selected != NULL ? selected->id : 0;
-  guint n = 0, before = g_list_model_get_n_items (G_LIST_MODEL (self->items));
 
+  self->terms = terms_of (gtk_editable_get_text (self->search));
   for (guint i = 0; i < bl_len (self->jobs); i++)
     {
       const BlJob *job = bl_at (self->jobs, i);
-      const char *line = NULL;
-      if (bl_jobs_filter_shows (self->filter, job) && matches (self, i, terms, &line))
-        put (self, n++, job, line, more);
+      BlJobEntry entry = { job, since_of (self, job), is_good (self, job), NULL };
+      if (bl_jobs_filter_shows (self->filter, job) && matches (self, i, self->terms, &entry.line))
+        g_array_append_val (entries, entry);
     }
-  g_list_store_splice (self->items, MIN (n, before), before - MIN (n, before), more->pdata, more->len);
+  bl_jobs_model_set (self->items, entries);
   select_again (self, id);
-  g_autofree char *count = count_words (self, n);
+  g_autofree char *count = count_words (self, entries->len);
   gtk_label_set_label (self->count, count);
 }
 
@@ -188,8 +218,7 @@ bl_jobs_page_refresh (BlJobsPage *self)
   if (jobs == NULL)
     bl_widget_report (GTK_WIDGET (self), _ ("The jobs cannot be listed"), error);
   self->jobs = jobs;
-  g_ptr_array_set_size (self->folded, 0);
-  g_ptr_array_set_size (self->folded, (int) bl_len (jobs));
+  begin_folding (self);
   g_clear_pointer (&self->good, g_hash_table_unref);
   self->good = bl_library_known_good_jobs (self->library, NULL);
   g_clear_pointer (&self->since, g_hash_table_unref);
@@ -215,11 +244,8 @@ bl_jobs_page_shown (BlJobsPage *self)
 {
   GPtrArray *shown = g_ptr_array_new ();
 
-  for (guint i = 0; i < g_list_model_get_n_items (G_LIST_MODEL (self->items)); i++)
-    {
-      g_autoptr (BlJobItem) item = g_list_model_get_item (G_LIST_MODEL (self->items), i);
-      g_ptr_array_add (shown, (gpointer) bl_job_item_get_job (item));
-    }
+  for (guint i = 0; i < bl_jobs_model_n (self->items); i++)
+    g_ptr_array_add (shown, (gpointer) bl_jobs_model_job (self->items, i));
   return shown;
 }
 
@@ -228,7 +254,7 @@ bl_jobs_page_focus (BlJobsPage *self)
 {
   g_return_if_fail (BL_IS_JOBS_PAGE (self));
 
-  if (g_list_model_get_n_items (G_LIST_MODEL (self->items)) == 0)
+  if (bl_jobs_model_n (self->items) == 0)
     return;
   gtk_single_selection_set_selected (self->selection, 0);
   gtk_widget_activate_action (GTK_WIDGET (self->list), "list.scroll-to-item", "u", 0u);
@@ -238,11 +264,10 @@ bl_jobs_page_focus (BlJobsPage *self)
 static void
 row_activated (GtkListView *list, guint place, BlJobsPage *self)
 {
-  g_autoptr (BlJobItem) item = g_list_model_get_item (G_LIST_MODEL (self->items), place);
   BlWindow *window = bl_window_of (GTK_WIDGET (self));
 
-  if (window != NULL && item != NULL)
-    bl_window_open_job (window, bl_job_item_get_job (item)->id);
+  if (window != NULL && place < bl_jobs_model_n (self->items))
+    bl_window_open_job (window, bl_jobs_model_job (self->items, place)->id);
 }
 
 static void
@@ -257,7 +282,7 @@ search_entered (BlJobsPage *self)
 {
   if (bl_jobs_scan_entered (GTK_WIDGET (self), self->search))
     return;
-  if (g_list_model_get_n_items (G_LIST_MODEL (self->items)) > 0)
+  if (bl_jobs_model_n (self->items) > 0)
     row_activated (self->list, 0, self);
 }
 
@@ -302,16 +327,18 @@ bl_jobs_page_dispose (GObject *object)
 {
   BlJobsPage *self = BL_JOBS_PAGE (object);
 
+  g_clear_handle_id (&self->folding, g_source_remove);
   if (self->dialog != NULL)
     gtk_native_dialog_destroy (GTK_NATIVE_DIALOG (self->dialog));
   g_clear_object (&self->dialog);
   if (self->items != NULL)
-    g_list_store_remove_all (self->items);
+    bl_jobs_model_set (self->items, g_array_new (FALSE, FALSE, sizeof (BlJobEntry)));
   gtk_widget_dispose_template (GTK_WIDGET (object), BL_TYPE_JOBS_PAGE);
   for (GtkWidget *child; (child = gtk_widget_get_first_child (GTK_WIDGET (object))) != NULL;)
     gtk_widget_unparent (child);
   g_clear_object (&self->selection);
   g_clear_object (&self->items);
+  g_clear_pointer (&self->terms, g_ptr_array_unref);
   g_clear_pointer (&self->jobs, g_ptr_array_unref);
   g_clear_pointer (&self->good, g_hash_table_unref);
   g_clear_pointer (&self->since, g_hash_table_unref);
@@ -343,13 +370,14 @@ bl_jobs_page_class_init (BlJobsPageClass *klass)
 static void
 bl_jobs_page_init (BlJobsPage *self)
 {
-  g_autoptr (GtkListItemFactory) factory = bl_job_row_factory_new ();
+  g_autoptr (GtkListItemFactory) factory = NULL;
   GtkEventController *keys = gtk_event_controller_key_new ();
 
   gtk_widget_init_template (GTK_WIDGET (self));
-  self->items = g_list_store_new (BL_TYPE_JOB_ITEM);
+  self->items = bl_jobs_model_new ();
   self->selection = gtk_single_selection_new (g_object_ref (G_LIST_MODEL (self->items)));
   self->folded = g_ptr_array_new_with_free_func (g_free);
+  factory = bl_job_row_factory_new (GTK_WIDGET (self->list));
   gtk_list_view_set_factory (self->list, factory);
   gtk_list_view_set_model (self->list, GTK_SELECTION_MODEL (self->selection));
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);

@@ -106,6 +106,27 @@ shows_number (GtkWidget *widget, const char *number)
   return FALSE;
 }
 
+typedef struct
+{
+  GtkWidget *widget;
+  const char *number;
+} Shown;
+
+static gboolean
+is_shown (gpointer data)
+{
+  const Shown *shown = data;
+  return shows_number (shown->widget, shown->number);
+}
+
+/* Rows are filled when a frame is set out: waits for it. */
+static gboolean
+shows_soon (GtkWidget *widget, const char *number)
+{
+  Shown shown = { widget, number };
+  return app_wait (is_shown, &shown);
+}
+
 /* What is typed changes the jobs that the rows show, not the rows: to make those anew is what takes long. */
 static void
 test_search (void)
@@ -114,17 +135,18 @@ test_search (void)
   GtkWidget *window = gtk_window_new (), *page = bl_jobs_page_new (library);
 
   gtk_window_set_child (GTK_WINDOW (window), page);
+  gtk_window_present (GTK_WINDOW (window));
   bl_jobs_page_refresh (BL_JOBS_PAGE (page));
   GtkWidget *list = find (page, GTK_TYPE_LIST_VIEW), *row = gtk_widget_get_first_child (list);
   GtkSelectionModel *rows = gtk_list_view_get_model (GTK_LIST_VIEW (list));
   GtkEditable *search = GTK_EDITABLE (find (page, GTK_TYPE_ENTRY));
   g_assert_cmpint (number_at (rows, 0), ==, 8);
-  g_assert_true (shows_number (row, "8"));
+  g_assert_true (shows_soon (row, "8"));
   gtk_single_selection_set_selected (GTK_SINGLE_SELECTION (rows), 4);
   gtk_editable_set_text (search, "handed");
   g_assert_cmpuint (n_rows (page), ==, 5);
   g_assert_cmpint (number_at (rows, 0), ==, 5);
-  g_assert_true (gtk_widget_get_first_child (list) == row && shows_number (row, "5"));
+  g_assert_true (gtk_widget_get_first_child (list) == row && shows_soon (row, "5"));
   /* The job in hand stays it, at its new place. */
   g_assert_cmpuint (gtk_single_selection_get_selected (GTK_SINGLE_SELECTION (rows)), ==, 1);
   gtk_editable_set_text (search, "nowhere");
@@ -134,7 +156,37 @@ test_search (void)
   g_assert_cmpuint (n_rows (page), ==, 5);
   gtk_editable_set_text (search, "");
   g_assert_cmpuint (n_rows (page), ==, 8);
-  g_assert_true (shows_number (gtk_widget_get_first_child (list), "8"));
+  g_assert_true (shows_soon (gtk_widget_get_first_child (list), "8"));
+  gtk_window_destroy (GTK_WINDOW (window));
+  bl_library_close (library);
+}
+
+static guint
+n_filled (GtkWidget *widget)
+{
+  guint n = GTK_IS_LABEL (widget);
+
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    n += n_filled (child);
+  return n;
+}
+
+/* Of many jobs only the rows in view have words; those further down get them when they come into view. */
+static void
+test_in_view (void)
+{
+  BlLibrary *library = make_shop (60, 0);
+  GtkWidget *window = gtk_window_new (), *page = bl_jobs_page_new (library);
+
+  gtk_window_set_default_size (GTK_WINDOW (window), 1280, 400);
+  gtk_window_set_child (GTK_WINDOW (window), page);
+  gtk_window_present (GTK_WINDOW (window));
+  bl_jobs_page_refresh (BL_JOBS_PAGE (page));
+  GtkWidget *list = find (page, GTK_TYPE_LIST_VIEW);
+  g_assert_true (shows_soon (gtk_widget_get_first_child (list), "60"));
+  g_assert_cmpuint (n_filled (gtk_widget_get_last_child (list)), ==, 0);
+  gtk_widget_activate_action (list, "list.scroll-to-item", "u", 59u);
+  g_assert_true (shows_soon (gtk_widget_get_last_child (list), "1"));
   gtk_window_destroy (GTK_WINDOW (window));
   bl_library_close (library);
 }
@@ -188,6 +240,7 @@ main (int argc, char **argv)
   app_test_init (&argc, &argv);
   g_test_add_func ("/app/jobs-page/chips", test_chips);
   g_test_add_func ("/app/jobs-page/search", test_search);
+  g_test_add_func ("/app/jobs-page/in-view", test_in_view);
   g_test_add_func ("/app/jobs-page/numbers", test_numbers);
   g_test_add_func ("/app/jobs-page/written", test_written);
   return g_test_run ();
