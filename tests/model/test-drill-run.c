@@ -1,0 +1,417 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A drill that is worked on: every act is on disk before it is shown, one broken off goes on where it stood, unsafe acts
+ * are told at once, and the score is kept with what is due next. */
+#undef G_DISABLE_ASSERT
+#include "config.h"
+
+#include "bl-drill-run.h"
+
+#include "example.h"
+#include "scratch.h"
+
+#include "bl-bench-practice.h"
+#include "bl-bench-supply.h"
+
+#include <string.h>
+
+typedef struct
+{
+  char *folder, *shop_path, *path;
+  BlLibrary *shop;
+  BlPractice *practice;
+  gint64 board, person;
+  guint n_changed, n_scored, acts;
+} Fixture;
+
+static void
+open_both (Fixture *fixture)
+{
+  g_autoptr (GError) error = NULL;
+
+  fixture->shop = bl_library_open (fixture->shop_path, TRUE, &error);
+  g_assert_no_error (error);
+  fixture->practice = bl_practice_new (fixture->shop, fixture->path, &error);
+  g_assert_no_error (error);
+}
+
+static void
+close_both (Fixture *fixture)
+{
+  g_assert_finalize_object (fixture->practice);
+  bl_library_close (fixture->shop);
+}
+
+static void
+set_up (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlBoard) board = example_board ();
+
+  fixture->folder = scratch_new ();
+  fixture->shop_path = scratch_file (fixture->folder, "shop");
+  fixture->path = scratch_file (fixture->folder, "practice");
+  open_both (fixture);
+  fixture->board = bl_library_add_board (fixture->shop, board, FALSE, &error);
+  fixture->person = bl_practice_add_person (fixture->practice, "ab", &error);
+  g_assert_no_error (error);
+}
+
+static void
+tear_down (Fixture *fixture, gconstpointer data)
+{
+  close_both (fixture);
+  g_free (fixture->shop_path);
+  g_free (fixture->path);
+  scratch_free (fixture->folder);
+}
+
+static gint64
+add_drill (Fixture *fixture, BlDrillKind kind, guint32 seed)
+{
+  g_autoptr (GError) error = NULL;
+  BlPracticeSubject subject = { fixture->board, 0 };
+  BlDrillOrder order = { kind, NULL, seed };
+  gint64 id = bl_practice_add_drill (fixture->practice, fixture->person, &subject, &order, &error);
+
+  g_assert_no_error (error);
+  return id;
+}
+
+static void
+changed_cb (Fixture *fixture)
+{
+  fixture->n_changed++;
+}
+
+static void
+scored_cb (Fixture *fixture)
+{
+  fixture->n_scored++;
+}
+
+static void
+unsafe_cb (Fixture *fixture, guint acts)
+{
+  fixture->acts |= acts;
+}
+
+static BlDrillRun *
+open_run (Fixture *fixture, gint64 drill)
+{
+  g_autoptr (GError) error = NULL;
+  BlDrillRun *run = bl_drill_run_new (fixture->practice, drill, &error);
+
+  g_assert_no_error (error);
+  fixture->n_changed = fixture->n_scored = fixture->acts = 0;
+  g_signal_connect_swapped (run, "changed", G_CALLBACK (changed_cb), fixture);
+  g_signal_connect_swapped (run, "scored", G_CALLBACK (scored_cb), fixture);
+  g_signal_connect_swapped (run, "unsafe", G_CALLBACK (unsafe_cb), fixture);
+  return run;
+}
+
+static BlMeasurementItem *
+item (BlDrillRun *run, const char *id)
+{
+  BlMeasurementItem *found = bl_bench_find (bl_drill_run_get_bench (run), id);
+
+  g_assert_nonnull (found);
+  return found;
+}
+
+static void
+measure (BlDrillRun *run, const char *id)
+{
+  g_autoptr (GError) error = NULL;
+
+  bl_drill_run_measure (run, item (run, id), &error);
+  g_assert_no_error (error);
+  g_assert_nonnull (bl_measurement_item_get_record (item (run, id)));
+}
+
+static void
+work_safely (BlDrillRun *run)
+{
+  g_autoptr (GError) error = NULL;
+
+  g_assert_true (bl_drill_run_read_cautions (run, &error));
+  g_assert_true (bl_drill_run_read_cautions (run, &error));
+  bl_bench_set_state (bl_drill_run_get_bench (run), "run", &error);
+  bl_bench_say_supply (bl_drill_run_get_bench (run), BL_SUPPLY_ISOLATED | BL_SUPPLY_LIMITED, &error);
+  g_assert_no_error (error);
+}
+
+/* Kinds and subjects of the steps: "6- 1off ..." */
+static char *
+steps_text (BlDrillRun *run)
+{
+  GPtrArray *steps = bl_drill_run_get_steps (run);
+  GString *text = g_string_new (NULL);
+
+  for (guint i = 0; i < steps->len; i++)
+    {
+      const BlDrillStep *step = g_ptr_array_index (steps, i);
+      g_string_append_printf (text, "%s%d%s", i > 0 ? " " : "", (int) step->kind, step->subject != NULL ? step->subject : "-");
+    }
+  return g_string_free (text, FALSE);
+}
+
+/* What the file says, looked at by another connection. */
+static guint
+records_on_disk (Fixture *fixture, gint64 job)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlLibrary) other = bl_library_open (fixture->path, FALSE, &error);
+  g_autoptr (GPtrArray) records = bl_library_records (other, job, &error);
+
+  g_assert_no_error (error);
+  return records->len;
+}
+
+typedef struct
+{
+  Fixture *fixture;
+  BlDrillRun *run;
+  guint n;
+} Watch;
+
+static void
+on_disk_cb (Watch *watch)
+{
+  guint shown = bl_bench_get_records (bl_drill_run_get_bench (watch->run))->len;
+
+  g_assert_cmpuint (records_on_disk (watch->fixture, bl_drill_run_get_row (watch->run)->job), ==, shown);
+  watch->n++;
+}
+
+static void
+test_on_disk_first (Fixture *fixture, gconstpointer data)
+{
+  BlDrillRun *run = open_run (fixture, add_drill (fixture, BL_DRILL_SINGLE, 1));
+  Watch watch = { fixture, run, 0 };
+  g_autoptr (GError) error = NULL;
+
+  g_assert_true (bl_bench_is_blind (bl_drill_run_get_bench (run)));
+  g_assert_cmpstr (bl_drill_run_get_symptom (run), ==, "E1");
+  g_assert_null (bl_drill_run_get_faults (run));
+  g_signal_connect_swapped (bl_drill_run_get_bench (run), "changed", G_CALLBACK (on_disk_cb), &watch);
+  work_safely (run);
+  measure (run, "M5");
+  g_assert_true (bl_drill_run_test_part (run, "F1", &error));
+  g_assert_cmpuint (watch.n, ==, 5);
+  g_assert_cmpuint (fixture->n_changed, ==, 5);
+  g_assert_cmpuint (fixture->acts, ==, 0);
+  g_autofree char *text = steps_text (run);
+  g_assert_cmpstr (text, ==, "4- 1run 3- 0M5 5F1");
+  bl_drill_run_stop (run);
+  bl_drill_run_settle (run);
+  g_assert_finalize_object (run);
+}
+
+/* Broken off, by whatever: it goes on with the same fault and the same readings. */
+static void
+test_taken_up (Fixture *fixture, gconstpointer data)
+{
+  gint64 id = add_drill (fixture, BL_DRILL_SINGLE, 3), same = bl_practice_give (fixture->practice, id, fixture->person, NULL);
+  BlDrillRun *run = open_run (fixture, id);
+  g_autofree char *before = NULL, *text = NULL, *fault = NULL;
+
+  work_safely (run);
+  measure (run, "M5");
+  before = g_strdup (bl_measurement_item_get_record (item (run, "M5"))->text);
+  bl_drill_run_stop (run);
+  bl_drill_run_settle (run);
+  g_assert_finalize_object (run);
+  close_both (fixture);
+  open_both (fixture);
+
+  run = open_run (fixture, id);
+  text = steps_text (run);
+  g_assert_cmpstr (text, ==, "4- 1run 3- 0M5");
+  g_assert_cmpstr (bl_measurement_item_get_record (item (run, "M5"))->text, ==, before);
+  g_assert_true (bl_drill_run_cautions_read (run));
+  g_autoptr (BlDrillRow) row = bl_practice_load_drill (fixture->practice, id, NULL);
+  fault = g_strdup (row->faults[0]);
+  bl_drill_run_stop (run);
+  bl_drill_run_settle (run);
+  g_assert_finalize_object (run);
+
+  /* Given again, it is the same drill. */
+  run = open_run (fixture, same);
+  measure (run, "M5");
+  g_assert_cmpstr (bl_measurement_item_get_record (item (run, "M5"))->text, ==, before);
+  g_autoptr (BlDrillRow) other = bl_practice_load_drill (fixture->practice, same, NULL);
+  g_assert_cmpstr (other->faults[0], ==, fault);
+  bl_drill_run_stop (run);
+  bl_drill_run_settle (run);
+  g_assert_finalize_object (run);
+}
+
+static void
+test_unsafe (Fixture *fixture, gconstpointer data)
+{
+  BlDrillRun *run = open_run (fixture, add_drill (fixture, BL_DRILL_SINGLE, 1));
+  g_autoptr (GError) error = NULL;
+
+  measure (run, "M5"); /* live, and nobody read the cautions */
+  g_assert_cmpuint (fixture->acts & BL_UNSAFE_NO_CAUTIONS, !=, 0);
+  fixture->acts = 0;
+  measure (run, "M9"); /* ohms while it is still declared live */
+  g_assert_cmpuint (fixture->acts & (BL_UNSAFE_OHMS_LIVE | BL_UNSAFE_UNPROVEN), !=, 0);
+  fixture->acts = 0;
+  bl_bench_set_state (bl_drill_run_get_bench (run), "off", &error);
+  g_assert_true (bl_drill_run_prove (run, &error));
+  g_assert_no_error (error);
+  measure (run, "M9");
+  g_assert_cmpuint (fixture->acts, ==, 0);
+  g_assert_cmpuint (bl_drill_run_get_unsafe (run) & BL_UNSAFE_NO_CAUTIONS, !=, 0);
+  /* Striking a reading does not undo that it was taken. */
+  guint n = bl_drill_run_get_steps (run)->len;
+  bl_bench_strike (bl_drill_run_get_bench (run), bl_measurement_item_get_record (item (run, "M5"))->id, "slip", &error);
+  g_assert_cmpuint (bl_drill_run_get_steps (run)->len, ==, n);
+  g_assert_true (bl_drill_run_conclude (run, "rail5", "U2", &error));
+  bl_drill_run_settle (run);
+  g_assert_null (bl_drill_run_get_trouble (run));
+  g_assert_true (bl_drill_run_get_row (run)->failed);
+  g_assert_finalize_object (run);
+}
+
+static void
+assert_topic (Fixture *fixture, BlTopicKind kind, const char *name, guint n_right, guint n_wrong)
+{
+  g_autoptr (GPtrArray) topics = bl_practice_topics (fixture->practice, fixture->person, NULL);
+
+  for (guint i = 0; i < topics->len; i++)
+    {
+      const BlTopic *topic = g_ptr_array_index (topics, i);
+      if (topic->kind != kind || strcmp (topic->topic, name) != 0)
+        continue;
+      g_assert_cmpuint (topic->n_right, ==, n_right);
+      g_assert_cmpuint (topic->n_wrong, ==, n_wrong);
+      return;
+    }
+  g_assert_not_reached ();
+}
+
+static void
+test_scored (Fixture *fixture, gconstpointer data)
+{
+  gint64 id = add_drill (fixture, BL_DRILL_SINGLE, 3);
+  BlDrillRun *run = open_run (fixture, id);
+  g_autoptr (GError) error = NULL;
+
+  work_safely (run);
+  measure (run, "M5");
+  bl_drill_run_settle (run);
+  g_assert_cmpuint (fixture->n_scored, ==, 0); /* computed, but not told before the end */
+  g_assert_null (bl_drill_run_get_score (run));
+  g_assert_null (bl_drill_run_get_best (run));
+  g_assert_false (bl_drill_run_conclude (run, "rail99", NULL, &error));
+  g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN);
+  g_clear_error (&error);
+  g_autoptr (BlDrillRow) sealed = bl_practice_load_drill (fixture->practice, id, NULL);
+  g_auto (GStrv) fault = g_strsplit (sealed->faults[0], ":", 2);
+  const char *stage = bl_board_component (bl_bench_get_board (bl_drill_run_get_bench (run)), fault[0])->stage;
+  g_assert_true (bl_drill_run_conclude (run, stage, fault[0], &error));
+  g_assert_no_error (error);
+  g_assert_false (bl_bench_is_blind (bl_drill_run_get_bench (run)));
+  g_assert_cmpstr (bl_drill_run_get_faults (run)[0], ==, sealed->faults[0]);
+  bl_drill_run_settle (run);
+  g_assert_null (bl_drill_run_get_trouble (run));
+  g_assert_cmpuint (fixture->n_scored, ==, 1);
+  const BlDrillScore *score = bl_drill_run_get_score (run);
+  g_assert_true (score->stage_right && score->component_right && !score->failed);
+  const BlDrillRow *row = bl_drill_run_get_row (run);
+  g_assert_true (row->scored && row->stage_right && row->component_right);
+  g_assert_cmpstr (row->section_kind, ==, "supply");
+  g_assert_cmpuint (row->n_measured, ==, 1);
+  g_assert_cmpfloat (row->effort_s, >, 0);
+  assert_topic (fixture, BL_TOPIC_SECTION, "supply", 1, 0);
+  assert_topic (fixture, BL_TOPIC_FAMILY, row->family, 1, 0);
+  g_assert_false (bl_drill_run_measure (run, item (run, "M0"), &error));
+  g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID);
+  g_clear_error (&error);
+  /* Each step has its line of the log, those named at the end have none. */
+  GPtrArray *steps = bl_drill_run_get_steps (run);
+  const BlRecord *line = g_ptr_array_index (bl_bench_get_records (bl_drill_run_get_bench (run)),
+                                            bl_drill_run_record_of (run, 3));
+  g_assert_cmpstr (line->subject, ==, "M5");
+  g_assert_cmpuint (bl_drill_run_record_of (run, steps->len - 1), ==, G_MAXUINT);
+  /* The best way can be looked at on the same bench. */
+  GPtrArray *records = bl_drill_run_best_records (run);
+  guint n_judged = 0;
+  for (guint i = 0; i < records->len; i++)
+    n_judged += ((BlRecord *) g_ptr_array_index (records, i))->verdict != NULL;
+  g_assert_cmpuint (n_judged, >, 0);
+  guint n_steps = steps->len;
+  g_assert_true (bl_bench_show_log (bl_drill_run_get_bench (run), records, &error));
+  g_assert_cmpuint (bl_drill_run_get_steps (run)->len, ==, n_steps);
+  g_assert_finalize_object (run);
+
+  /* Looked at again it is scored again for the screen, and counts once. */
+  run = open_run (fixture, id);
+  bl_drill_run_settle (run);
+  g_assert_nonnull (bl_drill_run_get_score (run));
+  assert_topic (fixture, BL_TOPIC_SECTION, "supply", 1, 0);
+  g_assert_finalize_object (run);
+}
+
+/* Ended, and the program was gone before the score was there. */
+static void
+test_scored_later (Fixture *fixture, gconstpointer data)
+{
+  gint64 id = add_drill (fixture, BL_DRILL_SINGLE, 3);
+  BlDrillRun *run = open_run (fixture, id);
+  g_autoptr (GError) error = NULL;
+
+  work_safely (run);
+  measure (run, "M5");
+  bl_drill_run_stop (run);
+  g_assert_true (bl_drill_run_conclude (run, "rail12", NULL, &error));
+  bl_drill_run_settle (run);
+  g_assert_false (bl_drill_run_get_row (run)->scored);
+  g_assert_finalize_object (run);
+  run = open_run (fixture, id);
+  bl_drill_run_settle (run);
+  g_assert_true (bl_drill_run_get_row (run)->scored);
+  g_assert_false (bl_drill_run_get_row (run)->stage_right);
+  assert_topic (fixture, BL_TOPIC_SECTION, "supply", 0, 1);
+  g_assert_finalize_object (run);
+}
+
+static void
+test_planted (Fixture *fixture, gconstpointer data)
+{
+  static const char *const faults[] = { "U2:open", NULL };
+  BlPracticeSubject subject = { fixture->board, 0 };
+  g_autoptr (GError) error = NULL;
+  gint64 id = bl_practice_plant (fixture->practice, fixture->person, &subject, faults, &error);
+  BlDrillRun *run = open_run (fixture, id);
+
+  g_assert_null (bl_drill_run_get_symptom (run));
+  g_assert_null (bl_drill_run_get_faults (run));
+  g_assert_false (bl_drill_run_measure (run, item (run, "M5"), &error));
+  g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID);
+  g_clear_error (&error);
+  work_safely (run);
+  g_assert_true (bl_bench_enter (bl_drill_run_get_bench (run), "M5 0.02", &error));
+  g_assert_true (bl_drill_run_conclude (run, NULL, "U2", &error));
+  bl_drill_run_settle (run);
+  g_assert_null (bl_drill_run_get_trouble (run));
+  g_assert_true (bl_drill_run_get_score (run)->component_right);
+  g_assert_true (bl_drill_run_get_row (run)->stage_right); /* the stage of a part that was named */
+  g_assert_cmpstr (bl_drill_run_get_faults (run)[0], ==, "U2:open");
+  g_assert_finalize_object (run);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add ("/model/drill-run/on-disk-first", Fixture, NULL, set_up, test_on_disk_first, tear_down);
+  g_test_add ("/model/drill-run/taken-up", Fixture, NULL, set_up, test_taken_up, tear_down);
+  g_test_add ("/model/drill-run/unsafe", Fixture, NULL, set_up, test_unsafe, tear_down);
+  g_test_add ("/model/drill-run/scored", Fixture, NULL, set_up, test_scored, tear_down);
+  g_test_add ("/model/drill-run/scored-later", Fixture, NULL, set_up, test_scored_later, tear_down);
+  g_test_add ("/model/drill-run/planted", Fixture, NULL, set_up, test_planted, tear_down);
+  return g_test_run ();
+}
