@@ -29,6 +29,7 @@ extern const BlCommand bl_compare_commands[]; /* compare: cmd-compare.c */
 extern const BlCommand bl_judge_commands[];   /* judge: cmd-judge.c */
 extern const BlCommand bl_tree_commands[];    /* tree: cmd-tree.c */
 extern const BlCommand bl_diagnose_commands[]; /* diagnose: cmd-diagnose.c */
+extern const BlCommand bl_drill_commands[];   /* drill: cmd-drill.c */
 extern const BlCommand bl_field_commands[];   /* field-sheet: cmd-field-sheet.c */
 extern const BlCommand bl_shop_commands[];    /* numbers, export-jobs: cmd-shop.c */
 extern const BlCommand bl_library_commands[]; /* import, export, boards, jobs, report ...: cmd-library.c */

@@ -15,6 +15,7 @@ static const BlCommand *const groups[] = {
   bl_board_commands,
   bl_compare_commands,
   bl_diagnose_commands,
+  bl_drill_commands,
   bl_judge_commands,
   bl_library_commands,
   bl_field_commands,

@@ -229,7 +229,7 @@ judge (const Scoring *self, BlDrillStep *step, const BlMeasurement *measurement,
   else
     step->regret_s
       = bl_plan_regret_against (plan->table, first->test, (guint) test, BUDGET, self->cancel, &step->best_s);
-  step->right = step->regret_s <= BL_DRILL_RIGHT * step->best_s;
+  step->right = !step->told_nothing && step->regret_s <= BL_DRILL_RIGHT * step->best_s;
 }
 
 static gboolean

@@ -51,7 +51,7 @@ typedef struct
   double best_s;         /* expected effort until the part is found, beginning with the best; NAN: no measurement */
   char *best;            /* that measurement; NULL: nothing more is worth measuring */
   gboolean told_nothing; /* it could tell nothing new */
-  gboolean right;        /* the best, or one that is expected to take at most a fifth longer */
+  gboolean right;        /* the best, or one that tells something and is expected to take at most a fifth longer */
   gboolean for_safety;   /* it proves a state dead and tells nothing else: not judged by regret */
 } BlDrillStep;
 

@@ -181,6 +181,13 @@ bl_drill_symptom (const BlDrill *drill)
   return drill->symptom;
 }
 
+gboolean
+bl_drill_is_planted (const BlDrill *drill)
+{
+  g_return_val_if_fail (drill != NULL, FALSE);
+  return drill->planted;
+}
+
 const char *
 bl_drill_meter (const BlDrill *drill)
 {

@@ -49,6 +49,7 @@ const BlBoard *bl_drill_board (const BlDrill *drill);
 const char *const *bl_drill_faults (const BlDrill *drill);
 /* What they have provoked, likewise. (transfer none) */
 const char *const *bl_drill_victims (const BlDrill *drill);
+gboolean bl_drill_is_planted (const BlDrill *drill);
 /* Symptom that is shown, the first of the document that is; NULL: none. (transfer none) */
 const char *bl_drill_symptom (const BlDrill *drill);
 /* Measurement whose first reading is wrong; NULL: none. Not for the person who is drilled. (transfer none) */
