@@ -16,8 +16,8 @@
 #include "bl-compare-view.h"
 #include "bl-coverage-label.h"
 #include "bl-document.h"
-#include "bl-edition-checklist.h"
 #include "bl-editor.h"
+#include "bl-missing-button.h"
 #include "bl-equipment-list.h"
 #include "bl-format.h"
 #include "bl-import-page.h"
@@ -115,22 +115,6 @@ count_words (const BlBoardRow *row)
   g_autofree char *parts
     = g_strdup_printf (ngettext ("%u component", "%u components", row->n_components), row->n_components);
   return g_strdup_printf ("%s · %s", points, parts);
-}
-
-/* "14 of 19 · usable for diagnosis · 6 things missing": the editor's list in short. */
-static char *
-checklist_words (BlBoardsPage *self, gint64 id, const BlBoard *board)
-{
-  g_autoptr (GHashTable) aside = bl_library_things_aside (self->library, id, NULL);
-  g_autoptr (BlChecklist) list = board != NULL ? bl_checklist_new (board, NULL, aside) : NULL;
-  g_autofree char *progress = list != NULL ? bl_checklist_progress (list) : NULL;
-
-  if (list == NULL)
-    return g_strdup ("");
-  return list->open->len == 0
-           ? g_steal_pointer (&progress)
-           : g_strdup_printf (ngettext ("%s · %u thing missing", "%s · %u things missing", list->open->len), progress,
-                              list->open->len);
 }
 
 /* The newest job of a board; NULL: none. Jobs come newest first. */
@@ -247,6 +231,16 @@ add_good (BlBoardsPage *self, GtkWidget *line, gint64 board, const char *title)
     row_button (self, line, words, title, board, G_CALLBACK (good_pressed));
 }
 
+static void
+add_missing (BlBoardsPage *self, GtkWidget *line, gint64 id, const BlBoard *board, const char *title)
+{
+  GtkWidget *button = bl_missing_button_new (self->library, id, board, title);
+
+  g_object_set_data_full (G_OBJECT (button), "board", g_memdup2 (&id, sizeof id), g_free);
+  g_signal_connect (button, "clicked", G_CALLBACK (missing_pressed), self);
+  gtk_box_append (GTK_BOX (line), button);
+}
+
 static GtkWidget *
 words_column (BlBoardsPage *self, const BlBoardRow *entry, const BlBoard *board, const char *title, const char *maker,
               const char *found)
@@ -254,7 +248,6 @@ words_column (BlBoardsPage *self, const BlBoardRow *entry, const BlBoard *board,
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2), *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *past = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   g_autofree char *counts = count_words (entry), *sections = section_words (board);
-  g_autofree char *missing = checklist_words (self, entry->id, board);
 
   gtk_box_append (GTK_BOX (head), bl_label (title, "strong", 0));
   ellipsized (head, maker, "muted");
@@ -264,8 +257,8 @@ words_column (BlBoardsPage *self, const BlBoardRow *entry, const BlBoard *board,
   ellipsized (line, counts, "muted small");
   gtk_box_append (GTK_BOX (words), line);
   gtk_box_append (GTK_BOX (words), bl_coverage_label_new (board, "muted small"));
-  if (*missing != '\0')
-    row_button (self, line, missing, title, entry->id, G_CALLBACK (missing_pressed));
+  if (board != NULL)
+    add_missing (self, line, entry->id, board, title);
   if (found != NULL)
     ellipsized (past, found, "small");
   add_good (self, past, entry->id, title);
@@ -301,10 +294,8 @@ row_of (BlBoardsPage *self, const BlBoardRow *entry, const BlJob *job)
   g_autofree char *title = bl_board_title (entry->board_number, entry->edition);
   g_autofree char *maker = g_strdup_printf ("%s  %s", entry->maker != NULL ? entry->maker : "",
                                             entry->model != NULL ? entry->model : "");
-  g_autofree char *counts = count_words (entry), *missing = checklist_words (self, entry->id, board);
-  g_autofree char *found = found_words (self, entry->id);
-  g_autofree char *name = g_strdup_printf ("%s, %s, %s %s %s", title, g_strstrip (maker), counts, missing,
-                                           found != NULL ? found : "");
+  g_autofree char *counts = count_words (entry), *found = found_words (self, entry->id);
+  g_autofree char *name = g_strdup_printf ("%s, %s, %s %s", title, g_strstrip (maker), counts, found != NULL ? found : "");
 
   gtk_box_append (GTK_BOX (box), thumbnail (self, entry->id, board));
   gtk_box_append (GTK_BOX (box), words_column (self, entry, board, title, maker, found));

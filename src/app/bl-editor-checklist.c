@@ -15,6 +15,7 @@ struct BlEditorChecklist
 {
   GtkWidget *bar;
   BlChecklist *list; /* NULL: no board is open */
+  BlChecklistBeside beside;
   char *key;         /* of the thing in hand; NULL: the best one */
   gboolean walking;
 };
@@ -38,6 +39,7 @@ void
 bl_editor_checklist_forget (BlEditor *self)
 {
   g_clear_pointer (&self->checklist->list, bl_checklist_free);
+  bl_checklist_beside_clear (&self->checklist->beside);
   g_clear_pointer (&self->checklist->key, g_free);
   self->checklist->walking = FALSE;
 }
@@ -88,12 +90,11 @@ void
 bl_editor_checklist_refresh (BlEditor *self)
 {
   BlEditorChecklist *check = self->checklist;
-  g_autoptr (GHashTable) aside
-    = bl_library_things_aside (self->library, bl_edition_get_id (self->edition), NULL);
   const BlThing *thing;
 
   g_clear_pointer (&check->list, bl_checklist_free);
-  check->list = bl_checklist_new (bl_edition_get_board (self->edition), self->coverage, aside);
+  bl_checklist_beside_read (&check->beside, self->library, bl_edition_get_id (self->edition));
+  check->list = bl_checklist_new (bl_edition_get_board (self->edition), self->coverage, &check->beside);
   thing = in_hand (check);
   if (check->walking && check->key != NULL && (thing == NULL || strcmp (thing->key, check->key) != 0))
     {
@@ -173,7 +174,7 @@ void
 bl_editor_checklist_lines (BlEditor *self, BlSheet *sheet)
 {
   const BlChecklist *list = self->checklist->list;
-  g_autofree char *progress = list != NULL ? bl_checklist_progress (list) : NULL;
+  g_autofree char *progress = list != NULL ? bl_checklist_summary (list) : NULL;
 
   if (list == NULL)
     return;

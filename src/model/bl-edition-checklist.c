@@ -10,6 +10,8 @@
 
 #include "bl-edition-checklist.h"
 
+#include "bl-library-equipment.h"
+
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
@@ -72,7 +74,7 @@ typedef struct
 {
   const BlBoard *board;
   const BlCoverage *coverage;
-  GHashTable *aside, *weights; /* stage id -> double * */
+  GHashTable *aside, *outside, *weights; /* stage id -> double * */
   double total;                /* of all failure modes */
   BlChecklist *list;
   gboolean concerned[BL_N_THINGS], open[BL_N_THINGS];
@@ -292,10 +294,14 @@ check_stages (Check *check)
     }
 }
 
-/* Whether a mode of any component acts on it by name. */
+/* Whether a mode of any component, or a fault outside the board, acts on it by name. */
 static gboolean
-acted_on (const BlBoard *board, const char *measurement)
+acted_on (const Check *check, const char *measurement)
 {
+  const BlBoard *board = check->board;
+
+  if (check->outside != NULL && g_hash_table_contains (check->outside, measurement))
+    return TRUE;
   for (guint i = 0; i < bl_len (board->components); i++)
     if (bl_component_acts_on (bl_at (board->components, i), measurement))
       return TRUE;
@@ -368,7 +374,7 @@ check_measurements (Check *check)
       if (bl_len (board->stages) > 0)
         {
           check->concerned[BL_THING_READS_NOTHING] = TRUE;
-          if (measurement->reads == NULL && !acted_on (board, measurement->id) && !is_proof (board, measurement->id))
+          if (measurement->reads == NULL && !acted_on (check, measurement->id) && !is_proof (board, measurement->id))
             add_about (check, BL_THING_READS_NOTHING, ref, 0.05);
         }
       if (!needs_black (measurement))
@@ -550,6 +556,13 @@ by_share (gconstpointer a, gconstpointer b)
   return strcmp (one->key, two->key);
 }
 
+gboolean
+bl_checklist_needs_coverage (const BlBoard *board)
+{
+  g_return_val_if_fail (board != NULL, FALSE);
+  return bl_len (board->stages) > 0 && bl_len (board->components) > 0;
+}
+
 static void
 run_checks (Check *check)
 {
@@ -562,18 +575,23 @@ run_checks (Check *check)
   check_components (check);
   check_symptoms (check);
   check_names (check);
-  if (check->coverage == NULL)
+  if (!bl_checklist_needs_coverage (check->board))
     return;
-  check->concerned[BL_THING_INVISIBLE] = check->concerned[BL_THING_GROUP] = bl_len (check->board->components) > 0;
+  check->concerned[BL_THING_INVISIBLE] = check->concerned[BL_THING_GROUP] = TRUE;
+  if (check->coverage == NULL)
+    {
+      check->open[BL_THING_INVISIBLE] = check->open[BL_THING_GROUP] = TRUE;
+      return;
+    }
   check_invisible (check);
   check_groups (check);
 }
 
 BlChecklist *
-bl_checklist_new (const BlBoard *board, const BlCoverage *coverage, GHashTable *aside)
+bl_checklist_new (const BlBoard *board, const BlCoverage *coverage, const BlChecklistBeside *beside)
 {
   g_return_val_if_fail (board != NULL, NULL);
-  Check check = { .board = board, .coverage = coverage, .aside = aside };
+  Check check = { .board = board, .coverage = coverage };
   g_autoptr (GHashTable) weights = g_hash_table_new_full (g_str_hash, g_str_equal, NULL, g_free);
   BlChecklist *self = g_new0 (BlChecklist, 1);
 
@@ -581,6 +599,11 @@ bl_checklist_new (const BlBoard *board, const BlCoverage *coverage, GHashTable *
   self->aside = g_ptr_array_new_with_free_func (thing_free);
   check.list = self;
   check.weights = weights;
+  if (beside != NULL)
+    {
+      check.aside = beside->aside;
+      check.outside = beside->outside;
+    }
   run_checks (&check);
   g_ptr_array_sort (self->open, by_share);
   g_ptr_array_sort (self->aside, by_share);
@@ -637,6 +660,38 @@ bl_checklist_progress (const BlChecklist *self)
   /* Translators: checks that are done, checks in all, what that means */
   return g_strdup_printf (_ ("%u of %u · %s"), self->n_done, self->n_checks,
                           self->usable ? _ ("usable for diagnosis") : _ ("not usable for diagnosis yet"));
+}
+
+char *
+bl_checklist_summary (const BlChecklist *self)
+{
+  g_return_val_if_fail (self != NULL, NULL);
+  g_autofree char *progress = bl_checklist_progress (self);
+
+  return self->open->len == 0
+           ? g_steal_pointer (&progress)
+           : g_strdup_printf (ngettext ("%s · %u thing missing", "%s · %u things missing", self->open->len), progress,
+                              self->open->len);
+}
+
+/* --- beside the document --- */
+
+void
+bl_checklist_beside_read (BlChecklistBeside *self, BlLibrary *library, gint64 board)
+{
+  g_return_if_fail (self != NULL && library != NULL);
+
+  g_clear_pointer (&self->aside, g_hash_table_unref);
+  self->aside = bl_library_things_aside (library, board, NULL);
+  if (self->outside == NULL)
+    self->outside = bl_library_acted_on_from_outside (library, board, NULL);
+}
+
+void
+bl_checklist_beside_clear (BlChecklistBeside *self)
+{
+  g_clear_pointer (&self->aside, g_hash_table_unref);
+  g_clear_pointer (&self->outside, g_hash_table_unref);
 }
 
 /* --- not to be done --- */

@@ -22,7 +22,7 @@ typedef enum
   BL_THING_STAGE_UNMEASURED,
   BL_THING_EXPECTED,
   BL_THING_LIMITS,
-  BL_THING_READS_NOTHING, /* a measurement that no stage and no effect belongs to */
+  BL_THING_READS_NOTHING, /* a measurement that no stage and no effect, here or across an equipment, belongs to */
   BL_THING_BLACK,
   BL_THING_PLACE, /* a test point that waits for its place */
   BL_THING_POINT_UNUSED,
@@ -59,9 +59,22 @@ typedef struct
   gboolean usable;  /* readings can lead to a component from here on */
 } BlChecklist;
 
-/* coverage: what measurements tell, NULL while it is not known. aside: keys of things that do not apply, NULL: none.
- * (transfer full) */
-BlChecklist *bl_checklist_new (const BlBoard *board, const BlCoverage *coverage, GHashTable *aside);
+/* What is known of an edition beside its document. */
+typedef struct
+{
+  GHashTable *aside;   /* keys of things that do not apply; NULL: none */
+  GHashTable *outside; /* measurements that faults outside the board act on, in an equipment; NULL: none */
+} BlChecklistBeside;
+/* Reads it, or what of it changes while an edition is open: whole documents of equipments are looked through once only. */
+void bl_checklist_beside_read (BlChecklistBeside *self, BlLibrary *library, gint64 board);
+void bl_checklist_beside_clear (BlChecklistBeside *self);
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (BlChecklistBeside, bl_checklist_beside_clear)
+
+/* Whether checks of this board wait for its coverage. */
+gboolean bl_checklist_needs_coverage (const BlBoard *board);
+/* coverage: what measurements tell; NULL while it is not known: checks that wait for it count as not done. beside: may be
+ * NULL. (transfer full) */
+BlChecklist *bl_checklist_new (const BlBoard *board, const BlCoverage *coverage, const BlChecklistBeside *beside);
 void bl_checklist_free (BlChecklist *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlChecklist, bl_checklist_free)
 
@@ -71,6 +84,8 @@ const BlThing *bl_checklist_next (const BlChecklist *self, const char *key);
 const BlThing *bl_checklist_find (const BlChecklist *self, const char *key);
 /* "14 of 19 · usable for diagnosis". (transfer full) */
 char *bl_checklist_progress (const BlChecklist *self);
+/* The same and how many things are missing: "14 of 19 · usable for diagnosis · 6 things missing". (transfer full) */
+char *bl_checklist_summary (const BlChecklist *self);
 
 /* Says that a thing does not apply to this board, or that it does: kept in the library and not in the document, as a
  * step of undo. */

@@ -112,6 +112,29 @@ bl_library_find_equipment (BlLibrary *library, const char *uid, GError **error)
   return bl_statement_step (statement, error) == BL_STEP_ROW ? bl_statement_int (statement, 0) : 0;
 }
 
+/* Effects say "on": "ROLE/MEASUREMENT", wherever in the document they stand. */
+#define OUTSIDE_SQL                                                                                                    \
+  "SELECT DISTINCT substr (tree.value, length (b.role) + 2) FROM equipment_board b JOIN equipment e ON e.id ="         \
+  " b.equipment AND e.removed = 0, json_tree (e.document) tree WHERE b.board = ?1 AND tree.key = 'on'"                 \
+  " AND substr (tree.value, 1, length (b.role) + 1) = b.role || '/'"
+
+GHashTable *
+bl_library_acted_on_from_outside (BlLibrary *library, gint64 board, GError **error)
+{
+  g_return_val_if_fail (library != NULL, NULL);
+  g_autoptr (GHashTable) ids = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  g_autoptr (BlStatement) statement
+    = bl_database_prepare (library->database, _ ("reading the equipments"), OUTSIDE_SQL, error);
+  BlStep step = BL_STEP_ERROR;
+
+  if (statement == NULL)
+    return NULL;
+  bl_statement_bind_int (statement, 1, board);
+  while ((step = bl_statement_step (statement, error)) == BL_STEP_ROW)
+    g_hash_table_add (ids, bl_statement_dup_text (statement, 0));
+  return step == BL_STEP_DONE ? g_steal_pointer (&ids) : NULL;
+}
+
 static char *
 document_text (BlLibrary *library, gint64 id, GError **error)
 {

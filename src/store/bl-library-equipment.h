@@ -38,6 +38,10 @@ GPtrArray *bl_library_equipment_boards (BlLibrary *library, gint64 id, GError **
  * (may be NULL) as in bl_equipment_parse (): an edited board can break it. (transfer full) */
 BlBoard *bl_library_join_equipment (BlLibrary *library, gint64 id, GPtrArray *problems, GError **error);
 
+/* The measurements of a board that a fault outside it acts on: of a conductor, a cable or another board of an equipment
+ * that the board belongs to. (transfer full) set of their ids */
+GHashTable *bl_library_acted_on_from_outside (BlLibrary *library, gint64 board, GError **error);
+
 /* Adds an equipment (id 0) or saves it. boards: ids of boards of the library, one for each of the document's
  * boards in their order. The document gets a uid when it has none, and the paths of its boards are written
  * anew. One that does not hold together is refused with the first problem. Returns its id, 0 on error. */

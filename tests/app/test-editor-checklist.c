@@ -11,6 +11,7 @@
 #include "bl-document.h"
 #include "bl-edition-checklist.h"
 #include "bl-editor-private.h"
+#include "bl-missing-button.h"
 #include "bl-style.h"
 
 typedef struct
@@ -71,8 +72,11 @@ static guint
 n_open (Fixture *f)
 {
   BlEdition *edition = bl_editor_get_edition (f->editor);
-  g_autoptr (GHashTable) aside = bl_library_things_aside (f->library, bl_edition_get_id (edition), NULL);
-  g_autoptr (BlChecklist) list = bl_checklist_new (bl_edition_get_board (edition), f->editor->coverage, aside);
+  g_auto (BlChecklistBeside) beside = { NULL, NULL };
+  g_autoptr (BlChecklist) list = NULL;
+
+  bl_checklist_beside_read (&beside, f->library, bl_edition_get_id (edition));
+  list = bl_checklist_new (bl_edition_get_board (edition), f->editor->coverage, &beside);
 
   return list->open->len;
 }
@@ -81,8 +85,11 @@ static gboolean
 is_open (Fixture *f, const char *key)
 {
   BlEdition *edition = bl_editor_get_edition (f->editor);
-  g_autoptr (GHashTable) aside = bl_library_things_aside (f->library, bl_edition_get_id (edition), NULL);
-  g_autoptr (BlChecklist) list = bl_checklist_new (bl_edition_get_board (edition), f->editor->coverage, aside);
+  g_auto (BlChecklistBeside) beside = { NULL, NULL };
+  g_autoptr (BlChecklist) list = NULL;
+
+  bl_checklist_beside_read (&beside, f->library, bl_edition_get_id (edition));
+  list = bl_checklist_new (bl_edition_get_board (edition), f->editor->coverage, &beside);
 
   for (guint i = 0; i < list->open->len; i++)
     if (g_str_equal (((BlThing *) bl_at (list->open, i))->key, key))
@@ -156,6 +163,30 @@ test_aside (Fixture *f, gconstpointer unused)
   press (f, GDK_KEY_F9, 0);
 }
 
+/* The row of the boards says what the editor says, as soon as it is known what the measurements tell. */
+static void
+test_row (Fixture *f, gconstpointer unused)
+{
+  BlEdition *edition = bl_editor_get_edition (f->editor);
+  GtkWidget *button = g_object_ref_sink (
+    bl_missing_button_new (f->library, bl_edition_get_id (edition), bl_edition_get_board (edition), "the board"));
+  g_auto (BlChecklistBeside) beside = { NULL, NULL };
+  g_autoptr (BlChecklist) list = NULL;
+  g_autofree char *words = NULL;
+  gint64 end = g_get_monotonic_time () + 20 * G_USEC_PER_SEC;
+
+  while (f->editor->coverage == NULL && g_get_monotonic_time () < end)
+    g_main_context_iteration (NULL, TRUE);
+  g_assert_nonnull (f->editor->coverage);
+  bl_checklist_beside_read (&beside, f->library, bl_edition_get_id (edition));
+  list = bl_checklist_new (bl_edition_get_board (edition), f->editor->coverage, &beside);
+  words = bl_checklist_summary (list);
+  while (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (button)), words) != 0 && g_get_monotonic_time () < end)
+    g_main_context_iteration (NULL, FALSE);
+  g_assert_cmpstr (gtk_button_get_label (GTK_BUTTON (button)), ==, words);
+  g_object_unref (button);
+}
+
 int
 main (int argc, char *argv[])
 {
@@ -171,5 +202,6 @@ main (int argc, char *argv[])
 #define ADD(name, function) g_test_add ("/app/editor-checklist/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("walk", test_walk);
   ADD ("aside", test_aside);
+  ADD ("row", test_row);
   return g_test_run ();
 }

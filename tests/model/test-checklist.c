@@ -5,7 +5,9 @@
 #include "config.h"
 
 #include "bl-edition-checklist.h"
+#include "bl-document.h"
 #include "bl-edition-parts.h"
+#include "bl-library-equipment.h"
 
 #include "example.h"
 #include "scratch.h"
@@ -252,7 +254,8 @@ test_aside (void)
   gint64 id = bl_library_add_board (library, board, FALSE, NULL);
   g_autoptr (BlEdition) edition = bl_edition_new (library, id, NULL);
   g_autoptr (BlChecklist) before = bl_checklist_new (board, NULL, NULL), after = NULL, back = NULL;
-  g_autoptr (GHashTable) aside = NULL, none = NULL;
+  g_autoptr (GHashTable) none = NULL;
+  g_auto (BlChecklistBeside) beside = { NULL, NULL };
   const BlThing *first = bl_at (before->open, 0);
 
   g_assert_cmpuint (before->open->len, >, 1);
@@ -261,8 +264,8 @@ test_aside (void)
   library = bl_library_open (path, FALSE, NULL);
   g_clear_object (&edition);
   edition = bl_edition_new (library, id, NULL);
-  aside = bl_library_things_aside (library, id, NULL);
-  after = bl_checklist_new (board, NULL, aside);
+  bl_checklist_beside_read (&beside, library, id);
+  after = bl_checklist_new (board, NULL, &beside);
   g_assert_cmpuint (after->open->len, ==, before->open->len - 1);
   g_assert_cmpuint (after->aside->len, ==, 1);
   g_assert_cmpstr (((BlThing *) bl_at (after->aside, 0))->key, ==, first->key);
@@ -279,6 +282,73 @@ test_aside (void)
   g_clear_object (&edition);
   bl_library_close (library);
   scratch_free (folder);
+}
+
+static BlBoard *
+demo_board (const char *name)
+{
+  g_autofree char *path = g_test_build_filename (G_TEST_DIST, "..", "data", "demo", name, NULL);
+  g_autofree char *text = NULL;
+  BlBoard *board;
+
+  g_assert_true (g_file_get_contents (path, &text, NULL, NULL));
+  board = bl_document_parse (text, -1, NULL, NULL);
+  g_assert_nonnull (board);
+  return board;
+}
+
+static gboolean
+leads_nowhere (const BlChecklist *list, const char *measurement)
+{
+  for (guint i = 0; i < list->open->len; i++)
+    {
+      const BlThing *thing = bl_at (list->open, i);
+      if (thing->kind == BL_THING_READS_NOTHING && g_strcmp0 (thing->ref.id, measurement) == 0)
+        return TRUE;
+    }
+  return FALSE;
+}
+
+/* The far end of the link in the near unit's space: no part of its own board acts on it, a transistor of the other
+ * board does. The lifted line is read as it should be whatever is broken on either board: it leads nowhere. */
+static void
+test_equipment (void)
+{
+  char *folder = scratch_new ();
+  g_autofree char *path = scratch_file (folder, "test.benchlore-library"), *text = NULL;
+  g_autofree char *document = g_test_build_filename (G_TEST_DIST, "..", "data", "demo", "pair.json", NULL);
+  BlLibrary *library = bl_library_open (path, TRUE, NULL);
+  g_autoptr (BlBoard) wall = demo_board ("wall-board.json"), roof = demo_board ("roof-board.json");
+  gint64 boards[] = { bl_library_add_board (library, wall, FALSE, NULL), bl_library_add_board (library, roof, FALSE, NULL) };
+  g_auto (BlChecklistBeside) alone = { NULL, NULL }, joined = { NULL, NULL };
+  g_autoptr (BlEquipment) pair = NULL;
+
+  bl_checklist_beside_read (&alone, library, boards[1]);
+  g_autoptr (BlChecklist) before = bl_checklist_new (roof, NULL, &alone);
+  g_assert_true (leads_nowhere (before, "S-SW"));
+  g_assert_true (g_file_get_contents (document, &text, NULL, NULL));
+  pair = bl_equipment_read (text, -1, NULL, NULL);
+  g_assert_nonnull (pair);
+  g_assert_cmpint (bl_library_put_equipment (library, 0, pair, boards, NULL), !=, 0);
+  bl_checklist_beside_read (&joined, library, boards[1]);
+  g_autoptr (BlChecklist) after = bl_checklist_new (roof, NULL, &joined);
+  g_assert_false (leads_nowhere (after, "S-SW"));
+  g_assert_true (leads_nowhere (after, "S-LI"));
+  g_assert_cmpuint (after->open->len, ==, before->open->len - 1);
+  bl_library_close (library);
+  scratch_free (folder);
+}
+
+/* While it is not known what measurements tell, its checks are there, and not done. */
+static void
+test_counts (void)
+{
+  g_autoptr (BlBoard) board = demo_board ("wall-board.json");
+  g_autoptr (BlCoverage) coverage = bl_coverage_new (board, TRUE, NULL, NULL);
+  g_autoptr (BlChecklist) unknown = bl_checklist_new (board, NULL, NULL), known = bl_checklist_new (board, coverage, NULL);
+
+  g_assert_cmpuint (unknown->n_checks, ==, known->n_checks);
+  g_assert_cmpuint (unknown->n_done, <=, known->n_done);
 }
 
 /* The walk: one after the other, and from one that is done to the best that is left. */
@@ -308,6 +378,8 @@ main (int argc, char *argv[])
   g_test_add_func ("/model/checklist/each", test_each);
   g_test_add_func ("/model/checklist/groups", test_groups);
   g_test_add_func ("/model/checklist/aside", test_aside);
+  g_test_add_func ("/model/checklist/equipment", test_equipment);
+  g_test_add_func ("/model/checklist/counts", test_counts);
   g_test_add_func ("/model/checklist/walk", test_walk);
   return g_test_run ();
 }
