@@ -1,14 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How long a diagnosis takes and how much memory it holds, against the size of the board. The boards
- * are generated: cascades of any size (bench-board.h), and some sizes of boards that are documented densely
- * (bench-styles.h), each with a limit of time; "bench-diagnosis dense" measures those alone. The wanted times, 16 ms after an entry and 60 ms for the ranking,
- * are for 480 modes. */
+ * are generated: cascades of any size (bench-board.h), sections with several feeds each (bench-coupled.h), and
+ * some sizes of boards that are documented densely (bench-styles.h), each with a limit of time; "bench-diagnosis
+ * coupled" and "dense" measure those alone. The wanted times are 16 ms after an entry and 60 ms for the ranking
+ * at 480 modes, 100 ms and 500 ms at 1,920. */
 #include "config.h"
 
 #include "bl-diagnosis.h"
 #include "bl-document.h"
 
 #include "bench-board.h"
+#include "bench-coupled.h"
 #include "bench-styles.h"
 #include "bl-simulate.h"
 
@@ -109,9 +111,9 @@ watch_time (gpointer data)
   return NULL;
 }
 
-/* A fault in the middle of the board, and most of its readings. */
+/* A fault in the middle of the board, and read of its readings. */
 static GPtrArray *
-styled_entries (const BlBoard *board, GRand *rand, guint32 seed)
+simulated_entries (const BlBoard *board, GRand *rand, guint32 seed, guint read)
 {
   g_autoptr (GError) error = NULL;
   const BlComponent *part = g_ptr_array_index (board->components, board->components->len / 2);
@@ -120,7 +122,7 @@ styled_entries (const BlBoard *board, GRand *rand, guint32 seed)
   const char *faults[] = { fault, NULL };
   GPtrArray *entries = bl_simulate (board, faults, seed, "", &error);
   g_assert_no_error (error);
-  while (entries->len > STYLED_READ)
+  while (entries->len > read)
     g_ptr_array_remove_index_fast (entries, (guint) g_rand_int_range (rand, 0, (gint32) entries->len));
   return entries;
 }
@@ -156,15 +158,13 @@ median (double *times, guint n)
 /* One line: the first odds, whatever is compiled for them in it; then one reading after the other is taken, and
  * the medians are told of odds, why and fit after an entry and of the ranking after that. */
 static void
-measure_styled (const char *name, Style style, guint modes, guint32 seed)
+measure_entries (const char *name, const char *text, GRand *rand, guint modes, guint32 seed, guint n_read)
 {
   enum { ENTRIES = 5 };
-  g_autoptr (GRand) rand = g_rand_new_with_seed (seed);
   g_autoptr (GError) error = NULL;
-  char *text = make_styled_board (rand, style, modes);
   g_autoptr (BlBoard) board = bl_document_parse (text, -1, NULL, &error);
   g_assert_no_error (error);
-  g_autoptr (GPtrArray) entries = styled_entries (board, rand, seed);
+  g_autoptr (GPtrArray) entries = simulated_entries (board, rand, seed, n_read);
   g_autoptr (GPtrArray) read = g_ptr_array_new ();
   g_autoptr (BlEngine) engine = bl_engine_new (board, &error);
   double entry[ENTRIES], next[ENTRIES];
@@ -186,7 +186,46 @@ measure_styled (const char *name, Style style, guint modes, guint32 seed)
   else
     printf ("refused: %s\n", error->message);
   fflush (stdout);
+}
+
+static void
+measure_styled (const char *name, Style style, guint modes, guint32 seed)
+{
+  g_autoptr (GRand) rand = g_rand_new_with_seed (seed);
+  char *text = make_styled_board (rand, style, modes);
+  measure_entries (name, text, rand, modes, seed, STYLED_READ);
   free (text);
+}
+
+/* Sections with up to three feeding sections each; 40 measurements whatever the size, or 5 of every section. */
+static void
+measure_coupled (guint sections, guint measures, guint32 seed)
+{
+  g_autoptr (GRand) rand = g_rand_new_with_seed (seed);
+  g_autofree char *name = g_strdup_printf ("coupled sections, %u of %u read", measures * 3 / 4, measures);
+  char *text = make_coupled_board (rand, sections, measures);
+  measure_entries (name, text, rand, sections * STAGES * PARTS * 2, seed, measures * 3 / 4);
+  free (text);
+}
+
+static void
+print_head (const char *what)
+{
+  printf ("\n%s, processor ms: the first odds, then medians over five entries.\n"
+          " modes  %-38s     first odds+why+fit   ranking\n", what, "");
+}
+
+static void
+measure_all_coupled (void)
+{
+  print_head ("Coupled sections");
+  for (guint32 seed = 1; seed <= BOARDS; seed++)
+    for (guint sections = 8; sections <= 32; sections *= 2)
+      {
+        measure_coupled (sections, 40, seed);
+        if (sections > 8)
+          measure_coupled (sections, 5 * sections, seed);
+      }
 }
 
 static void
@@ -194,8 +233,7 @@ measure_styles (void)
 {
   static const char *const names[] = { "crosswise provokes, local effects", "state-limited effects",
                                        "both, and shorts that pull down feeds" };
-  printf ("\nDensely documented boards, processor ms: the first odds, then medians over five entries.\n"
-          " modes  %-38s     first odds+why+fit   ranking\n", "style");
+  print_head ("Densely documented boards");
   for (guint style = 0; style < G_N_ELEMENTS (names); style++)
     for (guint modes = 240; modes <= 1920; modes *= 2)
       for (guint32 seed = 1; seed <= (modes > 480 ? 1 : BOARDS); seed++)
@@ -210,11 +248,17 @@ main (int argc, char **argv)
       measure_styles ();
       return 0;
     }
+  if (argc > 1 && strcmp (argv[1], "coupled") == 0)
+    {
+      measure_all_coupled ();
+      return 0;
+    }
   printf ("Best of %d, processor ms. Memory is the largest the process had so far.\n", TIMES);
   printf (" modes  cross   compiled     odds odds+why+fit   ranking   MB\n");
   for (guint cross = 0; cross <= 4; cross += 4)
     for (guint sections = 4; sections <= 64; sections *= 2)
       measure_size (sections, cross);
+  measure_all_coupled ();
   measure_styles ();
   return 0;
 }
