@@ -9,11 +9,12 @@
  * ring of n modes is reached after n - 1 steps, and each step is a gate of its own, so the network
  * has no cycle. Only what the caller asks for is built: a few nodes per mode and stage.
  *
- * What a COUNT gate gathers, in one word: bits 0-3 deviations of its own modes, bits 4-7 deviations
- * some feed passes into, from bit 8 one byte per deviation: how many feeds pass into it or into one
- * before it, up to the threshold. Where nothing behind the stage sees more than its first deviation,
- * less will do: the first deviation of its own modes and the counts before it. (The first deviation
- * by which enough feeds fail is one that some feed passes into, so bits 4-7 are not needed.)
+ * A stage that goes on with some of its feeds counts them in a COUNT gate, whose value is one more input of
+ * the stage: what its own modes do is joined to that value, not to every count (a sixth of the terms on boards
+ * with many such stages). What it gathers, in one word: bits 4-7 deviations some feed passes into, from bit 8
+ * one byte per deviation: how many feeds pass into it or into one before it, up to the threshold. Where nothing
+ * behind the stage sees more than its first deviation the counts will do: the first deviation by which enough
+ * feeds fail is one that some feed passes into.
  *
  * It computes no probability; bl-eliminate.c turns it into a circuit. One long file: every kind of gate
  * is made through the one table of shared nodes, and the kinds call each other. */
@@ -426,6 +427,19 @@ effect_inputs (BlNetwork *network, BlNetNode *gate, const GArray *pairs, int sta
     }
 }
 
+/* A stage that goes on with some of its feeds counts them in a gate of its own, so that what its own parts do is
+ * joined to one value instead of to every count. Returns: that gate, or the one given where there is no need. */
+static BlNetNode *
+counting_gate (const BlCauseStage *source, BlNetNode *gate)
+{
+  if (source->threshold <= 1)
+    return gate;
+  BlNetNode *count = gate_new (BL_NET_COUNT);
+  count->stage = TRUE;
+  count->threshold = MIN (source->threshold, 255);
+  return count;
+}
+
 guint
 bl_network_stage (BlNetwork *network, guint stage, int state, guint round)
 {
@@ -434,9 +448,8 @@ bl_network_stage (BlNetwork *network, guint stage, int state, guint round)
   if (recall (network, &key, &known))
     return known;
   const BlCauseStage *source = bl_cause_stage (network->causes, stage);
-  BlNetNode *gate = gate_new (source->threshold > 1 ? BL_NET_COUNT : BL_NET_OR);
+  BlNetNode *gate = gate_new (BL_NET_OR), *feeds = counting_gate (source, gate);
   gate->stage = TRUE;
-  gate->threshold = source->threshold > 1 ? MIN (source->threshold, 255) : 0;
   effect_inputs (network, gate, bl_at (network->on_stage, stage), state, round);
   for (guint i = 0; i < source->feeds->len; i++)
     {
@@ -444,8 +457,11 @@ bl_network_stage (BlNetwork *network, guint stage, int state, guint round)
       guint from = feed->stage < 0 ? BL_NET_NONE
                                    : bl_network_stage (network, (guint) feed->stage, state, round);
       if (from != BL_NET_NONE)
-        feed_input (gate, from, feed);
+        feed_input (feeds, from, feed);
     }
+  guint count = feeds == gate ? BL_NET_NONE : intern (network, feeds);
+  for (guint v = 0; count != BL_NET_NONE && v < BL_NET_VALUES; v++)
+    edge_from (gate, count)[v] = v;
   return remember (network, &key, intern (network, gate));
 }
 
@@ -544,18 +560,6 @@ lowest_bit (guint64 mask)
   return mask & -mask;
 }
 
-/* What matters of a COUNT gate's state when only the first deviation is seen. */
-static guint64
-first_only (guint64 state)
-{
-  guint64 own = lowest_bit (state & 0xf);
-  guint64 counts = state & ~G_GUINT64_CONSTANT (0xff);
-  for (int d = 0; own != 0 && d < BL_N_DEVIATIONS; d++)
-    if ((own >> d) <= 1)
-      counts &= ~(G_GUINT64_CONSTANT (0xff) << (8 + 8 * d));
-  return own | counts;
-}
-
 guint64
 bl_net_join (const BlNetNode *node, guint64 a, guint64 b)
 {
@@ -565,13 +569,13 @@ bl_net_join (const BlNetNode *node, guint64 a, guint64 b)
     return node->canon[a | b];
   if (node->kind != BL_NET_COUNT)
     return a | b;
-  guint64 result = (a | b) & 0xff;
+  guint64 result = node->first_only ? 0 : (a | b) & 0xf0;
   for (int shift = 8; shift < 40; shift += 8)
     {
       guint64 sum = (a >> shift & 0xff) + (b >> shift & 0xff);
       result |= MIN (sum, node->threshold) << shift;
     }
-  return node->first_only ? first_only (result) : result;
+  return result;
 }
 
 guint
@@ -581,7 +585,7 @@ bl_net_close (const BlNetNode *node, guint64 state)
     return state == 0;
   if (node->kind != BL_NET_COUNT)
     return (guint) state;
-  guint mask = state & 0xf;
+  guint mask = 0;
   for (int d = 0; d < BL_N_DEVIATIONS; d++)
     if ((state >> (8 + 8 * d) & 0xff) >= node->threshold
         && (node->first_only || (state >> (4 + d) & 1)))
