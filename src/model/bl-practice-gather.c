@@ -63,7 +63,8 @@ count_answers (BlPracticeResults *results, GPtrArray *answers)
     {
       const BlAnswer *answer = g_ptr_array_index (answers, i);
       BlPractised practised = { .kind = kinds[answer->kind], .day = bl_practice_day_of (answer->time),
-                                .section = answer->topic, .family = answer->family, .right = answer->right };
+                                .section = *answer->topic != '\0' ? answer->topic : NULL,
+                                .family = answer->family, .right = answer->right };
       if (answer->asked)
         bl_practice_results_add (results, &practised, title_of);
     }

@@ -283,8 +283,9 @@ bl_practice_answer (BlPractice *self, BlAnswerKind kind, const char *subject, co
   if (!bl_library_begin (self->library, doing, error))
     return FALSE;
   gboolean ok = bl_library_add_answer (self->library, &answer, error)
-                && bl_practice_move_topic (self, person->id, kind == BL_ANSWER_WAY ? BL_TOPIC_WAY : BL_TOPIC_READS,
-                                           section, right, error);
+                && (*section == '\0'
+                    || bl_practice_move_topic (self, person->id, kind == BL_ANSWER_WAY ? BL_TOPIC_WAY : BL_TOPIC_READS,
+                                               section, right, error));
   return bl_library_end (self->library, ok, doing, error) && bl_practice_reload (self, error);
 }
 

@@ -64,7 +64,7 @@ char *bl_family_words (const char *family);
 char *bl_topic_words (BlTopicKind kind, const char *topic);
 
 /* Keeps an answer of the person who practises, WAY or READS, and when its topic is due again. subject: uid of the board;
- * section: kind of the section asked about; what: what was asked for, as the document names it. A near answer is not
+ * section: kind of the section asked about, "": of none; what: what was asked for, as the document names it. A near answer is not
  * right. BL_STORE_ERROR_INVALID where nobody practises. */
 gboolean bl_practice_answer (BlPractice *self, BlAnswerKind kind, const char *subject, const char *section, const char *what,
                              gboolean right, gboolean near, GError **error);

@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include "bl-worked-case.h"
+
+#include "bl-evidence.h"
+
+G_BEGIN_DECLS
+
+struct _BlWorkedCase
+{
+  GObject parent_instance;
+
+  BlPractice *practice;
+  BlBoard *board;
+  BlPracticeSubject copy;
+  char *uid;            /* of what was copied */
+  char *key;            /* tells one case from another, and nothing of whose it was */
+  char *symptom;        /* its title; NULL: none */
+  char **causes;
+  char *section, *family;
+  GPtrArray *entries;   /* BlEntry: what is known at the start; of a job its steps after that */
+  guint n_known;        /* so many are known at the start */
+  BlDrill *drill;       /* of a made-up case, whose steps are found by the worker; NULL: of a job */
+
+  GPtrArray *steps;     /* BlWorkedStep; NULL: not ready */
+  char *trouble;
+  gboolean busy;
+  int cancel;
+};
+
+/* Works the case through. From any thread, as long as the case lives. (transfer full) */
+GPtrArray *bl_worked_steps_new (const BlBoard *board, GPtrArray *entries, guint n_known, const BlDrill *drill,
+                                const char *key, const int *cancel, GError **error);
+
+G_END_DECLS
