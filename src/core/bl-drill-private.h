@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-causes.h"
+#include "bl-diagnosis.h"
 #include "bl-drill.h"
 #include "bl-response.h"
 
@@ -24,6 +25,8 @@ struct BlDrill
   int misread;          /* index of the measurement whose first reading is wrong; -1: none */
   char *wrong;          /* that reading */
   double gain;          /* of this meter, within its accuracy */
+  GMutex lock;          /* of the engine, which one thread at a time may ask */
+  BlEngine *engine;     /* made for the first score and kept: what it compiles is good for the next one */
 };
 
 /* A conductor or a cable of an equipment: a component without a role, on a joined board. */

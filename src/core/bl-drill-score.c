@@ -12,6 +12,7 @@
 
 #include "bl-drill-score.h"
 
+#include "bl-drill-private.h"
 #include "bl-engine-private.h"
 #include "bl-plan.h"
 
@@ -320,28 +321,47 @@ add_step (BlDrillScore *score, const BlDrill *drill, BlDrillStep *step)
   score->n_told_nothing += step->told_nothing ? 1 : 0;
 }
 
+/* Copies, with those at the beginning that are already scored. */
+static GPtrArray *
+copy_steps (GPtrArray *steps)
+{
+  GPtrArray *copies = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_drill_step_free);
+  gboolean before = TRUE;
+
+  for (guint i = 0; i < steps->len; i++)
+    {
+      BlDrillStep *copy = bl_drill_step_copy (bl_at (steps, i));
+      before = copy->scored = before && copy->scored;
+      g_ptr_array_add (copies, copy);
+    }
+  return copies;
+}
+
+static gboolean
+score_all (BlDrill *drill, GPtrArray *steps, const int *cancel, GError **error)
+{
+  g_autoptr (GMutexLocker) locker = g_mutex_locker_new (&drill->lock);
+  Scoring self = { drill, drill->board, steps, NULL, cancel };
+
+  if (drill->engine == NULL && (drill->engine = bl_engine_new (drill->board, error)) == NULL)
+    return FALSE;
+  self.engine = drill->engine;
+  for (guint i = 0; i < steps->len; i++)
+    if (!score_step (&self, i, error))
+      return FALSE;
+  return TRUE;
+}
+
 BlDrillScore *
 bl_drill_score (const BlDrill *drill, GPtrArray *steps, const int *cancel, GError **error)
 {
   g_return_val_if_fail (drill != NULL && steps != NULL, NULL);
   g_autoptr (BlDrillScore) score = g_new0 (BlDrillScore, 1);
-  g_autoptr (BlEngine) engine = bl_engine_new (bl_drill_board (drill), error);
-  Scoring self = { drill, bl_drill_board (drill), NULL, engine, cancel };
-  gboolean before = TRUE;
 
-  if (engine == NULL)
+  score->steps = copy_steps (steps);
+  if (!score_all ((BlDrill *) drill, score->steps, cancel, error)) /* of which only the engine changes */
     return NULL;
-  self.steps = score->steps = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_drill_step_free);
-  for (guint i = 0; i < steps->len; i++)
-    {
-      BlDrillStep *copy = bl_drill_step_copy (bl_at (steps, i));
-      before = copy->scored = before && copy->scored;
-      g_ptr_array_add (score->steps, copy);
-    }
-  for (guint i = 0; i < score->steps->len; i++)
-    if (!score_step (&self, i, error))
-      return NULL;
-  bl_drill_find_unsafe (self.board, score->steps);
+  bl_drill_find_unsafe (drill->board, score->steps);
   for (guint i = 0; i < score->steps->len; i++)
     add_step (score, drill, bl_at (score->steps, i));
   return g_steal_pointer (&score);

@@ -46,6 +46,8 @@ bl_drill_free (BlDrill *drill)
 {
   if (drill == NULL)
     return;
+  g_clear_pointer (&drill->engine, bl_engine_free);
+  g_mutex_clear (&drill->lock);
   g_clear_pointer (&drill->entries, g_ptr_array_unref);
   g_clear_pointer (&drill->response, bl_response_free);
   g_clear_pointer (&drill->causes, bl_causes_free);
@@ -67,6 +69,7 @@ drill_begin (const BlBoard *board, guint32 seed, GError **error)
   g_autoptr (BlDrill) drill = g_new0 (BlDrill, 1);
   guint n;
 
+  g_mutex_init (&drill->lock);
   drill->board = bl_board_copy (board);
   drill->misread = -1;
   drill->seed = seed;

@@ -321,8 +321,8 @@ typedef struct
   guint n, right, total, component, stage, drills, nothing;
 } Sum;
 
-/* How much more the advice is expected to take than the best of the ten measurements that tell most in a second, all
- * reckoned with ten times as much work. */
+/* How much more the advice is expected to take than the best of the five measurements that tell most in a second, all
+ * reckoned with six times as much work. */
 static double
 gap_of_advice (const BlDrill *drill, GPtrArray *steps)
 {
@@ -337,11 +337,11 @@ gap_of_advice (const BlDrill *drill, GPtrArray *steps)
       g_autoptr (BlDiagnosis) diagnosis
         = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_NEXT | BL_DIAGNOSE_PLAN, NULL, NULL);
       const BlPlan *plan = diagnosis->plan;
-      double own = bl_plan_effort_with (plan->table, (guint) plan->tree->first->test, 100000000, NULL), least = own;
+      double own = bl_plan_effort_with (plan->table, (guint) plan->tree->first->test, BL_PLAN_BUDGET, NULL), least = own;
       for (guint t = 0; plan->measurements[t] != NULL; t++)
-        for (guint k = 0; k < MIN (diagnosis->next->len, 10); k++)
+        for (guint k = 0; k < MIN (diagnosis->next->len, 5); k++)
           if (g_str_equal (((const BlNext *) bl_at (diagnosis->next, k))->measurement, plan->measurements[t]))
-            least = MIN (least, bl_plan_effort_with (plan->table, t, 100000000, NULL));
+            least = MIN (least, bl_plan_effort_with (plan->table, t, BL_PLAN_BUDGET, NULL));
       sum += own - least;
     }
   return sum;
@@ -381,8 +381,8 @@ test_trainees (gconstpointer name)
   static const char *const words[] = { "as advised", "front to back", "at random" };
   g_autoptr (BlBoard) board = demo_board (name);
   gboolean joined = g_str_equal (name, "pair.json");
-  static const guint few[] = { 3, 6, 2 };
-  guint seeds = g_test_slow () ? 8 : 1;
+  static const guint few[] = { 2, 5, 2 };
+  guint seeds = g_test_slow () ? 4 : 1;
   Sum sums[BL_N_TRAINEES] = { 0 };
 
   if (joined && !g_test_slow ())
@@ -404,11 +404,11 @@ test_trainees (gconstpointer name)
                     sums[t].effort / sums[t].drills, sums[t].right, sums[t].n, sums[t].nothing, sums[t].component,
                     sums[t].stage, sums[t].drills, sums[t].slowest);
   if (g_test_slow ())
-    g_test_message ("%s: best of ten by longer reckoning less than the advice by %.1f %% of the effort",
+    g_test_message ("%s: best of five by longer reckoning less than the advice by %.1f %% of the effort",
                     (const char *) name, 100 * sums[BL_TRAINEE_ADVICE].gap / sums[BL_TRAINEE_ADVICE].effort);
   g_assert_cmpfloat (sums[BL_TRAINEE_ADVICE].regret, <, 0.02 * sums[BL_TRAINEE_ADVICE].effort);
-  g_assert_cmpfloat (sums[BL_TRAINEE_IN_ORDER].regret, >, 0.2 * sums[BL_TRAINEE_IN_ORDER].effort);
-  g_assert_cmpfloat (sums[BL_TRAINEE_RANDOM].regret, >, 0.2 * sums[BL_TRAINEE_RANDOM].effort);
+  g_assert_cmpfloat (sums[BL_TRAINEE_IN_ORDER].regret, >, 0.1 * sums[BL_TRAINEE_IN_ORDER].effort);
+  g_assert_cmpfloat (sums[BL_TRAINEE_RANDOM].regret, >, 0.1 * sums[BL_TRAINEE_RANDOM].effort);
 }
 
 int
