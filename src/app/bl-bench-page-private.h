@@ -76,6 +76,9 @@ void bl_bench_page_show_twin (BlBenchPage *self, const char *key);
 /* TRUE when ok; otherwise says what did not work. Takes error. */
 gboolean bl_bench_page_check (BlBenchPage *self, gboolean ok, const char *what, GError **error);
 
+/* Somebody else takes the proof of dead, so that it is not to be typed. */
+gboolean bl_bench_page_proof_is_taken (BlBenchPage *self);
+
 /* Says what a followed reading changed of other verdicts, if anything. */
 void bl_bench_page_say_followers (BlBenchPage *self);
 

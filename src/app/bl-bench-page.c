@@ -24,6 +24,7 @@ enum
 {
   FREE_ENTRY,
   ENTERING,
+  PROVING_DEAD,
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
@@ -132,6 +133,15 @@ is_dealt_with (BlBenchPage *self, const char *text)
 
   g_signal_emit (self, signals[ENTERING], 0, text, &dealt);
   return dealt;
+}
+
+gboolean
+bl_bench_page_proof_is_taken (BlBenchPage *self)
+{
+  gboolean taken = FALSE;
+
+  g_signal_emit (self, signals[PROVING_DEAD], 0, &taken);
+  return taken;
 }
 
 void
@@ -387,6 +397,8 @@ bl_bench_page_class_init (BlBenchPageClass *klass)
                                       G_TYPE_NONE, 0);
   signals[ENTERING] = g_signal_new ("entering", BL_TYPE_BENCH_PAGE, G_SIGNAL_RUN_LAST, 0,
                                     g_signal_accumulator_true_handled, NULL, NULL, G_TYPE_BOOLEAN, 1, G_TYPE_STRING);
+  signals[PROVING_DEAD] = g_signal_new ("proving-dead", BL_TYPE_BENCH_PAGE, G_SIGNAL_RUN_LAST, 0,
+                                        g_signal_accumulator_true_handled, NULL, NULL, G_TYPE_BOOLEAN, 0);
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
 }
 
@@ -606,7 +618,7 @@ bl_bench_page_set_bench (BlBenchPage *self, BlBench *bench)
   bl_bench_wiring_begin (self);
   photos = bl_bench_photos_list (self->photos);
   bl_bench_page_show_photo (self, bl_len (photos) > 0 ? ((BlBenchPhoto *) bl_at (photos, 0))->key : NULL);
-  gtk_widget_set_visible (self->banner, TRUE);
+  gtk_widget_set_visible (self->banner, self->use != BL_BENCH_FOR_REPLAY); /* then nothing on the bench is live */
   gtk_widget_set_visible (self->keys, TRUE);
   gtk_stack_set_visible_child_name (GTK_STACK (self->stack), "bench");
   select_unread (self);
@@ -636,7 +648,7 @@ bl_bench_page_focus (BlBenchPage *self)
   if (self->bench == NULL || !gtk_widget_get_mapped (GTK_WIDGET (self)))
     return;
   if (self->use == BL_BENCH_FOR_REPLAY && !bl_bench_page_in_probe (self))
-    gtk_widget_child_focus (self->panel, GTK_DIR_TAB_FORWARD);
+    gtk_widget_grab_focus (self->panel);
   else if (bl_bench_page_in_probe (self))
     bl_probe_view_focus (BL_PROBE_VIEW (self->probe));
   else

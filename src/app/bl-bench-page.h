@@ -8,7 +8,8 @@
 G_BEGIN_DECLS
 
 /* The bench: one job. Signals: "free-entry": the free entry in the header is asked for. "entering" (const char *text),
- * returns gboolean: Enter was pressed on it, or on nothing; TRUE: it was dealt with. */
+ * returns gboolean: Enter was pressed on it, or on nothing; TRUE: it was dealt with. "proving-dead", returns gboolean: the
+ * proof of dead is to be taken; TRUE: it was, and nothing is to be typed. */
 #define BL_TYPE_BENCH_PAGE (bl_bench_page_get_type ())
 G_DECLARE_FINAL_TYPE (BlBenchPage, bl_bench_page, BL, BENCH_PAGE, GtkWidget)
 

@@ -91,6 +91,8 @@ bl_bench_states_ask_proof (BlBenchPage *self)
                                   "is declared live now."));
       return;
     }
+  if (bl_bench_page_proof_is_taken (self))
+    return;
   points = proof_points (self);
   limit = g_strdup_printf (_ ("Ohms and diode tests want it below %g V, and once more after %g s."),
                            bl_bench_get_limits (self->bench)->ohms_below, bl_bench_get_limits (self->bench)->again_s);

@@ -10,6 +10,17 @@
 #include "bl-bench-page-private.h"
 #include "bl-style.h"
 
+/* Nothing can be done about suspects in a look back: their head is the title alone. */
+static void
+quiet_head (GtkWidget *content)
+{
+  GtkWidget *head = gtk_widget_get_prev_sibling (content);
+
+  for (GtkWidget *child = gtk_widget_get_next_sibling (gtk_widget_get_first_child (head)); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    gtk_widget_set_visible (child, FALSE);
+}
+
 void
 bl_bench_page_set_use (BlBenchPage *self, BlBenchUse use, const char *const *actions, GtkWidget *panel,
                        GtkWidget *strip, const char *enter)
@@ -25,6 +36,8 @@ bl_bench_page_set_use (BlBenchPage *self, BlBenchUse use, const char *const *act
     gtk_box_insert_child_after (GTK_BOX (self->box), strip, self->banner);
   bl_key_strip_set_enter (BL_KEY_STRIP (self->keys), enter);
   bl_focus_panel_set_offer (BL_FOCUS_PANEL (self->focus), enter != NULL && *enter != '\0' ? enter : NULL);
+  if (use == BL_BENCH_FOR_REPLAY)
+    quiet_head (self->suspects);
   bl_focus_panel_set_look_back (BL_FOCUS_PANEL (self->focus), use == BL_BENCH_FOR_REPLAY);
 }
 

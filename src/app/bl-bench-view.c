@@ -509,7 +509,7 @@ bl_bench_view_point_activated (BlPhotoView *view, int kind, const char *id, BlBe
 {
   if (kind == BL_PHOTO_COMPONENT && bl_bench_tree_show (self, id))
     return;
-  if (kind == BL_PHOTO_COMPONENT)
+  if (kind == BL_PHOTO_COMPONENT && self->use == BL_BENCH_FOR_JOBS)
     {
       bl_bench_choices_part (self, id);
       return;

@@ -140,6 +140,11 @@ show_note (BlFocusPanel *self)
   gtk_widget_set_size_request (GTK_WIDGET (self->note), -1, self->is_live ? LIVE_NOTE : -1);
   if (self->said)
     return;
+  if (self->look_back) /* nothing is to be done */
+    {
+      gtk_widget_set_visible (GTK_WIDGET (self->note), FALSE);
+      return;
+    }
   hint = item != NULL ? bl_state_hint (self->bench, item) : NULL;
   ohms = item != NULL ? before_words_of (self, item) : NULL;
   if (ohms != NULL)
