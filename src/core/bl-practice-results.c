@@ -111,10 +111,17 @@ row_named (GPtrArray *rows, const char *name, gboolean family, BlResultsTitle ti
   return row;
 }
 
+/* Day 1 of the count is a Monday. */
+static guint32
+monday_of (guint32 day)
+{
+  return day - (day - 1) % 7;
+}
+
 static BlResultsRow *
 row_of_week (GPtrArray *rows, guint32 day)
 {
-  guint32 monday = day - (day - 1) % 7; /* day 1 of the count is a Monday */
+  guint32 monday = monday_of (day);
 
   for (guint i = 0; i < rows->len; i++)
     if (((BlResultsRow *) g_ptr_array_index (rows, i))->week == monday)
@@ -139,8 +146,16 @@ add_drill (BlResultsRow *row, const BlPractised *practised)
 }
 
 static void
-add_to (BlResultsRow *row, const BlPractised *practised)
+add_to (BlResultsRow *row, const BlPractised *practised, guint32 today)
 {
+  guint32 monday = monday_of (practised->day), this_week = monday_of (today);
+
+  if (monday <= this_week && (this_week - monday) / 7 < BL_RESULTS_WEEKS)
+    {
+      guint week = BL_RESULTS_WEEKS - 1 - (this_week - monday) / 7;
+      row->tried_in[week]++;
+      row->right_in[week] += practised->right;
+    }
   switch (practised->kind)
     {
     case BL_PRACTISED_WAY:
@@ -167,12 +182,12 @@ bl_practice_results_add (BlPracticeResults *results, const BlPractised *practise
 {
   g_return_if_fail (results != NULL && practised != NULL && practised->day > 0);
 
-  add_to (&results->all, practised);
+  add_to (&results->all, practised, results->today);
   if (practised->section != NULL)
-    add_to (row_named (results->sections, practised->section, FALSE, title), practised);
+    add_to (row_named (results->sections, practised->section, FALSE, title), practised, results->today);
   if (practised->family != NULL)
-    add_to (row_named (results->families, practised->family, TRUE, title), practised);
-  add_to (row_of_week (results->weeks, practised->day), practised);
+    add_to (row_named (results->families, practised->family, TRUE, title), practised, results->today);
+  add_to (row_of_week (results->weeks, practised->day), practised, results->today);
   if (results->from == 0 || practised->day < results->from)
     results->from = practised->day;
   results->to = MAX (results->to, practised->day);

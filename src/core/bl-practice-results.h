@@ -8,6 +8,8 @@ G_BEGIN_DECLS
 /* What somebody has practised and how it went, as screen, paper and files show it. Right or wrong and time given away,
  * never how fast. */
 
+#define BL_RESULTS_WEEKS 12 /* that a row tells one by one; the last is the week that goes on */
+
 typedef struct
 {
   char *name;                        /* kind of section, or fault family, as the document has it */
@@ -20,6 +22,7 @@ typedef struct
   guint n_failed;                    /* of the drills those with an unsafe act */
   double regret_s, effort_s;         /* of the drills: time given away, and what they took together */
   double regret_share;               /* the one over the other; NAN: there were none */
+  guint tried_in[BL_RESULTS_WEEKS], right_in[BL_RESULTS_WEEKS]; /* everything together, oldest first */
 } BlResultsRow;
 guint bl_results_row_tried (const BlResultsRow *row);
 guint bl_results_row_right (const BlResultsRow *row);

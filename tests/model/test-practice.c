@@ -392,6 +392,9 @@ test_results (Fixture *fixture, gconstpointer data)
   g_assert_cmpuint (results->weeks->len, ==, 3); /* one without anything between */
   g_assert_cmpuint (bl_results_row_tried (bl_at (results->weeks, 0)), ==, 3);
   g_assert_cmpuint (bl_results_row_tried (bl_at (results->weeks, 1)), ==, 0);
+  g_assert_cmpuint (supply->tried_in[BL_RESULTS_WEEKS - 3], ==, 3);
+  g_assert_cmpuint (supply->right_in[BL_RESULTS_WEEKS - 3], ==, 2);
+  g_assert_cmpuint (supply->tried_in[BL_RESULTS_WEEKS - 1], ==, 0);
   GDate monday;
   g_date_clear (&monday, 1);
   g_date_set_julian (&monday, ((BlResultsRow *) bl_at (results->weeks, 0))->week);
