@@ -256,11 +256,27 @@ check_states (Check *check)
 }
 
 static gboolean
+acts_on_any (const BlBoard *board, const BlComponent *component)
+{
+  for (guint i = 0; i < bl_len (board->measurements); i++)
+    if (bl_component_acts_on (component, ((BlMeasurement *) bl_at (board->measurements, i))->id))
+      return TRUE;
+  return FALSE;
+}
+
+/* In a closed loop no measurement reads one stage: there a stage is measured where its faults are seen by themselves. */
+static gboolean
 is_measured (const BlBoard *board, const char *stage)
 {
   for (guint i = 0; i < bl_len (board->measurements); i++)
     if (g_strcmp0 (((BlMeasurement *) bl_at (board->measurements, i))->reads, stage) == 0)
       return TRUE;
+  for (guint i = 0; i < bl_len (board->components); i++)
+    {
+      const BlComponent *component = bl_at (board->components, i);
+      if (g_strcmp0 (component->stage, stage) == 0 && acts_on_any (board, component))
+        return TRUE;
+    }
   return FALSE;
 }
 
