@@ -1,0 +1,559 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A worked case on the screen. One step of the case is one round of the five headings, which always stand in the same
+ * places; what is not told yet says so instead of being left out, so that one knows what comes. With SHOWN everything of a
+ * step is there at once. With ASKED_NEXT what to measure is asked first; with ASKED what could cause it is told after the
+ * answer as well. Odds are frequencies: of a hundred boards that read like this one, so many.
+ *
+ * The case computes; here is only which of its words are shown when. */
+#include "config.h"
+
+#include "bl-worked-view.h"
+
+#include <glib/gi18n-lib.h>
+#include "bl-case-photo.h"
+#include "bl-drill-words.h"
+#include "bl-format.h"
+#include "bl-plan-words.h"
+#include "bl-style.h"
+#include "bl-worked-rows.h"
+
+#define MOST_ODDS 4
+
+struct _BlWorkedView
+{
+  GtkWidget parent_instance;
+
+  BlPractice *practice;
+  BlWorkedCase *worked;
+  BlWorkedHelp help;
+  GtkWidget *box, *photo, *column, *where, *go, *go_words, *leave;
+  guint step;         /* shown; the number of steps: the end */
+  guint told;         /* steps before this one have been told in full */
+  char **chosen;      /* of each step the measurement chosen, or NULL: no list that ends with NULL */
+  gboolean ended;     /* the end was reached, and kept */
+};
+
+enum
+{
+  DONE,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+G_DEFINE_FINAL_TYPE (BlWorkedView, bl_worked_view, GTK_TYPE_WIDGET)
+
+static void show (BlWorkedView *self);
+
+static const BlBoard *
+board_of (BlWorkedView *self)
+{
+  return bl_worked_case_get_board (self->worked);
+}
+
+static GPtrArray *
+steps_of (BlWorkedView *self)
+{
+  return bl_worked_case_get_steps (self->worked);
+}
+
+static const BlWorkedStep *
+step_at (BlWorkedView *self, guint i)
+{
+  return g_ptr_array_index (steps_of (self), i);
+}
+
+/* Something is to be chosen before the step is told. */
+static gboolean
+is_asked (BlWorkedView *self)
+{
+  return self->step < steps_of (self)->len && self->step >= self->told && self->help != BL_WORKED_SHOWN
+         && bl_len (step_at (self, self->step)->choices) > 1;
+}
+
+/* --- words and rows --- */
+
+static GtkWidget *
+wrapped (const char *words, const char *classes)
+{
+  GtkWidget *label = bl_label (words, classes, 0);
+
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  return label;
+}
+
+static GtkWidget *
+add (BlWorkedView *self, GtkWidget *widget)
+{
+  gtk_box_append (GTK_BOX (self->column), widget);
+  return widget;
+}
+
+static void
+add_heading (BlWorkedView *self, guint number, const char *words, const char *aside)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  g_autofree char *figure = g_strdup_printf ("%u", number);
+  GtkWidget *label = bl_label (aside != NULL ? aside : "", "muted small", 0);
+
+  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  gtk_box_append (GTK_BOX (line), bl_label (figure, "worked-number", 0.5));
+  gtk_box_append (GTK_BOX (line), bl_label (words, "heading", 0));
+  gtk_box_append (GTK_BOX (line), label);
+  gtk_widget_add_css_class (line, "worked-head");
+  add (self, line);
+}
+
+static void
+add_odds (BlWorkedView *self, GPtrArray *odds)
+{
+  for (guint i = 0; i < MIN (bl_len (odds), MOST_ODDS); i++)
+    {
+      const BlWorkedOdd *odd = bl_at (odds, i);
+      if (i == 0 || odd->probability >= 0.005)
+        add (self, bl_worked_odds_row (odd));
+    }
+}
+
+/* --- the five headings --- */
+
+static void
+add_shown (BlWorkedView *self)
+{
+  const char *symptom = bl_worked_case_get_symptom (self->worked);
+  guint first = self->step > 5 ? self->step - 5 : 0;
+
+  add_heading (self, 1, _ ("What is shown"), NULL);
+  add (self, wrapped (symptom != NULL ? symptom : _ ("No symptom was said."), "drill-shown"));
+  if (first > 0)
+    {
+      g_autofree char *more = g_strdup_printf (ngettext ("and %u reading before these", "and %u readings before these",
+                                                         first), first);
+      add (self, bl_label (more, "muted small", 0));
+    }
+  for (guint i = first; i < self->step; i++)
+    add (self, bl_worked_read_row (board_of (self), step_at (self, i), FALSE));
+}
+
+static void
+add_could (BlWorkedView *self, const BlWorkedStep *step, gboolean told)
+{
+  add_heading (self, 2, _ ("What could cause it"), _ ("of 100 boards that read like this"));
+  if (told)
+    add_odds (self, step->stages_before);
+  else
+    add (self, wrapped (_ ("Think of it first: which stages could show this, and which oftenest? It is told after your "
+                           "answer."), "muted"));
+}
+
+static char *
+choice_words (const BlWorkedChoice *choice)
+{
+  if (choice->tells_nothing)
+    return g_strdup (_ ("tells nothing new"));
+  if (choice->right)
+    return g_strdup (_ ("right"));
+  g_autofree char *given = bl_effort_words (choice->regret_s);
+  return g_strdup_printf (_ ("%s given away"), given);
+}
+
+static void
+choose (BlWorkedView *self, guint number)
+{
+  const BlWorkedStep *step = self->step < steps_of (self)->len ? step_at (self, self->step) : NULL;
+  g_autoptr (GError) error = NULL;
+
+  if (step == NULL || !is_asked (self) || number >= step->choices->len)
+    return;
+  const BlWorkedChoice *choice = bl_at (step->choices, number);
+  if (bl_worked_case_choose (self->worked, self->step, choice->measurement, &error) == NULL)
+    g_message ("worked case: %s", error->message);
+  g_free (self->chosen[self->step]);
+  self->chosen[self->step] = g_strdup (choice->measurement);
+  self->told = self->step + 1;
+  show (self);
+}
+
+static void
+choice_pressed (const char *what, gpointer data)
+{
+  choose (data, (guint) g_ascii_strtoull (what, NULL, 10));
+}
+
+static GtkWidget *
+choice_row (BlWorkedView *self, const BlWorkedStep *step, guint i, gboolean told)
+{
+  const BlWorkedChoice *choice = bl_at (step->choices, i);
+  g_autofree char *cap = g_strdup_printf ("%u", i + 1), *words = told ? choice_words (choice) : g_strdup ("");
+  gboolean mine = g_strcmp0 (self->chosen[self->step], choice->measurement) == 0;
+  gboolean taken = told && !step->is_part && g_strcmp0 (step->subject, choice->measurement) == 0;
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *title = bl_label (choice->title, NULL, 0);
+
+  if (!told)
+    {
+      GtkWidget *button = bl_act_button ("bare", choice->title, cap, TRUE);
+      gtk_widget_set_halign (button, GTK_ALIGN_FILL);
+      bl_button_tells (button, g_strdup_printf ("%u", i), choice_pressed, self);
+      return button;
+    }
+  gtk_box_append (GTK_BOX (line), bl_key_cap (cap));
+  gtk_label_set_ellipsize (GTK_LABEL (title), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_hexpand (title, TRUE);
+  gtk_box_append (GTK_BOX (line), title);
+  if (mine || taken)
+    gtk_box_append (GTK_BOX (line), bl_label (mine && taken ? _ ("your choice, and measured here")
+                                              : mine        ? _ ("your choice")
+                                                            : _ ("measured here"), "muted small", 1));
+  gtk_box_append (GTK_BOX (line), bl_label (words, choice->right ? "strong" : "muted", 1));
+  gtk_widget_add_css_class (line, mine ? "choice-mine" : "choice-told");
+  return line;
+}
+
+static void
+add_would_tell (BlWorkedView *self, const BlWorkedStep *step, gboolean told)
+{
+  add_heading (self, 3, _ ("What would tell"), told ? NULL : _ ("choose what to measure"));
+  for (guint i = 0; i < bl_len (step->choices); i++)
+    add (self, choice_row (self, step, i, told));
+  if (told && step->why != NULL)
+    add (self, wrapped (step->why, NULL));
+  if (bl_len (step->choices) == 0 && step->why == NULL)
+    add (self, wrapped (_ ("Nothing else is left to be measured: the part itself is tested."), "muted"));
+}
+
+static void
+add_measured (BlWorkedView *self, const BlWorkedStep *step, gboolean told)
+{
+  add_heading (self, 4, step->is_part ? _ ("Test the part") : _ ("Measure"), NULL);
+  if (!told)
+    return;
+  add (self, bl_worked_read_row (board_of (self), step, TRUE));
+  if (step->says != NULL)
+    add (self, wrapped (step->says, NULL));
+}
+
+static void
+add_concluded (BlWorkedView *self, const BlWorkedStep *step, gboolean told)
+{
+  add_heading (self, 5, _ ("Conclude"), told ? _ ("of 100 boards that read like this") : NULL);
+  if (told)
+    add_odds (self, bl_len (step->parts_after) > 0 && self->step + 1 == steps_of (self)->len ? step->parts_after
+                                                                                             : step->stages_after);
+}
+
+static void
+add_end (BlWorkedView *self)
+{
+  g_autofree char *was = bl_drill_faults_words (bl_worked_case_get_causes (self->worked));
+  guint n = 0, right = 0;
+
+  add_heading (self, 5, _ ("Conclude"), NULL);
+  add (self, wrapped (was, "drill-outcome"));
+  if (bl_worked_case_get_symptom (self->worked) != NULL)
+    {
+      g_autofree char *what = g_strdup_printf (_ ("Shown was: %s."), bl_worked_case_get_symptom (self->worked));
+      add (self, wrapped (what, NULL));
+    }
+  gtk_widget_set_margin_top (add (self, bl_label (_ ("What was measured"), "heading", 0)), 8);
+  for (guint i = 0; i < steps_of (self)->len; i++)
+    {
+      const BlWorkedStep *step = step_at (self, i);
+      add (self, bl_worked_read_row (board_of (self), step, FALSE));
+      for (guint k = 0; self->chosen[i] != NULL && k < bl_len (step->choices); k++)
+        {
+          const BlWorkedChoice *choice = bl_at (step->choices, k);
+          if (g_str_equal (choice->measurement, self->chosen[i]))
+            {
+              n++;
+              right += choice->right;
+            }
+        }
+    }
+  if (n > 0)
+    {
+      g_autofree char *words = g_strdup_printf (ngettext ("%u of %u choice was right: at most a fifth longer than the best.",
+                                                          "%u of %u choices were right: at most a fifth longer than the "
+                                                          "best.", n), right, n);
+      add (self, wrapped (words, "strong"));
+    }
+}
+
+/* --- showing --- */
+
+static const char *
+help_words (BlWorkedHelp help)
+{
+  switch (help)
+    {
+    case BL_WORKED_ASKED_NEXT:
+      return _ ("What to measure is asked; the reason follows.");
+    case BL_WORKED_ASKED:
+      return _ ("You are asked; causes and reasons follow your answer.");
+    case BL_WORKED_SHOWN:
+    default:
+      return _ ("Everything is shown, with its reason.");
+    }
+}
+
+static void
+show_photo (BlWorkedView *self, const BlWorkedStep *step, gboolean told)
+{
+  g_autoptr (GHashTable) read = g_hash_table_new (g_str_hash, g_str_equal);
+  GPtrArray *odds = step == NULL   ? step_at (self, steps_of (self)->len - 1)->stages_after
+                    : told         ? step->stages_after
+                                   : NULL;
+  const BlWorkedOdd *first = bl_len (odds) > 0 ? bl_at (odds, 0) : NULL;
+  g_autofree char *words = NULL;
+
+  for (guint i = 0; i < steps_of (self)->len; i++)
+    {
+      const BlWorkedStep *one = step_at (self, i);
+      if (!one->is_part && one->verdict != NULL && (i < self->step || (i == self->step && told)))
+        g_hash_table_insert (read, one->subject, GINT_TO_POINTER (bl_worked_shape (board_of (self), one)));
+    }
+  if (first != NULL && first->id != NULL && first->probability >= 0.5)
+    {
+      g_autofree char *odds_words = bl_format_odds (first->probability);
+      words = g_strdup_printf (_ ("likely failed: %s %s"), first->title, odds_words);
+    }
+  bl_case_photo_show (BL_CASE_PHOTO (self->photo), read, step != NULL && told ? step->subject : NULL,
+                      words != NULL ? first->id : NULL, words);
+}
+
+static void
+show_foot (BlWorkedView *self)
+{
+  guint n = steps_of (self)->len;
+  g_autofree char *where = self->step < n ? g_strdup_printf (_ ("Step %u of %u. %s"), self->step + 1, n,
+                                                             help_words (self->help))
+                                          : g_strdup (_ ("The end of the case."));
+  const char *words = self->step == n       ? _ ("Back to practice")
+                      : self->step + 1 == n ? _ ("What it was")
+                                            : _ ("Next step");
+
+  gtk_label_set_label (GTK_LABEL (self->where), where);
+  gtk_label_set_label (GTK_LABEL (self->go_words), words);
+  bl_widget_name (self->go, words);
+  gtk_widget_set_visible (self->go, !is_asked (self));
+  gtk_widget_set_visible (self->leave, self->step < n); /* at the end there is one way on */
+}
+
+static void
+end_case (BlWorkedView *self)
+{
+  g_autoptr (GError) error = NULL;
+
+  if (self->ended)
+    return;
+  self->ended = TRUE;
+  if (!bl_worked_case_end (self->worked, &error))
+    g_message ("worked case: %s", error->message);
+}
+
+static void
+show (BlWorkedView *self)
+{
+  const BlWorkedStep *step = self->step < steps_of (self)->len ? step_at (self, self->step) : NULL;
+  gboolean told = !is_asked (self);
+
+  bl_widget_clear (self->column);
+  if (step != NULL)
+    {
+      add_shown (self);
+      add_could (self, step, told || self->help == BL_WORKED_ASKED_NEXT);
+      add_would_tell (self, step, told);
+      add_measured (self, step, told);
+      add_concluded (self, step, told);
+      if (told)
+        self->told = MAX (self->told, self->step + 1);
+    }
+  else
+    {
+      add_end (self);
+      end_case (self);
+    }
+  show_photo (self, step, told);
+  show_foot (self);
+  bl_worked_view_focus (self);
+}
+
+static void
+go_on (BlWorkedView *self)
+{
+  if (steps_of (self) == NULL || self->step >= steps_of (self)->len)
+    g_signal_emit (self, signals[DONE], 0);
+  else if (!is_asked (self))
+    {
+      self->step++;
+      show (self);
+    }
+}
+
+static void
+go_back (BlWorkedView *self)
+{
+  if (steps_of (self) == NULL || self->step == 0)
+    return;
+  self->step--;
+  show (self);
+}
+
+static void
+leave (BlWorkedView *self)
+{
+  g_signal_emit (self, signals[DONE], 0);
+}
+
+static gboolean
+key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlWorkedView *self)
+{
+  GdkModifierType modifiers = state & (GDK_CONTROL_MASK | GDK_SHIFT_MASK | GDK_ALT_MASK);
+
+  if (modifiers == GDK_ALT_MASK && gdk_keyval_to_lower (keyval) == GDK_KEY_q)
+    leave (self);
+  else if (modifiers != 0 || steps_of (self) == NULL)
+    return FALSE;
+  else if (keyval == GDK_KEY_Return || keyval == GDK_KEY_KP_Enter || keyval == GDK_KEY_Right)
+    go_on (self);
+  else if (keyval == GDK_KEY_Left)
+    go_back (self);
+  else if (keyval >= GDK_KEY_1 && keyval <= GDK_KEY_9 && is_asked (self))
+    choose (self, keyval - GDK_KEY_1);
+  else
+    return FALSE;
+  return TRUE;
+}
+
+/* --- building --- */
+
+static void
+ready (BlWorkedView *self)
+{
+  const char *trouble = bl_worked_case_get_trouble (self->worked);
+
+  if (steps_of (self) != NULL && steps_of (self)->len > 0)
+    {
+      if (self->chosen != NULL)
+        return;
+      self->chosen = g_new0 (char *, steps_of (self)->len + 1);
+      show (self);
+      return;
+    }
+  bl_widget_clear (self->column);
+  add (self, wrapped (trouble != NULL ? trouble : _ ("This case has no steps."), "trouble"));
+}
+
+static GtkWidget *
+build_foot (BlWorkedView *self)
+{
+  GtkWidget *foot = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12), *inner = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  self->leave = bl_act_button ("plain", _ ("Leave"), _ ("Alt Q"), FALSE);
+  self->where = bl_label (_ ("The case is worked through …"), "muted", 0);
+  gtk_label_set_ellipsize (GTK_LABEL (self->where), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_hexpand (self->where, TRUE);
+  self->go = gtk_button_new ();
+  self->go_words = bl_label ("", NULL, 0);
+  gtk_box_append (GTK_BOX (inner), self->go_words);
+  gtk_box_append (GTK_BOX (inner), bl_key_cap (_ ("Enter")));
+  gtk_button_set_child (GTK_BUTTON (self->go), inner);
+  gtk_widget_add_css_class (self->go, "firm");
+  gtk_widget_set_focus_on_click (self->go, FALSE);
+  gtk_widget_set_visible (self->go, FALSE);
+  gtk_box_append (GTK_BOX (foot), self->where);
+  gtk_box_append (GTK_BOX (foot), bl_key_cap (_ ("←")));
+  gtk_box_append (GTK_BOX (foot), self->go);
+  gtk_box_append (GTK_BOX (foot), self->leave);
+  g_signal_connect_swapped (self->go, "clicked", G_CALLBACK (go_on), self);
+  g_signal_connect_swapped (self->leave, "clicked", G_CALLBACK (leave), self);
+  gtk_widget_add_css_class (foot, "worked-foot");
+  return foot;
+}
+
+static void
+build (BlWorkedView *self)
+{
+  GtkWidget *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16), *scrolled = gtk_scrolled_window_new ();
+
+  self->photo = bl_case_photo_new (bl_practice_get_library (self->practice), bl_worked_case_get_copy (self->worked),
+                                   bl_worked_case_get_board (self->worked));
+  gtk_widget_set_hexpand (self->photo, TRUE);
+  gtk_widget_set_vexpand (both, TRUE);
+  self->column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
+  gtk_widget_add_css_class (self->column, "worked-column");
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->column);
+  gtk_widget_set_size_request (scrolled, 620, -1);
+  gtk_widget_set_hexpand (scrolled, FALSE); /* the photo has the rest, whatever stands in it */
+  gtk_box_append (GTK_BOX (both), self->photo);
+  gtk_box_append (GTK_BOX (both), scrolled);
+  gtk_box_append (GTK_BOX (self->box), both);
+  gtk_box_append (GTK_BOX (self->box), build_foot (self));
+}
+
+/* --- object --- */
+
+static void
+bl_worked_view_dispose (GObject *object)
+{
+  BlWorkedView *self = BL_WORKED_VIEW (object);
+
+  if (self->worked != NULL)
+    {
+      g_signal_handlers_disconnect_by_data (self->worked, self);
+      bl_worked_case_stop (self->worked);
+    }
+  g_clear_pointer (&self->box, gtk_widget_unparent);
+  for (guint i = 0; self->chosen != NULL && self->worked != NULL && i < steps_of (self)->len; i++)
+    g_free (self->chosen[i]);
+  g_clear_pointer (&self->chosen, g_free);
+  g_clear_object (&self->worked);
+  g_clear_object (&self->practice);
+  G_OBJECT_CLASS (bl_worked_view_parent_class)->dispose (object);
+}
+
+static void
+bl_worked_view_class_init (BlWorkedViewClass *klass)
+{
+  G_OBJECT_CLASS (klass)->dispose = bl_worked_view_dispose;
+  gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (klass), GTK_TYPE_BIN_LAYOUT);
+  signals[DONE] = g_signal_new ("done", BL_TYPE_WORKED_VIEW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+}
+
+static void
+bl_worked_view_init (BlWorkedView *self)
+{
+  GtkEventController *keys = gtk_event_controller_key_new ();
+
+  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  gtk_widget_set_parent (self->box, GTK_WIDGET (self));
+  gtk_widget_set_focusable (GTK_WIDGET (self), TRUE);
+  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
+  g_signal_connect (keys, "key-pressed", G_CALLBACK (key_pressed), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), keys);
+}
+
+GtkWidget *
+bl_worked_view_new (BlPractice *practice, BlWorkedCase *worked)
+{
+  g_return_val_if_fail (BL_IS_PRACTICE (practice) && BL_IS_WORKED_CASE (worked), NULL);
+  BlWorkedView *self = g_object_new (BL_TYPE_WORKED_VIEW, NULL);
+
+  self->practice = g_object_ref (practice);
+  self->worked = g_object_ref (worked);
+  self->help = bl_worked_case_help (worked);
+  build (self);
+  g_signal_connect_object (worked, "ready", G_CALLBACK (ready), self, G_CONNECT_SWAPPED);
+  if (steps_of (self) != NULL || bl_worked_case_get_trouble (worked) != NULL)
+    ready (self);
+  else
+    bl_worked_case_begin (worked);
+  return GTK_WIDGET (self);
+}
+
+void
+bl_worked_view_focus (BlWorkedView *self)
+{
+  g_return_if_fail (BL_IS_WORKED_VIEW (self));
+  gtk_widget_grab_focus (GTK_WIDGET (self));
+}
