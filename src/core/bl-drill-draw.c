@@ -24,15 +24,6 @@ enum
   INFORMATIVE = 6  /* measurements one of which is misread */
 };
 
-gboolean
-bl_drill_is_joined (const BlBoard *board)
-{
-  for (guint i = 0; i < bl_len (board->stages); i++)
-    if (strchr (((const BlStage *) bl_at (board->stages, i))->id, '/') != NULL)
-      return TRUE;
-  return FALSE;
-}
-
 /* --- symptoms --------------------------------------------------------------------------------- */
 
 static gboolean
@@ -308,7 +299,7 @@ check_order (const BlDrill *drill, const BlDrillOrder *order, GError **error)
         g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("there is no section “%s”"), order->sections[i]);
         return FALSE;
       }
-  if (order->kind == BL_DRILL_CONDUCTOR && !bl_drill_is_joined (drill->board))
+  if (order->kind == BL_DRILL_CONDUCTOR && !bl_board_is_joined (drill->board))
     {
       g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_IMPOSSIBLE,
                    _ ("a fault in a conductor needs an equipment, not a board alone"));

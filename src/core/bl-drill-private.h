@@ -29,8 +29,8 @@ struct BlDrill
   BlEngine *engine;     /* made for the first score and kept: what it compiles is good for the next one */
 };
 
-/* A conductor or a cable of an equipment: a component without a role, on a joined board. */
-gboolean bl_drill_is_joined (const BlBoard *board);
+/* The drill's engine; drill->lock is held. NULL with error. (transfer none) */
+BlEngine *bl_drill_engine (BlDrill *drill, GError **error);
 
 /* Fills own and active of the drill. */
 gboolean bl_drill_draw (BlDrill *drill, const BlDrillOrder *order, GRand *random, GError **error);

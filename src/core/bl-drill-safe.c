@@ -10,6 +10,7 @@
 
 #include "bl-drill-score.h"
 
+#include "bl-proof-text.h"
 #include "bl-safe-limits.h"
 
 #include <math.h>
@@ -174,6 +175,17 @@ follow_measure (Following *self, const BlDrillStep *step)
   return follow_taken (self, &taken, step);
 }
 
+/* Where figures were typed, they have to be below the limit for ohms. */
+static void
+follow_proof (Following *self, const BlDrillStep *step)
+{
+  BlProofText proof = bl_proof_read (step->text);
+  gboolean below = step->text == NULL || fmax (proof.dc, proof.ac) < BL_SAFE_OHMS_BELOW;
+
+  if (!bl_board_state_may_be_live (self->board, self->declared))
+    self->proved = below && proves (self->board, self->declared, step->subject);
+}
+
 static guint
 follow_step (Following *self, const BlDrillStep *step)
 {
@@ -185,8 +197,7 @@ follow_step (Following *self, const BlDrillStep *step)
       self->declared = step->subject;
       return bl_board_state_may_be_live (self->board, step->subject) ? enter_live (self) : 0;
     case BL_STEP_PROOF:
-      if (!bl_board_state_may_be_live (self->board, self->declared) && proves (self->board, self->declared, step->subject))
-        self->proved = TRUE;
+      follow_proof (self, step);
       return 0;
     case BL_STEP_SUPPLY:
       self->isolated = step->text != NULL && strstr (step->text, "isolated") != NULL;

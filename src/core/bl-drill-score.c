@@ -341,11 +341,10 @@ static gboolean
 score_all (BlDrill *drill, GPtrArray *steps, const int *cancel, GError **error)
 {
   g_autoptr (GMutexLocker) locker = g_mutex_locker_new (&drill->lock);
-  Scoring self = { drill, drill->board, steps, NULL, cancel };
+  Scoring self = { drill, drill->board, steps, bl_drill_engine (drill, error), cancel };
 
-  if (drill->engine == NULL && (drill->engine = bl_engine_new (drill->board, error)) == NULL)
+  if (self.engine == NULL)
     return FALSE;
-  self.engine = drill->engine;
   for (guint i = 0; i < steps->len; i++)
     if (!score_step (&self, i, error))
       return FALSE;

@@ -12,7 +12,8 @@ typedef enum
 {
   BL_STEP_MEASURE,   /* subject: measurement; text: what was read */
   BL_STEP_STATE,     /* subject: the board state declared */
-  BL_STEP_PROOF,     /* the board was proved dead; subject: where (a measurement), or NULL */
+  BL_STEP_PROOF,     /* the board was proved dead; subject: where (a measurement), or NULL; text: figures as on the
+                        bench (source, points, source), or NULL */
   BL_STEP_SUPPLY,    /* text: words of "isolated", "limited", "mains" */
   BL_STEP_CAUTIONS,  /* the cautions were read */
   BL_STEP_PART,      /* subject: component tested by itself; text: "good" or a mode */

@@ -154,6 +154,14 @@ bl_drill_planted (const BlBoard *board, const char *const *faults, GError **erro
   return g_steal_pointer (&drill);
 }
 
+BlEngine *
+bl_drill_engine (BlDrill *drill, GError **error)
+{
+  if (drill->engine == NULL)
+    drill->engine = bl_engine_new (drill->board, error);
+  return drill->engine;
+}
+
 /* --- what is there ---------------------------------------------------------------------------- */
 
 const BlBoard *

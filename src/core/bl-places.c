@@ -126,8 +126,8 @@ add_to_place (Gathering *self, const char *id, const char *title, const char *co
   add_event (self, need (self->places->places, BL_PLACE_PARTS, BL_SHARE_OF_PARTS), component, mode);
 }
 
-static gboolean
-is_joined (const BlBoard *board)
+gboolean
+bl_board_is_joined (const BlBoard *board)
 {
   for (guint i = 0; i < bl_len (board->stages); i++)
     if (strchr (((BlStage *) bl_at (board->stages, i))->id, '/') != NULL)
@@ -162,7 +162,7 @@ bl_places_new (const BlBoard *board)
   GHashTableIter iter;
   gpointer place, builder;
 
-  if (!is_joined (board))
+  if (!bl_board_is_joined (board))
     return NULL;
   gathering.places = g_new0 (BlPlaces, 1);
   gathering.places->places = g_ptr_array_new_with_free_func (place_free);

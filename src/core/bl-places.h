@@ -8,6 +8,9 @@ G_BEGIN_DECLS
 /* Where in an equipment the fault lies: on which of its boards, or between them. A diagnosis of a joined board
  * carries this (BlDiagnosis.places, NULL for a board alone). */
 
+/* TRUE for a board that was joined from the boards of an equipment: what belongs to one of them has its role in its id. */
+gboolean bl_board_is_joined (const BlBoard *board);
+
 typedef enum
 {
   BL_PLACE_BOARD, /* one of the boards */

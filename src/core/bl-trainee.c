@@ -6,6 +6,7 @@
 
 #include "bl-trainee.h"
 
+#include "bl-drill-private.h"
 #include "bl-plan.h"
 #include "bl-safe-limits.h"
 
@@ -133,7 +134,9 @@ bl_trainee_work (const BlDrill *drill, BlTrainee trainee, guint32 seed, guint mo
   g_autoptr (GPtrArray) steps = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_drill_step_free);
   g_autofree guint8 *read = g_new0 (guint8, bl_len (bl_drill_board (drill)->measurements) + 1);
   g_autoptr (GRand) random = g_rand_new_with_seed (seed);
-  g_autoptr (BlEngine) engine = bl_engine_new (bl_drill_board (drill), error);
+  BlDrill *own = (BlDrill *) drill; /* of which only the engine changes */
+  g_autoptr (GMutexLocker) locker = g_mutex_locker_new (&own->lock);
+  BlEngine *engine = bl_drill_engine (own, error);
   Work self = { drill, bl_drill_board (drill), steps, read, FALSE, FALSE };
   BlDiagnoseFlags flags = trainee == BL_TRAINEE_ADVICE ? BL_DIAGNOSE_PLAN : BL_DIAGNOSE_ODDS;
 

@@ -49,7 +49,7 @@ step_of (const BlRecord *record)
     case BL_RECORD_STATE:
       return bl_drill_step_new (BL_STEP_STATE, record->subject, NULL);
     case BL_RECORD_PROOF:
-      return bl_drill_step_new (BL_STEP_PROOF, record->subject, NULL);
+      return bl_drill_step_new (BL_STEP_PROOF, record->subject, record->text);
     case BL_RECORD_PART_TEST:
       return bl_drill_step_new (BL_STEP_PART, record->subject, record->text);
     case BL_RECORD_SUPPLY:

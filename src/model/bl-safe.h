@@ -3,6 +3,7 @@
 
 #include "bl-discharge.h"
 #include "bl-library.h"
+#include "bl-proof-text.h"
 #include "bl-safe-limits.h"
 
 G_BEGIN_DECLS
@@ -46,14 +47,6 @@ typedef enum
 /* The first proof below the limit holds for limits->again_s. One that is taken after that time holds until the board is
  * live again: by then a capacitor has recovered. */
 BlOhmsProof bl_safe_ohms (const BlSafe *self, const BlBoard *board, const BlSafeLimits *limits, gint64 now);
-
-/* What was read for a proof of dead: a known source, one or more points, the known source again. */
-typedef struct
-{
-  guint n;        /* figures in V there are */
-  double dc, ac;  /* most at a point, V; NAN: none is of this kind. What says neither is DC */
-} BlProofText;
-BlProofText bl_proof_read (const char *text);
 
 /* --- the charge after switch-off --- */
 

@@ -133,6 +133,7 @@ test_unsafe (void)
     { "cautions: supply:mains V5", -1, 0 },
     { "state:off proof:P1 R1 cautions: supply:isolated state:run V5 VH state:off proof: R1", -1, 0 },
     { "part:D1=good stage:bulk component:F1", -1, 0 },
+    { "proof:P1=230;3;230 R3", -1, 0 },
     { "cautions: supply:isolated,limited VH", -1, 0 },
     /* A current driven through a live board: the declared state holds. */
     { "cautions: state:run R3", 2, BL_UNSAFE_OHMS_LIVE },
@@ -146,6 +147,8 @@ test_unsafe (void)
     { "cautions: proof:P1 V5 R3", 3, BL_UNSAFE_UNPROVEN },
     { "cautions: state:run state:off R3", 3, BL_UNSAFE_UNPROVEN },
     { "proof:V5 R3", 1, BL_UNSAFE_UNPROVEN },
+    { "proof:P1=230;40;230 R3", 1, BL_UNSAFE_UNPROVEN },
+    { "proof:P1 proof:P2=230;40;230 R3", 2, BL_UNSAFE_UNPROVEN },
     /* Live without the cautions: once a drill. */
     { "V5", 0, BL_UNSAFE_NO_CAUTIONS },
     { "state:run V5 V5", 0, BL_UNSAFE_NO_CAUTIONS },
