@@ -31,6 +31,46 @@ add_direction (BlBenchPage *self, gint64 id, gboolean present)
                          present ? _ ("as the job is now") : NULL, key);
 }
 
+/* The document was answered against, or comes too late to be changed: the others are one key away. */
+static void
+offer_directions (BlBenchPage *self, GArray *others)
+{
+  gboolean change = bl_bench_can_change_equipment (self->bench);
+
+  bl_choice_panel_begin (panel (self), "direction", _ ("Which box feeds which?"),
+                         change ? _ ("Not as this job's document says it: its expected values and odds are about the other "
+                                     "supply direction.")
+                                : _ ("Something was read by this document already: for the other supply direction another "
+                                     "job is begun, with what was taken in."));
+  for (guint i = 0; i < others->len; i++)
+    {
+      gint64 id = g_array_index (others, gint64, i);
+      g_autoptr (BlEquipment) equipment = bl_library_get_equipment (self->library, id, NULL);
+      g_autofree char *key = g_strdup_printf (change ? "%" G_GINT64_FORMAT : "job:%" G_GINT64_FORMAT, id);
+      if (equipment != NULL)
+        bl_choice_panel_add (panel (self), i == 0 ? 'o' : 0,
+                             equipment->title != NULL ? equipment->title : _ ("Equipment without a title"),
+                             change ? _ ("go over to it") : _ ("another job"), key);
+    }
+  bl_choice_panel_add (panel (self), 'n', _ ("no, stay with this one"), NULL, "stay");
+  bl_choice_panel_set_offer (panel (self));
+  bl_bench_choices_open (self, BL_PLACE_FOCUS);
+  bl_choice_panel_select (panel (self), others->len); /* Enter on nothing goes over to nothing */
+}
+
+void
+bl_bench_boxes_ask_denied (BlBenchPage *self)
+{
+  const char *denied = self->bench != NULL ? bl_bench_direction_denied (self->bench) : NULL;
+  g_autoptr (GArray) others = NULL;
+
+  if (denied == NULL || bl_choice_panel_is_open (panel (self)))
+    return;
+  others = bl_bench_other_directions (self->bench, NULL);
+  if (others != NULL && others->len > 0)
+    offer_directions (self, others);
+}
+
 static void
 ask_direction (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
@@ -40,14 +80,14 @@ ask_direction (GSimpleAction *action, GVariant *parameter, gpointer data)
 
   if (!bl_bench_page_check (self, others != NULL, _ ("The other supply direction"), &error))
     return;
-  if (!bl_bench_can_change_equipment (self->bench))
-    {
-      bl_widget_notify (GTK_WIDGET (self), _ ("Something was read already: begin another job for the other direction"));
-      return;
-    }
   if (others->len == 0)
     {
       bl_widget_notify (GTK_WIDGET (self), _ ("Only this direction is documented for these boards"));
+      return;
+    }
+  if (!bl_bench_can_change_equipment (self->bench) || bl_bench_direction_denied (self->bench) != NULL)
+    {
+      offer_directions (self, others);
       return;
     }
   bl_choice_panel_begin (panel (self), "direction", _ ("Which box feeds which?"),
@@ -59,14 +99,29 @@ ask_direction (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static void
-direction_chosen (BlBenchPage *self, gint64 id)
+begin_other (BlBenchPage *self, gint64 id)
 {
-  gint64 job = bl_bench_get_job (self->bench)->id;
+  GError *error = NULL;
+  gint64 job = bl_bench_begin_other_direction (self->bench, id, &error);
+
+  if (bl_bench_page_check (self, job != 0, _ ("The other job was not begun"), &error)
+      && bl_window_of (GTK_WIDGET (self)) != NULL)
+    bl_window_open_job (bl_window_of (GTK_WIDGET (self)), job);
+}
+
+static void
+direction_chosen (BlBenchPage *self, const char *key)
+{
+  gint64 job = bl_bench_get_job (self->bench)->id, id = g_ascii_strtoll (key, NULL, 10);
   GError *error = NULL;
 
-  if (bl_bench_page_check (self, bl_bench_change_equipment (self->bench, id, &error),
-                           _ ("The supply direction was not changed"), &error)
-      && bl_window_of (GTK_WIDGET (self)) != NULL)
+  if (g_str_equal (key, "stay"))
+    return;
+  if (g_str_has_prefix (key, "job:"))
+    begin_other (self, g_ascii_strtoll (key + strlen ("job:"), NULL, 10));
+  else if (bl_bench_page_check (self, bl_bench_change_equipment (self->bench, id, &error),
+                                _ ("The supply direction was not changed"), &error)
+           && bl_window_of (GTK_WIDGET (self)) != NULL)
     bl_window_open_job (bl_window_of (GTK_WIDGET (self)), job);
 }
 
@@ -139,7 +194,7 @@ gboolean
 bl_bench_boxes_chosen (BlBenchPage *self, const char *tag, const char *id)
 {
   if (g_str_equal (tag, "direction"))
-    direction_chosen (self, g_ascii_strtoll (id, NULL, 10));
+    direction_chosen (self, id);
   else if (g_str_equal (tag, "suspect-board"))
     open_board (self, id);
   else
@@ -220,7 +275,7 @@ gboolean
 bl_bench_boxes_can (BlBenchPage *self, const char *action)
 {
   if (g_str_equal (action, "direction"))
-    return bl_bench_get_equipment (self->bench) != NULL; /* where it cannot be changed, why is said */
+    return bl_bench_get_equipment (self->bench) != NULL; /* where it cannot be changed, another job is offered */
   return bl_bench_get_equipment (self->bench) != NULL || bl_bench_get_whole_job (self->bench) != NULL;
 }
 

@@ -134,6 +134,8 @@ void bl_bench_register_forget (BlBenchPage *self);
 /* The line of places. (transfer floating) */
 GtkWidget *bl_bench_boxes_build (BlBenchPage *self);
 void bl_bench_boxes_begin (BlBenchPage *self); /* a job was put on the bench */
+/* After readings: where one denies the document's supply direction, offers the other one. */
+void bl_bench_boxes_ask_denied (BlBenchPage *self);
 void bl_bench_boxes_add_actions (BlBenchPage *self);
 gboolean bl_bench_boxes_can (BlBenchPage *self, const char *action);
 /* FALSE: the answer was about something else. */

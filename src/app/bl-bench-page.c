@@ -153,6 +153,7 @@ bl_bench_page_kept (BlBenchPage *self)
     bl_probe_view_hold (BL_PROBE_VIEW (self->probe), newest_read (self));
   bl_bench_page_say_followers (self);
   bl_bench_supply_ask (self);
+  bl_bench_boxes_ask_denied (self);
 }
 
 gboolean

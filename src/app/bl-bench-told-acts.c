@@ -37,11 +37,18 @@ ask_told (GSimpleAction *action, GVariant *parameter, gpointer data)
   bl_told_panel_open (BL_TOLD_PANEL (self->told), self->bench);
 }
 
+static void
+told_closed (BlBenchPage *self)
+{
+  bl_bench_page_focus (self);
+  bl_bench_boxes_ask_denied (self);
+}
+
 GtkWidget *
 bl_bench_told_build (BlBenchPage *self)
 {
   self->told = bl_told_panel_new ();
-  g_signal_connect_swapped (self->told, "closed", G_CALLBACK (bl_bench_page_focus), self);
+  g_signal_connect_swapped (self->told, "closed", G_CALLBACK (told_closed), self);
   return self->told;
 }
 

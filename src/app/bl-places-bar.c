@@ -296,6 +296,7 @@ refresh (BlPlacesBar *self)
   gtk_widget_set_visible (self->direction,
                           gtk_widget_get_visible (self->direction) && equipment
                             && bl_bench_can_change_equipment (self->bench));
+  set_class (self->direction, "suggested", equipment && bl_bench_direction_denied (self->bench) != NULL);
 }
 
 /* --- object --- */

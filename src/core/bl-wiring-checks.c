@@ -394,12 +394,22 @@ is_of_relay (const BlWireScan *scan, const BlMeasurement *measurement)
 }
 
 static gboolean
-is_acted_on (const BlWireScan *scan, const char *id)
+is_acted_on (const BlBoard *board, const char *id)
 {
-  for (guint i = 0; i < bl_len (scan->board->components); i++)
-    if (bl_wire_acts_on (bl_at (scan->board->components, i), id))
+  for (guint i = 0; i < bl_len (board->components); i++)
+    if (bl_wire_acts_on (bl_at (board->components, i), id))
       return TRUE;
   return FALSE;
+}
+
+gboolean
+bl_wiring_asks_direction (const BlBoard *joined, const char *measurement)
+{
+  g_return_val_if_fail (joined != NULL, FALSE);
+  const BlMeasurement *found = measurement != NULL ? bl_board_measurement (joined, measurement) : NULL;
+
+  return found != NULL && strchr (measurement, '/') == NULL && found->measures == BL_MEASURES_CHECK
+         && found->reads == NULL && !is_acted_on (joined, measurement);
 }
 
 /* Whether the terminal is that of a conductor that feeds nothing. */
@@ -419,8 +429,7 @@ kind_of (const BlWireScan *scan, const BlWireCheck *check)
   gboolean is_check = measurement->measures == BL_MEASURES_CHECK, live = state == NULL || state->live != 0;
   gboolean between = check->place == BL_WIRE_CONDUCTOR || check->place == BL_WIRE_CABLE;
 
-  /* A question that no fault changes is about how the boxes are joined. */
-  if (is_check && measurement->reads == NULL && !is_acted_on (scan, check->id))
+  if (bl_wiring_asks_direction (scan->board, check->id))
     return BL_SITE_DIRECTION;
   /* Does it work with another conductor in its place: a conductor, alive, and no figure. */
   if (is_check && between && live)

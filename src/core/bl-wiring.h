@@ -84,6 +84,9 @@ BlWiring *bl_wiring_new (const BlBoard *joined, const BlEquipment *equipment);
 void bl_wiring_free (BlWiring *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlWiring, bl_wiring_free)
 
+/* Whether this measurement of a joined equipment asks how its boxes are joined, which no fault changes: a question of the
+ * equipment itself that reads no stage and that no mode acts on. */
+gboolean bl_wiring_asks_direction (const BlBoard *joined, const char *measurement);
 /* Where an id belongs that something else speaks of: a conductor, a cable, a role, or what begins with a role and a
  * slash. FALSE: nowhere. */
 gboolean bl_wiring_place (const BlWiring *self, const char *id, BlWirePlace *place, guint *index);

@@ -30,12 +30,20 @@ gboolean bl_bench_is_about (BlBench *self, gint64 board);
 /* Other equipments that join the same boards with a conductor in the other direction: which box feeds which is not
  * what this document says, there. Ids; empty for one board. (transfer full) GArray of gint64 */
 GArray *bl_bench_other_directions (BlBench *self, GError **error);
-/* TRUE while nothing was read, tested or replaced, so that the job can still be about another equipment. */
+/* The measurement that asks which box feeds which, where its last answer was that it is not as the document says; NULL:
+ * nobody said so. (transfer none), valid until "changed" */
+const char *bl_bench_direction_denied (BlBench *self);
+/* TRUE while nothing but such an answer was read, tested or replaced, so that the job can still be about another
+ * equipment. */
 gboolean bl_bench_can_change_equipment (BlBench *self);
 /* TRUE when the log has a note of which box feeds which. */
 gboolean bl_bench_has_said_direction (BlBench *self);
-/* Makes it a job on that one, or leaves it with its own, and notes which box feeds which. The bench has to be opened anew. */
+/* Makes it a job on that one, or leaves it with its own, and notes which box feeds which; what denied it is struck. The
+ * bench has to be opened anew. */
 gboolean bl_bench_change_equipment (BlBench *self, gint64 equipment, GError **error);
+/* Where it cannot be changed any more: begins a job on that one for the same customer, unit and complaint, and says so in
+ * both logs. Returns its id, 0 on error. */
+gint64 bl_bench_begin_other_direction (BlBench *self, gint64 equipment, GError **error);
 
 /* Where the fault lies, of the newest odds; NULL: a job on one board, or there are none yet. (transfer none), valid until
  * the next "diagnosed" */

@@ -160,8 +160,8 @@ lines_for (BlBench *self, const char *role, const BlBoard *board, gint64 job, ch
   return lines;
 }
 
-static gboolean
-add_note (BlBench *self, gint64 job, const char *text, GError **error)
+gboolean
+bl_bench_note_in (BlBench *self, gint64 job, const char *text, GError **error)
 {
   g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_NOTE, NULL, text);
 
@@ -176,7 +176,8 @@ note_both (BlBench *self, const BlJob *part, const char *role, const char *words
   g_autofree char *here = g_strdup_printf (_ ("The %s board is worked on in job %d"), role, part->number);
   g_autofree char *there = g_strdup_printf (_ ("Begun from job %d. %s"), self->job->number, words);
 
-  return add_note (self, self->job->id, here, error) && add_note (self, part->id, there, error);
+  return bl_bench_note_in (self, self->job->id, here, error)
+         && bl_bench_note_in (self, part->id, there, error);
 }
 
 static gboolean

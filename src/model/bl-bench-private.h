@@ -73,6 +73,8 @@ gboolean bl_bench_move_on (BlBench *self, BlRecordKind kind, GError **error);
 gboolean bl_bench_load_head (BlBench *self, GError **error);
 /* Copies what the intake says of the job. */
 void bl_bench_take_head (BlJob *job, const BlJob *head);
+/* A note in the log of any job, bl-bench-part.c. */
+gboolean bl_bench_note_in (BlBench *self, gint64 job, const char *text, GError **error);
 /* Reads the job that this one goes on from, bl-bench-part.c. */
 void bl_bench_load_whole (BlBench *self);
 /* Reads the equipment of the job anew, bl-bench-equipment.c. */

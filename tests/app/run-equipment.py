@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """A job on an equipment by keyboard, seen from outside: begun from the boards, which box feeds which asked first, field
 checks typed until one board is isolated, that board opened with what was read of it, and back; then a job with the fault
-in a conductor, which opens no board.
+in a conductor, which opens no board; then one whose first answer denies the supply direction.
 
   run-equipment.py PROGRAM DEMO_LIBRARY SCHEMA_FOLDER
 
@@ -118,11 +118,32 @@ def conductor(program):
     program.keys("Escape")
 
 
+def denied(program):
+    """The house supply arrives at the other unit: the first check says so, and one key goes over to that document."""
+    start_job(program, WALL_FEEDS)
+    program.keys("1")
+    head(program, f"Job 1047 · {WALL_FEEDS}")
+    program.type("no")
+    program.keys("Return")
+    has(program, "Not as this job's document says it")
+    program.keys("o")
+    head(program, f"Job 1047 · {ROOF_FEEDS}")
+    program.keys("alt+w")  # said there, and nothing read: it can be put right once more
+    has(program, "as the job is now")
+    program.keys("Escape")
+    enter(program, "LN-ROOF 230")
+    program.keys("alt+w")
+    has(program, "another job")
+    program.keys("o")
+    head(program, f"Job 1048 · {WALL_FEEDS}")
+
+
 def main():
     program = drive.Program([command, "--library", library], GSETTINGS_SCHEMA_DIR=schemas)
     suspect_board(program)
     drawing(program)
     conductor(program)
+    denied(program)
     program.complaints()
     program.close()
     print("a job on an equipment: all seen")

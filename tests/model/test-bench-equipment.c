@@ -293,6 +293,65 @@ test_direction (Fixture *fixture, gconstpointer unused)
   g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_INVALID);
 }
 
+/* The answer that denies the direction is no obstacle: going over strikes it, for there it would mean the opposite. */
+static void
+test_direction_denied (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  gint64 job = bl_bench_get_job (fixture->bench)->id;
+
+  g_assert_null (bl_bench_direction_denied (fixture->bench));
+  enter (fixture->bench, "wall/LAMP no"); /* deviates, and is about no direction */
+  g_assert_null (bl_bench_direction_denied (fixture->bench));
+  g_assert_true (bl_bench_undo (fixture->bench, &error));
+  enter (fixture->bench, "DIR no");
+  g_assert_cmpstr (bl_bench_direction_denied (fixture->bench), ==, "DIR");
+  g_assert_false (bl_bench_can_change_equipment (fixture->bench)); /* the lamp, which undo struck, may come back */
+  enter (fixture->bench, "DIR yes");
+  g_assert_null (bl_bench_direction_denied (fixture->bench)); /* the last answer counts */
+  g_autoptr (BlJob) head = bl_job_new ();
+  head->complaint = g_strdup ("roof unit dead");
+  job = bl_bench_start_equipment (fixture->library, fixture->pair, head, &error);
+  g_object_unref (fixture->bench);
+  fixture->bench = open_job (fixture, job);
+  enter (fixture->bench, "DIR no");
+  g_assert_true (bl_bench_can_change_equipment (fixture->bench));
+  g_assert_true (bl_bench_change_equipment (fixture->bench, fixture->other, &error));
+  g_assert_no_error (error);
+  g_object_unref (fixture->bench);
+  fixture->bench = open_job (fixture, job);
+  g_assert_cmpint (bl_bench_get_job (fixture->bench)->equipment, ==, fixture->other);
+  g_assert_cmpstr (word_of (fixture->bench, "DIR"), ==, "");
+  g_assert_null (bl_bench_direction_denied (fixture->bench));
+  g_assert_false (bl_bench_has_evidence (fixture->bench));
+}
+
+/* With more read, a job of its own is begun for the other direction, and each log names the other one. */
+static void
+test_direction_late (Fixture *fixture, gconstpointer unused)
+{
+  g_autoptr (GError) error = NULL;
+  gint64 first = bl_bench_get_job (fixture->bench)->id;
+  int number = bl_bench_get_job (fixture->bench)->number;
+
+  enter (fixture->bench, "LN-WALL 230");
+  enter (fixture->bench, "DIR no");
+  g_assert_false (bl_bench_can_change_equipment (fixture->bench));
+  gint64 job = bl_bench_begin_other_direction (fixture->bench, fixture->other, &error);
+  g_assert_no_error (error);
+  g_assert_cmpint (job, !=, first);
+  g_assert_cmpstr (word_of (fixture->bench, "LN-WALL"), ==, "in band"); /* this job keeps what it read */
+  g_autoptr (BlBench) other = open_job (fixture, job);
+  g_assert_cmpint (bl_bench_get_job (other)->equipment, ==, fixture->other);
+  g_assert_cmpint (bl_bench_get_job (other)->number, !=, number);
+  g_assert_cmpstr (bl_bench_get_job (other)->complaint, ==, "roof unit dead");
+  g_assert_true (bl_bench_has_said_direction (other));
+  g_assert_false (bl_bench_has_evidence (other));
+  g_autofree char *said = g_strdup_printf ("job %d", bl_bench_get_job (other)->number);
+  const BlRecord *last = bl_at (bl_bench_get_records (fixture->bench), bl_bench_get_records (fixture->bench)->len - 1);
+  g_assert_nonnull (strstr (last->text, said));
+}
+
 /* --- the suspect board --- */
 
 /* The wall unit feeds, and its relay clicks and passes nothing under load: common practice, no source. */
@@ -416,6 +475,8 @@ main (int argc, char **argv)
   ADD ("states", test_states);
   ADD ("places", test_places);
   ADD ("direction", test_direction);
+  ADD ("direction-denied", test_direction_denied);
+  ADD ("direction-late", test_direction_late);
   ADD ("part", test_part);
   ADD ("causes", test_causes);
   ADD ("report-history", test_report_history);
