@@ -9,6 +9,7 @@
 #include <math.h>
 
 #include "bl-application.h"
+#include "bl-bench-equipment.h"
 #include "bl-bench-page-private.h"
 #include "bl-bench-proving.h"
 #include "bl-bench-repair.h"
@@ -220,7 +221,8 @@ ask_symptom (GSimpleAction *action, GVariant *parameter, gpointer data)
   for (guint i = 0; i < bl_len (board->symptoms); i++)
     {
       const BlSymptom *symptom = bl_at (board->symptoms, i);
-      bl_choice_panel_add (panel (self), 0, titled (symptom->title, symptom->id), NULL, symptom->id);
+      bl_choice_panel_add (panel (self), 0, titled (symptom->title, symptom->id),
+                           bl_bench_role_of (self->bench, symptom->id), symptom->id);
     }
   bl_bench_choices_open (self, BL_PLACE_FOCUS);
 }

@@ -512,6 +512,16 @@ append_copies (GPtrArray **to, const GPtrArray *from, const BlSchema *schema)
     bl_append (to, bl_schema_copy (schema, bl_at (from, i)), schema->free);
 }
 
+/* Those of the equipment stand before its boards': its jobs begin with one of them. */
+static void
+put_symptoms_first (GPtrArray **to, const GPtrArray *own)
+{
+  GPtrArray *of_boards = g_steal_pointer (to);
+
+  append_copies (to, own, &bl_symptom_schema);
+  move_list (to, &of_boards);
+}
+
 static void
 add_own (Join *join)
 {
@@ -527,7 +537,7 @@ add_own (Join *join)
   append_copies (&board->photos, own->photos, &bl_photo_schema);
   append_copies (&board->test_points, own->test_points, &bl_test_point_schema);
   append_copies (&board->measurements, own->measurements, &bl_measurement_schema);
-  append_copies (&board->symptoms, own->symptoms, &bl_symptom_schema);
+  put_symptoms_first (&board->symptoms, own->symptoms);
   append_copies (&board->indications, own->indications, &bl_indication_schema);
 }
 

@@ -154,7 +154,7 @@ def take_in(program, number, case):
     has(program, "symptoms without a lamp")
     program.keys("s")
     has(program, "Which symptom?")
-    choose(program, case.symptom, last=True)  # those of the boards come first
+    choose(program, case.symptom)  # that of the equipment comes first
     has(program, "does not show")
     program.keys("y")
 
@@ -195,11 +195,11 @@ def prove(program, taken, healthy):
     program.keys("ctrl+y")
 
 
-def choose(program, words, last=False):
-    """Takes the choice that says so, the first of them or the last, by its key."""
+def choose(program, words):
+    """Takes the first choice that says so, by its key."""
     def look():
         found = [n.getIndexInParent() for n in program.nodes("list item") if words in n.name]
-        return KEYS[found[-1 if last else 0]]
+        return KEYS[found[0]]
     program.keys(drive.wait_for(look, f"the choice “{words}”"))
 
 

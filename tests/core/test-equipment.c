@@ -128,6 +128,7 @@ test_ids (void)
   g_assert_cmpstr (((BlWhen *) bl_at (e1->when, 0))->on, ==, "inside/rx");
   g_assert_cmpstr (((BlIndication *) bl_at (board->indications, 0))->symptom, ==, "inside/E1");
   g_assert_nonnull (bl_board_symptom (board, "E9"));
+  g_assert_cmpstr (((BlSymptom *) bl_at (board->symptoms, 0))->id, ==, "E9"); /* before those of the boards */
 }
 
 static void
