@@ -6,6 +6,7 @@
 #include "bl-log-view.h"
 
 #include <glib/gi18n-lib.h>
+#include <string.h>
 
 #include "bl-bench-supply.h"
 #include "bl-bench-told.h"
@@ -165,13 +166,30 @@ bl_record_words (BlBench *bench, const BlRecord *record, char **rest)
     }
 }
 
+/* Its first n bytes. */
 static void
-strike_through (GtkWidget *label)
+strike_through (GtkWidget *label, gsize n)
 {
   g_autoptr (PangoAttrList) attributes = pango_attr_list_new ();
+  PangoAttribute *line = pango_attr_strikethrough_new (TRUE);
 
-  pango_attr_list_insert (attributes, pango_attr_strikethrough_new (TRUE));
+  line->end_index = (guint) n;
+  pango_attr_list_insert (attributes, line);
   gtk_label_set_attributes (GTK_LABEL (label), attributes);
+}
+
+/* What a line says, and why it was struck in the same label: two of them would share a narrow column badly. */
+static char *
+with_reason (const BlRecord *record, const char *rest)
+{
+  const char *gap = *rest != '\0' ? "  " : "";
+
+  if (!record->struck)
+    return g_strdup (rest);
+  if (record->struck_reason == NULL || *record->struck_reason == '\0')
+    return g_strdup_printf ("%s%s%s", rest, gap, _ ("struck"));
+  g_autofree char *reason = g_strdup_printf (_ ("struck: %s"), record->struck_reason);
+  return g_strdup_printf ("%s%s%s", rest, gap, reason);
 }
 
 static void
@@ -197,7 +215,7 @@ line_of (BlLogView *self, const BlRecord *record)
   g_autoptr (GDateTime) utc = g_date_time_new_from_unix_utc (record->time / G_USEC_PER_SEC);
   g_autoptr (GDateTime) local = g_date_time_to_local (utc);
   g_autofree char *time = g_date_time_format (local, "%H:%M");
-  g_autofree char *rest = NULL;
+  g_autofree char *rest = NULL, *shown = NULL;
   g_autofree char *text = bl_record_words (self->bench, record, &rest);
   g_autofree char *name = NULL;
   BlMeasurementItem *item = record->kind == BL_RECORD_READING ? bl_bench_find (self->bench, record->subject) : NULL;
@@ -213,7 +231,8 @@ line_of (BlLogView *self, const BlRecord *record)
     gtk_box_append (GTK_BOX (line), bl_shape_icon_new (bl_shape_for_verdict (record->verdict, record->band), 12));
   if (record->kind == BL_RECORD_PHOTO && record->subject != NULL && g_str_has_prefix (record->subject, "job:"))
     gtk_box_append (GTK_BOX (line), photo_of (self, record));
-  words = bl_label (rest, "muted", 0);
+  shown = with_reason (record, rest);
+  words = bl_label (shown, "muted", 0);
   if (self->wide)
     {
       gtk_label_set_wrap (GTK_LABEL (words), TRUE);
@@ -221,11 +240,11 @@ line_of (BlLogView *self, const BlRecord *record)
     }
   else
     gtk_label_set_ellipsize (GTK_LABEL (words), PANGO_ELLIPSIZE_END);
-  bl_widget_tip (words, self->wide || *rest == '\0' ? NULL : rest);
+  bl_widget_tip (words, self->wide || *shown == '\0' ? NULL : shown);
   if (record->kind == BL_RECORD_READING)
     {
       g_autofree char *meter = bl_bench_record_meter_words (self->bench, record);
-      g_autofree char *both = meter != NULL ? g_strdup_printf ("%s\n%s", rest, meter) : NULL;
+      g_autofree char *both = meter != NULL ? g_strdup_printf ("%s\n%s", shown, meter) : NULL;
       if (both != NULL)
         bl_widget_tip (words, g_strstrip (both));
     }
@@ -237,12 +256,8 @@ line_of (BlLogView *self, const BlRecord *record)
     gtk_widget_set_valign (child, GTK_ALIGN_START);
   if (record->struck)
     {
-      strike_through (what);
-      strike_through (words);
-      g_autofree char *reason = record->struck_reason != NULL && *record->struck_reason != '\0'
-                                  ? g_strdup_printf (_ ("struck: %s"), record->struck_reason)
-                                  : g_strdup (_ ("struck"));
-      gtk_box_append (GTK_BOX (line), bl_label (reason, "muted", 1));
+      strike_through (what, strlen (text));
+      strike_through (words, strlen (rest));
     }
   name = g_strdup_printf ("%s %s %s %s%s", time, text,
                           judged ? bl_class_word (bl_verdict_label (record->verdict)) : "", rest,
