@@ -10,6 +10,7 @@
 #include "bl-field-sheet-draw.h"
 #include "bl-field-sheet-fill.h"
 #include "bl-print.h"
+#include "bl-safe-settings.h"
 #include "bl-window.h"
 
 static void
@@ -39,6 +40,7 @@ bl_field_sheet_print (GtkWidget *widget, BlLibrary *library, gint64 equipment, g
       bl_widget_report (widget, _ ("The field checks cannot be printed"), error);
       return;
     }
+  sheet->limits = bl_safe_settings_limits ();
   g_autofree char *name = g_strdup_printf (_ ("Field checks, %s"), sheet->equipment);
   g_autoptr (GtkPrintOperation) operation = bl_print_operation_new (widget, name);
   g_object_set_data_full (G_OBJECT (operation), "sheet", sheet, (GDestroyNotify) bl_field_sheet_free);

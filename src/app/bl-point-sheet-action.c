@@ -9,6 +9,7 @@
 #include "bl-point-sheet-draw.h"
 #include "bl-point-sheet-fill.h"
 #include "bl-print.h"
+#include "bl-safe-settings.h"
 #include "bl-window.h"
 
 static void
@@ -33,6 +34,7 @@ bl_point_sheet_print (GtkWidget *widget, BlLibrary *library, gint64 board)
       bl_widget_report (widget, _ ("The test points cannot be printed"), error);
       return;
     }
+  sheet->limits = bl_safe_settings_limits ();
   g_autoptr (GtkPrintOperation) operation = bl_print_operation_new (widget, sheet->board);
   g_object_set_data_full (G_OBJECT (operation), "sheet", sheet, (GDestroyNotify) bl_point_sheet_free);
   gtk_print_operation_set_n_pages (operation, (int) sheet->photos->len);

@@ -5,21 +5,12 @@
 #include "bl-safe-settings.h"
 
 #include "bl-application.h"
+#include "bl-report-shop.h"
 
 BlSafeLimits
 bl_safe_settings_limits (void)
 {
-  GSettings *settings = bl_application_settings ();
-  BlSafeLimits limits = BL_SAFE_LIMITS;
-
-  if (settings == NULL)
-    return limits;
-  limits.shock_dc = g_settings_get_double (settings, "shock-dc");
-  limits.shock_ac = g_settings_get_double (settings, "shock-ac");
-  limits.ohms_below = g_settings_get_double (settings, "ohms-below");
-  limits.again_s = g_settings_get_double (settings, "ohms-again");
-  bl_safe_limits_mend (&limits);
-  return limits;
+  return bl_shop_limits (bl_application_settings ());
 }
 
 static void

@@ -6,6 +6,7 @@
 #include "bl-field-sheet-draw.h"
 #include "bl-field-sheet-fill.h"
 #include "bl-library-equipment.h"
+#include "bl-report-shop.h"
 #include "commands.h"
 
 #include <glib/gi18n.h>
@@ -75,6 +76,7 @@ run_field_sheet (int argc, char **argv)
   };
   g_autoptr (BlLibrary) library = NULL;
   g_autoptr (BlFieldSheet) sheet = NULL;
+  g_autoptr (GSettings) settings = bl_report_settings ();
   g_autoptr (GError) error = NULL;
 
   if (!bl_cli_options (&bl_field_commands[0], (GOptionEntry *) entries, argc, argv, 2, 2, &rest))
@@ -94,6 +96,7 @@ run_field_sheet (int argc, char **argv)
       if (sheet == NULL)
         return bl_cli_fail (path, error);
     }
+  sheet->limits = bl_shop_limits (settings);
   return bl_field_sheet_write_pdf (sheet, letter, rest[1], &error) ? BL_EXIT_DONE : bl_cli_fail (rest[1], error);
 }
 

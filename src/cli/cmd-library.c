@@ -6,6 +6,7 @@
 #include "bl-library-equipment.h"
 #include "bl-point-sheet-draw.h"
 #include "bl-point-sheet-fill.h"
+#include "bl-report-shop.h"
 #include "commands.h"
 
 #include <string.h>
@@ -274,6 +275,7 @@ run_point_sheet (int argc, char **argv)
   g_auto (GStrv) rest = NULL;
   g_autoptr (BlLibrary) library = NULL;
   g_autoptr (BlPointSheet) sheet = NULL;
+  g_autoptr (GSettings) settings = bl_report_settings ();
   g_autoptr (GError) error = NULL;
   gint64 id;
 
@@ -284,6 +286,7 @@ run_point_sheet (int argc, char **argv)
   sheet = id != 0 ? bl_point_sheet_fill (library, id, &error) : NULL;
   if (sheet == NULL)
     return bl_cli_fail (path, error);
+  sheet->limits = bl_shop_limits (settings);
   return bl_point_sheet_write_pdf (sheet, rest[1], &error) ? BL_EXIT_DONE : bl_cli_fail (rest[1], error);
 }
 

@@ -49,6 +49,7 @@ bl_field_sheet_new (void)
 {
   BlFieldSheet *self = g_new0 (BlFieldSheet, 1);
 
+  self->limits = BL_SAFE_LIMITS;
   self->states = g_ptr_array_new_with_free_func (state_free);
   self->groups = g_ptr_array_new_with_free_func (group_free);
   return self;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
+#include "bl-safe-limits.h"
 #include "bl-verdict.h"
 #include "bl-wiring.h"
 
@@ -27,7 +28,8 @@ typedef struct
 {
   char *id, *title, *how;
   gboolean live;
-  double volts; /* NAN: not said */
+  double volts;    /* NAN: not said */
+  double volts_ac; /* highest that is expected to be read in it; 0: none */
 } BlFieldState;
 
 typedef struct
@@ -44,6 +46,8 @@ typedef struct
   char *customer, *unit, *serial, *complaint; /* of the job; NULL: to be written in */
   char *printed;    /* the day the sheet was made */
   double volts;     /* highest when live; INFINITY: live, not said how high; 0: never live */
+  double volts_ac;  /* highest of its states */
+  BlSafeLimits limits; /* of the shop; BL_SAFE_LIMITS until somebody says */
   BlWiring *wiring;
   GPtrArray *states; /* BlFieldState, those that are used */
   GPtrArray *groups; /* BlFieldGroup, in the order they are asked */

@@ -115,6 +115,7 @@ bl_job_report_new (void)
 {
   BlJobReport *self = g_new0 (BlJobReport, 1);
 
+  self->limits = BL_SAFE_LIMITS;
   self->photos =
       g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_bytes_unref);
   self->pictures = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_report_picture_free);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-diagnosis.h"
+#include "bl-safe-limits.h"
 
 G_BEGIN_DECLS
 
@@ -103,6 +104,7 @@ typedef struct
   BlReportPaper paper;
   char *shop_name, *shop_address; /* the shop's own words: head ... */
   char *shop_foot, *shop_warranty; /* ... foot of each page, and what is said of warranty and returns */
+  BlSafeLimits limits;            /* what the shop takes for dangerous; BL_SAFE_LIMITS until somebody says */
   int number;
   gboolean closed;
   char *state;            /* of the job, in words */

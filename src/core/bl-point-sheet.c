@@ -44,6 +44,7 @@ bl_point_sheet_new (void)
 {
   BlPointSheet *self = g_new0 (BlPointSheet, 1);
 
+  self->limits = BL_SAFE_LIMITS;
   self->photos = g_ptr_array_new_with_free_func (photo_free);
   return self;
 }

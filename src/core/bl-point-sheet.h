@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
-#include "bl-board.h"
+#include "bl-safe-limits.h"
 
 G_BEGIN_DECLS
 
@@ -22,6 +22,7 @@ typedef struct
   char *heading;   /* "Running, partner board joined" */
   gboolean live;
   double volts;    /* highest voltage in the state; NAN: not said */
+  double volts_ac; /* highest that is expected to be read in it; 0: none */
   GPtrArray *rows; /* BlPointRow */
 } BlPointGroup;
 
@@ -46,6 +47,8 @@ typedef struct
   char *board;       /* "RB-17, edition C" */
   char *date;        /* the day the sheet was made */
   double volts;      /* highest of the board when live; INFINITY: live, not said how high; 0: never live */
+  double volts_ac;   /* highest of its live states */
+  BlSafeLimits limits; /* of the shop; BL_SAFE_LIMITS until somebody says */
   GPtrArray *photos; /* BlPointPhoto, those with something on them */
 } BlPointSheet;
 

@@ -37,6 +37,28 @@ expected_volts (const BlMeasurement *measurement)
   return fmax (fabs (expected->nominal.value), fabs (expected->high.value));
 }
 
+double
+bl_safe_state_volts_ac (const BlBoard *board, const BlState *state)
+{
+  g_return_val_if_fail (board != NULL && state != NULL, 0);
+  double volts = 0;
+
+  for (guint i = 0; i < bl_len (board->measurements); i++)
+    {
+      const BlMeasurement *measurement = bl_at (board->measurements, i);
+      if (measurement->measures == BL_MEASURES_V_AC && g_strcmp0 (measurement->state, state->id) == 0)
+        volts = fmax (volts, expected_volts (measurement));
+    }
+  return volts;
+}
+
+gboolean
+bl_safe_volts_shock (double volts, double volts_ac, const BlSafeLimits *limits)
+{
+  g_return_val_if_fail (limits != NULL, TRUE);
+  return !(volts <= limits->shock_dc) || volts_ac > limits->shock_ac;
+}
+
 gboolean
 bl_safe_state_shocks (const BlBoard *board, const BlState *state, const BlSafeLimits *limits)
 {
@@ -44,18 +66,7 @@ bl_safe_state_shocks (const BlBoard *board, const BlState *state, const BlSafeLi
 
   if (state == NULL || state->live < 0)
     return TRUE;
-  if (state->live == 0)
-    return FALSE;
-  if (!(state->volts <= limits->shock_dc))
-    return TRUE;
-  for (guint i = 0; i < bl_len (board->measurements); i++)
-    {
-      const BlMeasurement *measurement = bl_at (board->measurements, i);
-      if (measurement->measures == BL_MEASURES_V_AC && g_strcmp0 (measurement->state, state->id) == 0
-          && expected_volts (measurement) > limits->shock_ac)
-        return TRUE;
-    }
-  return FALSE;
+  return state->live != 0 && bl_safe_volts_shock (state->volts, bl_safe_state_volts_ac (board, state), limits);
 }
 
 gboolean

@@ -33,6 +33,11 @@ gboolean bl_safe_limits_mend (BlSafeLimits *limits);
  * is above the limit too where a reading of V AC expected in it is above that of AC. state NULL, or not said whether it
  * is live: TRUE; an unpowered one: FALSE. */
 gboolean bl_safe_state_shocks (const BlBoard *board, const BlState *state, const BlSafeLimits *limits);
+/* The highest V AC expected to be read in a state; 0: none is. */
+double bl_safe_state_volts_ac (const BlBoard *board, const BlState *state);
+/* The same question of figures that were taken from states: volts NAN or INFINITY: not said how high. What is not live
+ * has 0 and 0. */
+gboolean bl_safe_volts_shock (double volts, double volts_ac, const BlSafeLimits *limits);
 
 /* TRUE for what drives a current of the meter through the board: ohm, ESR, diode, continuity, insulation, F. */
 gboolean bl_measures_drives_current (BlMeasures measures);

@@ -99,8 +99,11 @@ use_state (BlFieldSheet *self, const BlBoard *board, const char *id)
   used->how = g_strdup (state->how);
   used->live = state->live != 0; /* not said is taken for live */
   used->volts = state->volts;
-  if (used->live)
-    self->volts = MAX (self->volts, isnan (state->volts) ? INFINITY : state->volts);
+  if (!used->live)
+    return;
+  used->volts_ac = bl_safe_state_volts_ac (board, state);
+  self->volts = MAX (self->volts, isnan (state->volts) ? INFINITY : state->volts);
+  self->volts_ac = MAX (self->volts_ac, used->volts_ac);
 }
 
 static void

@@ -107,24 +107,26 @@ add_group (const BlBoard *board, const BlState *state, const char *id, gboolean 
       if (g_strcmp0 (measurement->state, state->id) != 0 || !belongs (board, measurement, id, first))
         continue;
       if (group == NULL)
-        group = bl_point_photo_add_group (photo, state->title != NULL ? state->title : state->id, state->live != 0,
-                                          state->volts);
+        {
+          group = bl_point_photo_add_group (photo, state->title != NULL ? state->title : state->id, state->live != 0,
+                                            state->volts);
+          group->volts_ac = state->live != 0 ? bl_safe_state_volts_ac (board, state) : 0;
+        }
       add_row (board, id, measurement, group);
     }
 }
 
-static double
-highest_voltage (const BlBoard *board)
+static void
+take_voltages (BlPointSheet *self, const BlBoard *board)
 {
-  double volts = 0;
-
   for (guint i = 0; i < bl_len (board->states); i++)
     {
       const BlState *state = bl_at (board->states, i);
-      if (state->live != 0)
-        volts = MAX (volts, isnan (state->volts) ? INFINITY : state->volts);
+      if (state->live == 0)
+        continue;
+      self->volts = MAX (self->volts, isnan (state->volts) ? INFINITY : state->volts);
+      self->volts_ac = MAX (self->volts_ac, bl_safe_state_volts_ac (board, state));
     }
-  return volts;
 }
 
 static gboolean
@@ -167,7 +169,7 @@ bl_point_sheet_fill (BlLibrary *library, gint64 id, GError **error)
     return NULL;
   self->board = bl_board_title (board->board_number, board->edition);
   self->date = g_date_time_format (now, "%Y-%m-%d");
-  self->volts = highest_voltage (board);
+  take_voltages (self, board);
   for (guint i = 0; i < bl_len (board->photos); i++)
     {
       const BlPhoto *photo = bl_at (board->photos, i);

@@ -17,12 +17,28 @@ take (char **to, GSettings *settings, const char *key)
     *to = g_steal_pointer (&text);
 }
 
+BlSafeLimits
+bl_shop_limits (GSettings *settings)
+{
+  BlSafeLimits limits = BL_SAFE_LIMITS;
+
+  if (settings == NULL)
+    return limits;
+  limits.shock_dc = g_settings_get_double (settings, "shock-dc");
+  limits.shock_ac = g_settings_get_double (settings, "shock-ac");
+  limits.ohms_below = g_settings_get_double (settings, "ohms-below");
+  limits.again_s = g_settings_get_double (settings, "ohms-again");
+  bl_safe_limits_mend (&limits);
+  return limits;
+}
+
 void
 bl_report_take_shop (BlJobReport *report, GSettings *settings)
 {
   g_return_if_fail (report != NULL);
   if (settings == NULL)
     return;
+  report->limits = bl_shop_limits (settings);
   take (&report->shop_name, settings, "shop-name");
   take (&report->shop_address, settings, "shop-address");
   take (&report->shop_foot, settings, "shop-foot");
@@ -45,7 +61,8 @@ bl_report_settings (void)
     = source != NULL ? g_settings_schema_source_lookup (source, SCHEMA, TRUE) : NULL;
 
   /* An older one installed beside this program has no such keys. */
-  if (schema == NULL || !g_settings_schema_has_key (schema, "shop-warranty"))
+  if (schema == NULL || !g_settings_schema_has_key (schema, "shop-warranty")
+      || !g_settings_schema_has_key (schema, "ohms-again"))
     return NULL;
   return g_settings_new_full (schema, NULL, NULL);
 }

@@ -151,7 +151,7 @@ put_caution (Sheet *self, const Thing *thing, double y, gboolean draw)
                                    : g_strdup (_ ("There may be mains when live."));
   g_autofree char *words = g_strdup_printf (
       "%s%s%s", level != NULL ? level : "", level != NULL ? " " : "",
-      volts > BL_SAFE_SHOCK_DC
+      bl_safe_volts_shock (volts, self->sheet->volts_ac, &self->sheet->limits)
           ? _ ("Local codes and licensed practice come first: what they forbid is not done, and ticked as not done. Mains "
                "and the capacitors behind it can kill, also minutes after switch-off. Isolate and lock off both boxes, "
                "discharge, prove dead with a tester checked on a known source before and after; before any wire is "
@@ -251,7 +251,7 @@ put_state (Sheet *self, const Thing *thing, double y, gboolean draw)
 {
   const BlFieldState *state = thing->state;
   const BlPalette *palette = self->page.palette;
-  gboolean shock = state->live && !(state->volts <= BL_SAFE_SHOCK_DC);
+  gboolean shock = state->live && bl_safe_volts_shock (state->volts, state->volts_ac, &self->sheet->limits);
   g_autofree char *words = state_words (state);
   double x = self->page.x, w = self->page.w, top = y;
   double text = put_text (self, x + 6, y + 4, w - 12, 8.5, TRUE, NULL, words, FALSE);

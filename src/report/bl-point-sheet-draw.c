@@ -152,6 +152,7 @@ typedef struct
   double size, row; /* letters, and height of a row */
   double column;             /* width of a column */
   guint columns;
+  const BlSafeLimits *limits; /* from where on a state is marked */
 } Grid;
 
 static Grid
@@ -248,7 +249,7 @@ draw_cut (BlPage *page, const BlPageText *style, double x, double y, double widt
 static void
 draw_heading (BlPage *page, const BlPointGroup *group, const Grid *grid, double x, double y)
 {
-  gboolean shock = group->live && !(group->volts <= BL_SAFE_SHOCK_DC);
+  gboolean shock = group->live && bl_safe_volts_shock (group->volts, group->volts_ac, grid->limits);
   double height = heading_height (page, group, grid);
   g_autofree char *text = heading_words (group);
   BlPageText style = heading_style (grid);
@@ -317,7 +318,7 @@ draw_row (BlPage *page, const BlPointGroup *group, const BlPointRow *row, const 
 }
 
 static void
-draw_table (BlPage *page, const BlPointPhoto *photo, const Box *box)
+draw_table (BlPage *page, const BlPointPhoto *photo, const BlSafeLimits *limits, const Box *box)
 {
   double size = LARGEST;
   Grid grid = grid_of (size, box->w);
@@ -327,6 +328,7 @@ draw_table (BlPage *page, const BlPointPhoto *photo, const Box *box)
       size -= STEP;
       grid = grid_of (size, box->w);
     }
+  grid.limits = limits;
   guint left = flow (page, photo, &grid, box, draw_row);
   if (left == 0)
     return;
@@ -381,7 +383,7 @@ cautions_of (const BlPointSheet *sheet)
 {
   g_autofree char *level = NULL;
 
-  if (sheet->volts <= BL_SAFE_SHOCK_DC)
+  if (!bl_safe_volts_shock (sheet->volts, sheet->volts_ac, &sheet->limits))
     return g_strdup (_ ("Local codes and licensed practice come first. Values hold for this edition only."));
   level = isfinite (sheet->volts) ? g_strdup_printf (_ ("This board carries up to %.0f V when live."), sheet->volts)
                                   : g_strdup (_ ("This board may carry mains when live."));
@@ -427,7 +429,7 @@ draw_page (BlPage *page, const BlPointSheet *sheet, const BlPointPhoto *photo, g
     table = (Box){ page->x + page->w * WIDE_PHOTO + GUTTER, page->y, page->w * (1 - WIDE_PHOTO) - GUTTER, height };
   else
     table = (Box){ page->x, box.y + box.h + 6, page->w, end - box.y - box.h - 12 };
-  draw_table (page, photo, &table);
+  draw_table (page, photo, &sheet->limits, &table);
   return TRUE;
 }
 

@@ -7,8 +7,6 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-safe-limits.h"
-
 /* Highest voltage of any live state; INFINITY when a live state does not say. */
 double
 bl_report_highest_voltage (const BlBoard *board)
@@ -22,6 +20,18 @@ bl_report_highest_voltage (const BlBoard *board)
         volts = MAX (volts, isnan (state->volts) ? INFINITY : state->volts);
     }
   return board != NULL && bl_len (board->states) > 0 ? volts : INFINITY;
+}
+
+/* Whether it is dangerous by the limits of the shop that wrote the report. */
+static gboolean
+shocks (const BlJobReport *report)
+{
+  const BlBoard *board = report->board;
+
+  for (guint i = 0; board != NULL && i < bl_len (board->states); i++)
+    if (bl_safe_state_shocks (board, bl_at (board->states, i), &report->limits))
+      return TRUE;
+  return bl_safe_volts_shock (bl_report_highest_voltage (board), 0, &report->limits);
 }
 
 void
@@ -49,7 +59,7 @@ bl_report_draw_cautions (BlPage *page)
   double volts = bl_report_highest_voltage (page->report->board);
 
   bl_page_heading (page, _ ("Cautions"), 30);
-  if (volts > BL_SAFE_SHOCK_DC)
+  if (shocks (page->report))
     {
       g_autofree char *level =
           isfinite (volts)
@@ -76,11 +86,10 @@ void
 bl_report_draw_advice (BlPage *page)
 {
   const BlJobReport *report = page->report;
-  double volts = bl_report_highest_voltage (report->board);
 
   /* All of it with what ends the report: signatures do not stand on a page alone. */
   bl_page_heading (page, _ ("Please note"), report->shop_warranty != NULL ? 230 : 165);
-  if (volts > BL_SAFE_SHOCK_DC)
+  if (shocks (report))
     {
       draw_caution (page, _ ("Do not open the unit and do not touch the board. There are voltages inside that can kill, also "
                              "minutes after it was switched off."));

@@ -159,6 +159,29 @@ test_text (gconstpointer letter)
   g_assert_nonnull (strstr (first, "wall feeds roof"));
 }
 
+/* What is dangerous goes by the limits of the shop, not by where one begins. */
+static void
+test_limits (void)
+{
+  g_autoptr (BlFieldSheet) sheet = make_sheet (4);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GBytes) usual = bl_field_sheet_to_pdf (sheet, FALSE, &error), lax = NULL;
+  g_autofree char *text = text_of (usual, "1"), *other = NULL;
+
+  g_assert_no_error (error);
+  if (text == NULL)
+    {
+      g_test_skip ("pdftotext is not installed");
+      return;
+    }
+  g_assert_nonnull (strstr (text, "prove dead"));
+  sheet->limits.shock_dc = 400;
+  lax = bl_field_sheet_to_pdf (sheet, FALSE, &error);
+  g_assert_no_error (error);
+  other = text_of (lax, "1");
+  g_assert_null (strstr (other, "prove dead"));
+}
+
 static double
 page_height (GBytes *pdf)
 {
@@ -215,6 +238,7 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/field-sheet/pages", test_pages);
+  g_test_add_func ("/field-sheet/limits", test_limits);
   g_test_add_data_func ("/field-sheet/text/a4", GINT_TO_POINTER (FALSE), test_text);
   g_test_add_data_func ("/field-sheet/text/letter", GINT_TO_POINTER (TRUE), test_text);
   g_test_add_func ("/field-sheet/paper", test_paper);

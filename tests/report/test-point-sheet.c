@@ -99,6 +99,32 @@ everything_has_a_place (gconstpointer data)
   g_assert_cmpstr (strchr (text, '\f'), ==, "\f"); /* one photo, one page */
 }
 
+/* What is dangerous goes by the limits of the shop, not by where one begins. */
+static void
+limits_of_the_shop (void)
+{
+  g_autoptr (BlPointSheet) sheet = make_sheet (3);
+  g_autofree char *usual = text_of (sheet), *lax = NULL, *low = NULL, *strict = NULL;
+
+  if (usual == NULL)
+    {
+      g_test_skip ("pdftotext is not installed");
+      return;
+    }
+  sheet->limits.shock_dc = 400;
+  lax = text_of (sheet);
+  g_assert_null (strstr (lax, "prove dead"));
+  g_assert_nonnull (strstr (lax, "Local codes and licensed practice come first"));
+  sheet->limits = BL_SAFE_LIMITS;
+  sheet->volts = 24;
+  sheet->volts_ac = 28;
+  low = text_of (sheet);
+  g_assert_null (strstr (low, "prove dead"));
+  sheet->limits.shock_ac = 25;
+  strict = text_of (sheet);
+  g_assert_nonnull (strstr (strict, "prove dead"));
+}
+
 /* More than can be read is said, not left out in silence. */
 static void
 too_many (void)
@@ -161,6 +187,7 @@ main (int argc, char **argv)
   g_test_add_data_func ("/report/point-sheet/few", GUINT_TO_POINTER (4), everything_has_a_place);
   g_test_add_data_func ("/report/point-sheet/usual", GUINT_TO_POINTER (40), everything_has_a_place);
   g_test_add_data_func ("/report/point-sheet/many", GUINT_TO_POINTER (120), everything_has_a_place);
+  g_test_add_func ("/report/point-sheet/limits", limits_of_the_shop);
   g_test_add_func ("/report/point-sheet/too-many", too_many);
   g_test_add_func ("/report/point-sheet/papers", papers);
   g_test_add_func ("/report/point-sheet/no-picture", no_picture);

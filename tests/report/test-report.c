@@ -60,6 +60,28 @@ test_contents (void)
   assert_claims_nothing (text);
 }
 
+/* What is dangerous goes by the limits of the shop, not by where one begins. */
+static void
+test_limits (void)
+{
+  g_autoptr (BlJobReport) report = report_new ();
+  g_autofree char *usual = NULL, *lax = NULL;
+
+  add_reading (report, "M12", "12.1");
+  diagnose (report);
+  usual = text_of (report, NULL);
+  if (usual == NULL)
+    {
+      g_test_skip ("pdftotext is not installed");
+      return;
+    }
+  assert_says (usual, "can kill");
+  report->limits.shock_dc = 400;
+  lax = text_of (report, NULL);
+  g_assert_null (strstr (lax, "can kill"));
+  assert_says (lax, "Local codes and licensed practice come first");
+}
+
 static void
 test_all_in_band (void)
 {
@@ -171,6 +193,7 @@ main (int argc, char **argv)
 
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/report/report/contents", test_contents);
+  g_test_add_func ("/report/report/limits", test_limits);
   g_test_add_func ("/report/report/all-in-band", test_all_in_band);
   g_test_add_func ("/report/report/empty", test_empty);
   g_test_add_func ("/report/report/pages", test_pages);
