@@ -262,7 +262,9 @@ bl_bench_boxes_begin (BlBenchPage *self)
 {
   /* Joining the other equipment takes its time: only where it matters. */
   g_autoptr (GArray) others
-    = bl_bench_can_change_equipment (self->bench) ? bl_bench_other_directions (self->bench, NULL) : NULL;
+    = self->use == BL_BENCH_FOR_JOBS && bl_bench_can_change_equipment (self->bench)
+        ? bl_bench_other_directions (self->bench, NULL)
+        : NULL;
   gboolean changeable = others != NULL && others->len > 0;
 
   bl_places_bar_set_bench (BL_PLACES_BAR (self->places), self->bench);

@@ -35,7 +35,9 @@ bl_bench_page_set_use (BlBenchPage *self, BlBenchUse use, const char *const *act
   if (strip != NULL)
     gtk_box_insert_child_after (GTK_BOX (self->box), strip, self->banner);
   bl_key_strip_set_enter (BL_KEY_STRIP (self->keys), enter);
-  bl_focus_panel_set_offer (BL_FOCUS_PANEL (self->focus), enter != NULL && *enter != '\0' ? enter : NULL);
+  /* Beside the verdict there is room for one word. */
+  bl_focus_panel_set_offer (BL_FOCUS_PANEL (self->focus), enter != NULL && *enter != '\0' ? _ ("reads") : NULL);
+  bl_places_bar_leave_jobs (BL_PLACES_BAR (self->places));
   if (use == BL_BENCH_FOR_REPLAY)
     quiet_head (self->suspects);
   bl_focus_panel_set_look_back (BL_FOCUS_PANEL (self->focus), use == BL_BENCH_FOR_REPLAY);

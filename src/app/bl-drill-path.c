@@ -179,10 +179,17 @@ add_row (BlDrillPath *self, int path, guint number, const BlDrillStep *step, int
   GtkWidget *label = bl_label (words, step != NULL && step->kind == BL_STEP_MEASURE ? NULL : "muted", 0);
   GtkWidget *figure = bl_label (number > 0 ? count : "", "muted figures path-number", 1);
 
-  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_hexpand (label, TRUE);
+  BlMeasurementItem *item
+    = step != NULL && step->kind == BL_STEP_MEASURE ? bl_bench_find (self->bench, step->subject) : NULL;
+  GtkWidget *title = bl_label (item != NULL ? bl_measurement_item_get_title (item) : "", "muted small", 0);
+
+  if (item == NULL)
+    gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  gtk_label_set_ellipsize (GTK_LABEL (title), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_hexpand (title, TRUE);
   gtk_box_append (GTK_BOX (box), figure);
   gtk_box_append (GTK_BOX (box), label);
+  gtk_box_append (GTK_BOX (box), title);
   if (shape >= 0)
     gtk_box_append (GTK_BOX (box), bl_shape_icon_new (shape, 13));
   if (*worth != '\0')

@@ -359,10 +359,24 @@ bl_drill_view_dispose (GObject *object)
   G_OBJECT_CLASS (bl_drill_view_parent_class)->dispose (object);
 }
 
+/* Whoever gives it the focus means the entry, or the path. */
+static gboolean
+bl_drill_view_take_focus (GtkWidget *widget, GtkDirectionType direction)
+{
+  GtkRoot *root = gtk_widget_get_root (widget);
+  GtkWidget *focus = root != NULL ? gtk_root_get_focus (root) : NULL;
+
+  if (focus != NULL && gtk_widget_is_ancestor (focus, widget))
+    return GTK_WIDGET_CLASS (bl_drill_view_parent_class)->focus (widget, direction);
+  bl_drill_view_focus (BL_DRILL_VIEW (widget));
+  return TRUE;
+}
+
 static void
 bl_drill_view_class_init (BlDrillViewClass *klass)
 {
   G_OBJECT_CLASS (klass)->dispose = bl_drill_view_dispose;
+  GTK_WIDGET_CLASS (klass)->focus = bl_drill_view_take_focus;
   gtk_widget_class_set_layout_manager_type (GTK_WIDGET_CLASS (klass), GTK_TYPE_BIN_LAYOUT);
   signals[DONE] = g_signal_new ("done", BL_TYPE_DRILL_VIEW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }

@@ -117,7 +117,7 @@ measurement_words (BlBench *bench, const char *measurement)
 {
   BlMeasurementItem *item = measurement != NULL ? bl_bench_find (bench, measurement) : NULL;
 
-  return item != NULL ? g_strdup_printf ("%s %s", bl_measurement_item_get_name (item), bl_measurement_item_get_title (item))
+  return item != NULL ? g_strdup_printf ("%s %s", bl_measurement_item_get_point (item), bl_measurement_item_get_title (item))
                       : g_strdup (measurement != NULL ? measurement : "");
 }
 
@@ -140,7 +140,7 @@ reading_words (BlBench *bench, const BlDrillStep *step)
 
   if (item != NULL && step->text != NULL && bl_reading_parse (step->text, measures, &reading, NULL))
     value = bl_format_reading (measures, &reading);
-  return g_strdup_printf ("%s  %s", item != NULL ? bl_measurement_item_get_name (item) : step->subject,
+  return g_strdup_printf ("%s  %s", item != NULL ? bl_measurement_item_get_point (item) : step->subject,
                           value != NULL ? value : step->text != NULL ? step->text : "");
 }
 

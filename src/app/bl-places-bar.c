@@ -10,6 +10,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "bl-bench-practice.h"
 #include "bl-format.h"
 #include "bl-style.h"
 
@@ -18,7 +19,7 @@ struct _BlPlacesBar
   GtkWidget parent_instance;
 
   BlBench *bench;
-  GtkWidget *box, *tiles, *words, *board, *board_label, *direction;
+  GtkWidget *box, *tiles, *words, *acts, *board, *board_label, *direction; /* acts has the last three */
   GPtrArray *all; /* Tile */
 };
 
@@ -188,6 +189,7 @@ fill_tiles (BlPlacesBar *self)
   for (guint i = 0; i < self->all->len; i++)
     {
       Tile *tile = bl_at (self->all, i);
+      gtk_widget_set_visible (tile->odds, !bl_bench_is_blind (self->bench));
       if (tile->place == NULL)
         {
           update_tile (tile, places != NULL ? places->none : NAN, places != NULL && places->verdict == BL_PLACES_NONE);
@@ -215,6 +217,8 @@ sentence (BlBench *bench)
 {
   const BlPlaces *places = bl_bench_get_places (bench);
 
+  if (bl_bench_is_blind (bench))
+    return g_strdup ("");
   if (bl_bench_get_trouble (bench) != NULL || places == NULL)
     return g_strdup (bl_bench_is_busy (bench) ? _ ("working out the odds") : "");
   if (!bl_bench_has_evidence (bench))
@@ -367,8 +371,10 @@ bl_places_bar_init (BlPlacesBar *self)
   g_signal_connect (self->direction, "clicked", G_CALLBACK (pressed), self);
   gtk_box_append (GTK_BOX (self->box), self->tiles);
   gtk_box_append (GTK_BOX (self->box), self->words);
-  gtk_box_append (GTK_BOX (self->box), self->direction);
-  gtk_box_append (GTK_BOX (self->box), self->board);
+  self->acts = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  gtk_box_append (GTK_BOX (self->acts), self->direction);
+  gtk_box_append (GTK_BOX (self->acts), self->board);
+  gtk_box_append (GTK_BOX (self->box), self->acts);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
   gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
   bl_widget_name (GTK_WIDGET (self), _ ("Places of the fault"));
@@ -378,6 +384,13 @@ GtkWidget *
 bl_places_bar_new (void)
 {
   return g_object_new (BL_TYPE_PLACES_BAR, NULL);
+}
+
+void
+bl_places_bar_leave_jobs (BlPlacesBar *self)
+{
+  g_return_if_fail (BL_IS_PLACES_BAR (self));
+  gtk_widget_set_visible (self->acts, FALSE);
 }
 
 void

@@ -17,6 +17,8 @@ G_DECLARE_FINAL_TYPE (BlPlacesBar, bl_places_bar, BL, PLACES_BAR, GtkWidget)
 
 GtkWidget *bl_places_bar_new (void);
 void bl_places_bar_set_bench (BlPlacesBar *self, BlBench *bench);
+/* Shows the places alone, without what begins or changes jobs. */
+void bl_places_bar_leave_jobs (BlPlacesBar *self);
 /* Whether another equipment joins the same boards the other way round, and can still be chosen. */
 void bl_places_bar_set_direction (BlPlacesBar *self, gboolean changeable);
 
