@@ -97,14 +97,14 @@ bl_practice_section_of (const BlBoard *board, const char *fault)
  * not by what broke. */
 static const struct
 {
-  const char *name, *words, *in_mode[8];
+  const char *name, *words, *in_mode[10];
 } families[] = {
-  { "poor contact", N_ ("poor contact"), { "contact film", "poor", "loose", "corroded", "joint bad", "burnt", "ohm", NULL } },
-  { "leaky", N_ ("leaking"), { "leak", "moisture", NULL } },
+  { "leaky", N_ ("leaking"), { "leak", "moisture", "draws", NULL } },
   { "stuck", N_ ("stuck"), { "stuck", "welded", "sticking", "failed on", "holds", NULL } },
   { "short", N_ ("short circuit"), { "short", NULL } },
-  { "drift", N_ ("drifted or aged"), { "drift", "aged", "low", "lost", "wear", "dim", NULL } },
-  { "open", N_ ("open circuit"), { "open", "close", "cracked", "parts when", "make", NULL } },
+  { "poor contact", N_ ("poor contact"), { "film", "poor", "loose", "corroded", "bad", "burnt", "ohm", "warm", NULL } },
+  { "open", N_ ("open circuit"), { "open", "close", "cracked", "broken", "make", NULL } },
+  { "drift", N_ ("drifted or aged"), { "drift", "aged", "low", "lost", "wear", "dim", "dry", "ESR", "high", NULL } },
 };
 #define NO_FAMILY "no function"
 

@@ -79,7 +79,7 @@ typedef struct
   double regret_s, best_s; /* of what was done; NAN: of a part test */
 } BlWorkedStep;
 
-/* Computes the steps in a thread; some tenths of a second each. */
+/* Computes the steps in a thread; half a second each, more where the machine is busy. */
 void bl_worked_case_begin (BlWorkedCase *self);
 void bl_worked_case_stop (BlWorkedCase *self);
 /* BlWorkedStep; NULL until "ready". (transfer none) */

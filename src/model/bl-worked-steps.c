@@ -11,13 +11,13 @@
 #include "bl-drill-score.h"
 #include "bl-plan.h"
 #include "bl-reasons.h"
-#include "bl-trainee.h"
 #include "bl-why-words.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#define MOST_MEASURED 40 /* of a made-up case */
+#define MOST_MEASURED 40 /* of a made-up case, what is known at the start with it */
+#define FOUND 0.95       /* a part with so much is found, as a plan has it */
 #define MOST_ODDS 5      /* stages and parts that are shown */
 #define MOST_NAMED 3     /* of them in a sentence */
 #define CHOICES 4
@@ -358,43 +358,66 @@ take (Work *work, const BlEntry *entry, BlDiagnosis **before, GError **error)
   return step;
 }
 
-/* What whoever follows the plan reads on a made-up board. */
-static GPtrArray *
-simulated_entries (const BlDrill *drill, const int *cancel, GError **error)
+/* What is read next on a made-up board by whoever follows the plan. NULL without an error: the part is found, or nothing
+ * tells any more. */
+static BlEntry *
+next_entry (const Work *work, const BlDrill *drill, const BlDiagnosis *before, GError **error)
 {
-  g_autoptr (GPtrArray) steps = bl_trainee_work (drill, BL_TRAINEE_ADVICE, 0, MOST_MEASURED, cancel, error);
+  const BlPlanStep *first = before->plan != NULL ? before->plan->tree->first : NULL;
+  const BlOdd *leading = bl_len (before->components) > 0 ? bl_at (before->components, 0) : NULL;
 
-  return steps != NULL ? bl_drill_evidence (drill, steps, G_MAXUINT, error) : NULL;
+  if (first == NULL || first->test < 0 || (leading != NULL && leading->probability >= FOUND)
+      || work->entries->len >= MOST_MEASURED)
+    return NULL;
+  const char *id = before->plan->measurements[first->test];
+  g_autofree char *text = bl_drill_read (drill, id, was_read (work->entries, id) ? 1 : 0, error);
+  if (text == NULL)
+    return NULL;
+  g_autoptr (BlEntry) entry = bl_entry_new (BL_ENTRY_READING, id, text);
+  if (!bl_reading_parse (text, bl_board_measurement (work->board, id)->measures, &entry->reading, error))
+    return NULL;
+  entry->meter = g_strdup (bl_drill_meter (drill));
+  return g_steal_pointer (&entry);
+}
+
+/* The entry of step i: of a job the one that was made, otherwise the next of the plan. NULL: there is none. */
+static BlEntry *
+entry_at (const Work *work, GPtrArray *entries, guint i, const BlDrill *drill, const BlDiagnosis *before, GError **error)
+{
+  if (drill != NULL)
+    return next_entry (work, drill, before, error);
+  return i < entries->len ? bl_entry_copy (g_ptr_array_index (entries, i)) : NULL;
 }
 
 GPtrArray *
 bl_worked_steps_new (const BlBoard *board, GPtrArray *entries, guint n_known, const BlDrill *drill, const char *key,
                      const int *cancel, GError **error)
 {
-  g_autoptr (GPtrArray) all = drill != NULL ? simulated_entries (drill, cancel, error) : g_ptr_array_ref (entries);
   g_autoptr (GPtrArray) steps = g_ptr_array_new_with_free_func (step_free);
   g_autoptr (GPtrArray) so_far = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_entry_free);
-  g_autoptr (BlEngine) engine = all != NULL ? bl_engine_new (board, error) : NULL;
+  g_autoptr (BlEngine) engine = bl_engine_new (board, error);
   g_autoptr (GRand) random = g_rand_new_with_seed (g_str_hash (key));
+  g_autoptr (BlDiagnosis) before = NULL;
   Work work = { board, engine, so_far, random, cancel };
 
   if (engine == NULL)
     return NULL;
-  for (guint i = 0; i < n_known && i < all->len; i++)
-    g_ptr_array_add (so_far, bl_entry_copy (g_ptr_array_index (all, i)));
-  BlDiagnosis *before = diagnose (&work, error);
-  for (guint i = n_known; before != NULL && i < all->len; i++)
+  for (guint i = 0; i < n_known && i < entries->len; i++)
+    g_ptr_array_add (so_far, bl_entry_copy (g_ptr_array_index (entries, i)));
+  before = diagnose (&work, error);
+  for (guint i = n_known; before != NULL; i++)
     {
-      BlWorkedStep *step = take (&work, g_ptr_array_index (all, i), &before, error);
-      if (step == NULL)
+      g_autoptr (GError) reason = NULL;
+      g_autoptr (BlEntry) entry = entry_at (&work, entries, i, drill, before, &reason);
+      BlWorkedStep *step = entry != NULL ? take (&work, entry, &before, &reason) : NULL;
+      if (reason != NULL)
         {
-          bl_diagnosis_free (before);
+          g_propagate_error (error, g_steal_pointer (&reason));
           return NULL;
         }
+      if (step == NULL)
+        return g_steal_pointer (&steps);
       g_ptr_array_add (steps, step);
     }
-  if (before == NULL)
-    return NULL;
-  bl_diagnosis_free (before);
-  return g_steal_pointer (&steps);
+  return NULL;
 }
