@@ -403,6 +403,40 @@ test_planted (Fixture *fixture, gconstpointer data)
   g_assert_finalize_object (run);
 }
 
+/* A list of the measurements alone is worth the same as the log, which has the states they declared as well. */
+static void
+test_as_a_list (Fixture *fixture, gconstpointer data)
+{
+  BlDrillRun *run = open_run (fixture, add_drill (fixture, BL_DRILL_SINGLE, 3));
+  static const char *const measured[] = { "M0", "M5", "V1" }; /* M9 after a live state: the bench asks for more */
+  g_autoptr (GPtrArray) list = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_drill_step_free);
+  BlDrillOrder order = { BL_DRILL_SINGLE, NULL, 3 };
+  g_autoptr (BlBoard) board = example_board ();
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlDrill) drill = bl_drill_new (board, &order, &error);
+
+  for (guint i = 0; i < G_N_ELEMENTS (measured); i++)
+    {
+      g_autofree char *text = bl_drill_read (drill, measured[i], 0, &error);
+      measure (run, measured[i]);
+      g_ptr_array_add (list, bl_drill_step_new (BL_STEP_MEASURE, measured[i], text));
+    }
+  g_ptr_array_add (list, bl_drill_step_new (BL_STEP_COMPONENT, "U2", NULL));
+  g_assert_true (bl_drill_run_conclude (run, NULL, "U2", &error));
+  bl_drill_run_settle (run);
+  const BlDrillScore *score = bl_drill_run_get_score (run);
+  g_autoptr (BlDrillScore) other = bl_drill_score (drill, list, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_cmpuint (score->steps->len, >, other->steps->len); /* the states that were declared */
+  g_assert_cmpfloat_with_epsilon (score->regret_s, other->regret_s, 1e-9);
+  g_assert_cmpfloat_with_epsilon (score->effort_s, other->effort_s, 1e-9);
+  g_assert_cmpuint (score->n_measured, ==, other->n_measured);
+  g_assert_cmpuint (score->n_right, ==, other->n_right);
+  g_assert_cmpuint (score->unsafe, ==, other->unsafe);
+  g_assert_cmpint (score->stage_right, ==, other->stage_right);
+  g_assert_finalize_object (run);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -412,6 +446,7 @@ main (int argc, char **argv)
   g_test_add ("/model/drill-run/unsafe", Fixture, NULL, set_up, test_unsafe, tear_down);
   g_test_add ("/model/drill-run/scored", Fixture, NULL, set_up, test_scored, tear_down);
   g_test_add ("/model/drill-run/scored-later", Fixture, NULL, set_up, test_scored_later, tear_down);
+  g_test_add ("/model/drill-run/as-a-list", Fixture, NULL, set_up, test_as_a_list, tear_down);
   g_test_add ("/model/drill-run/planted", Fixture, NULL, set_up, test_planted, tear_down);
   return g_test_run ();
 }
