@@ -505,10 +505,22 @@ bl_focus_panel_class_init (BlFocusPanelClass *klass)
   gtk_widget_class_bind_template_callback (widget_class, entry_activated);
 }
 
+/* The cap of Enter and its word are pressed by whoever has the mouse in hand. */
+static void
+press_enters (BlFocusPanel *self, GtkLabel *label)
+{
+  GtkGesture *click = gtk_gesture_click_new ();
+
+  g_signal_connect_object (click, "released", G_CALLBACK (entry_activated), self, G_CONNECT_SWAPPED);
+  gtk_widget_add_controller (GTK_WIDGET (label), GTK_EVENT_CONTROLLER (click));
+}
+
 static void
 bl_focus_panel_init (BlFocusPanel *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
+  press_enters (self, self->enter_cap);
+  press_enters (self, self->enter_word);
   self->tick = g_timeout_add_seconds (1, each_second, self);
   gtk_editable_set_alignment (GTK_EDITABLE (self->entry), 1);
   gtk_widget_set_visible (GTK_WIDGET (self->enter_cap), FALSE);

@@ -473,9 +473,20 @@ add_label (BlStateBanner *self, const char *text, const char *classes)
   return label;
 }
 
+/* The whole banner leads where F2 does. */
+static void
+pressed (GtkWidget *self)
+{
+  gtk_widget_activate_action (self, "bench.state", NULL);
+}
+
 static void
 bl_state_banner_init (BlStateBanner *self)
 {
+  GtkGesture *click = gtk_gesture_click_new ();
+
+  g_signal_connect_object (click, "released", G_CALLBACK (pressed), self, G_CONNECT_SWAPPED);
+  gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (click));
   self->height = 36;
   self->share = NAN;
   gtk_widget_add_css_class (GTK_WIDGET (self), "banner");

@@ -189,7 +189,7 @@ test_typed (Fixture *f, gconstpointer unused)
 int
 main (int argc, char **argv)
 {
-  g_test_init (&argc, &argv, G_TEST_OPTION_ISOLATE_DIRS, NULL);
+  g_test_init (&argc, &argv, NULL);
   g_test_add ("/model/bench-practice/blind", Fixture, NULL, set_up, test_blind, tear_down);
   g_test_add ("/model/bench-practice/first", Fixture, NULL, set_up, test_first, tear_down);
   g_test_add ("/model/bench-practice/other", Fixture, NULL, set_up, test_other, tear_down);
