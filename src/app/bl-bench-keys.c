@@ -88,6 +88,7 @@ static const BlKey keys[] = {
   { GDK_KEY_1, C, N_ ("Ctrl 1"), N_ ("Bench"), "win.place", "bench", FALSE, 0 },
   { GDK_KEY_2, C, N_ ("Ctrl 2"), N_ ("Boards"), "win.place", "boards", FALSE, 0 },
   { GDK_KEY_3, C, N_ ("Ctrl 3"), N_ ("Jobs"), "win.place", "jobs", FALSE, 0 },
+  { GDK_KEY_4, C, N_ ("Ctrl 4"), N_ ("Practice"), "win.place", "practice", FALSE, 0 },
   { GDK_KEY_n, C, N_ ("Ctrl N"), N_ ("new job"), "win.new-job", NULL, FALSE, 0 },
   { GDK_KEY_p, C, N_ ("Ctrl P"), N_ ("report: PDF or on paper"), "win.report", NULL, FALSE, 0 },
   { GDK_KEY_l, C | S, N_ ("Ctrl Shift L"), N_ ("label of the job"), "bench.label", NULL, FALSE, 0 },

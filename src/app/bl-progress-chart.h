@@ -3,32 +3,21 @@
 
 #include <gtk/gtk.h>
 
+#include "bl-practice-results.h"
+
 G_BEGIN_DECLS
 
-/* How practising goes, a row for each topic: weeks side by side with what was tried as an outline and what was right
- * filled, and the counts in words at the right. No per cent of few tries, and nobody is compared with anybody.
- * Assistive technology reads the rows as sentences. */
+/* How practising goes. Above, the last twelve weeks side by side: what was tried as an outline, what was right filled.
+ * Below a row for each kind of section and each fault family, a column for each exercise, and the time given away in
+ * drills. Counts everywhere: no per cent of few tries, and nobody is compared with anybody. Assistive technology reads
+ * the rows as sentences. */
 #define BL_TYPE_PROGRESS_CHART (bl_progress_chart_get_type ())
 G_DECLARE_FINAL_TYPE (BlProgressChart, bl_progress_chart, BL, PROGRESS_CHART, GtkWidget)
 
-#define BL_PROGRESS_WEEKS 12 /* columns; the last is the week that goes on */
-
-typedef struct
-{
-  const char *title;     /* of the topic */
-  guint tried, right;    /* altogether, older weeks too */
-  guint tried_in[BL_PROGRESS_WEEKS], right_in[BL_PROGRESS_WEEKS];
-  double given_away;     /* mean share of the effort that better choices would have saved; NAN: nothing measured */
-  gboolean due;          /* today */
-} BlProgressTopic;
-
 GtkWidget *bl_progress_chart_new (void);
-/* Begins anew. */
-void bl_progress_chart_clear (BlProgressChart *self);
-/* A line of its own above the rows that follow. */
-void bl_progress_chart_add_head (BlProgressChart *self, const char *title);
-void bl_progress_chart_add (BlProgressChart *self, const BlProgressTopic *topic);
-/* How many rows with a topic there are. For tests. */
-guint bl_progress_chart_n_topics (BlProgressChart *self);
+/* results: read at once; NULL: nothing. */
+void bl_progress_chart_show (BlProgressChart *self, const BlPracticeResults *results);
+/* How many rows there are, and weeks with something in them. For tests. */
+guint bl_progress_chart_n_rows (BlProgressChart *self, guint *n_weeks);
 
 G_END_DECLS

@@ -20,6 +20,7 @@
 #include "bl-job-link.h"
 #include "bl-jobs-page.h"
 #include "bl-library-take-in.h"
+#include "bl-practice-page.h"
 #include "bl-preferences.h"
 #include "bl-style.h"
 #include "bl-take-in-page.h"
@@ -37,7 +38,7 @@ struct _BlWindow
   GtkWidget *undo_button, *notice, *folder_button;
   GFile *notice_file; /* what the button shows, or NULL */
   GtkStack *stack;
-  GtkWidget *bench_page, *jobs_page, *boards_page, *take_in_page;
+  GtkWidget *bench_page, *jobs_page, *boards_page, *take_in_page, *practice_page;
   char *came_from; /* place that taking in was begun at */
   guint notice_timeout;
 };
@@ -51,6 +52,7 @@ static const struct
   { "bench", N_ ("Bench") },
   { "boards", N_ ("Boards") },
   { "jobs", N_ ("Jobs") },
+  { "practice", N_ ("Practice") },
 };
 
 /* --- messages --- */
@@ -190,6 +192,8 @@ bl_window_show_place (BlWindow *self, const char *place)
     bl_boards_page_refresh (BL_BOARDS_PAGE (self->boards_page));
   else if (g_str_equal (place, "take-in"))
     bl_take_in_page_enter (BL_TAKE_IN_PAGE (self->take_in_page));
+  else if (g_str_equal (place, "practice"))
+    bl_practice_page_enter (BL_PRACTICE_PAGE (self->practice_page));
   else
     bl_bench_page_focus (BL_BENCH_PAGE (self->bench_page));
   update_head (self);
@@ -621,7 +625,9 @@ add_pages (BlWindow *self)
   self->jobs_page = bl_jobs_page_new (self->library);
   gtk_stack_add_named (self->stack, self->bench_page, "bench");
   gtk_stack_add_named (self->stack, self->boards_page, "boards");
+  self->practice_page = bl_practice_page_new (self->library, NULL);
   gtk_stack_add_named (self->stack, self->jobs_page, "jobs");
+  gtk_stack_add_named (self->stack, self->practice_page, "practice");
   g_signal_connect_object (self->bench_page, "free-entry", G_CALLBACK (focus_free_entry), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->free_entry, "changed", G_CALLBACK (bl_bench_page_mended), self->bench_page,
                            G_CONNECT_SWAPPED);

@@ -7,7 +7,7 @@
 G_BEGIN_DECLS
 
 /* The window: header with the places, a page for each, and one line for messages.
- * Actions: win.place::bench|boards|jobs, win.new-job, win.report, win.preferences, win.keys, win.about. */
+ * Actions: win.place::bench|boards|jobs|practice, win.new-job, win.report, win.preferences, win.keys, win.about. */
 #define BL_TYPE_WINDOW (bl_window_get_type ())
 G_DECLARE_FINAL_TYPE (BlWindow, bl_window, BL, WINDOW, AdwApplicationWindow)
 
@@ -24,7 +24,7 @@ void bl_window_open_job (BlWindow *self, gint64 job);
 void bl_window_board_changed (BlWindow *self, gint64 board);
 /* The shop's meters were changed: a job on the bench reads its own anew. */
 void bl_window_meters_changed (BlWindow *self);
-/* Shows a place: "bench", "boards" or "jobs". */
+/* Shows a place: "bench", "boards", "jobs" or "practice". */
 void bl_window_show_place (BlWindow *self, const char *place);
 /* One line for a few seconds; problem: it says what did not work, and stays until the next act. */
 gboolean bl_window_is_on_bench (BlWindow *self, gint64 job);

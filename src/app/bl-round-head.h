@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "bl-quiz.h"
+
+G_BEGIN_DECLS
+
+/* The line above a round of questions: what it is, how many there are, a square for each answer, and the way back.
+ * Right is a full square, near a half one, wrong an empty one; the counts stand beside them in words.
+ *
+ * Signal "left": back was pressed. */
+#define BL_TYPE_ROUND_HEAD (bl_round_head_get_type ())
+G_DECLARE_FINAL_TYPE (BlRoundHead, bl_round_head, BL, ROUND_HEAD, GtkWidget)
+
+GtkWidget *bl_round_head_new (const char *title, const char *about);
+/* now, n: the question and how many there are; now above n: all are done. */
+void bl_round_head_count (BlRoundHead *self, guint now, guint n);
+/* mark: BlQuizMark of each answer so far. */
+void bl_round_head_marks (BlRoundHead *self, const BlQuizMark *marks, guint n);
+
+/* The line of keys below: caps and words in pairs, NULL-terminated. */
+GtkWidget *bl_round_keys_new (const char *const *keys);
+/* The square for a mark as a small widget. */
+GtkWidget *bl_round_mark_new (BlQuizMark mark);
+/* "right", "near", "not right" (transfer none) */
+const char *bl_round_mark_word (BlQuizMark mark);
+
+G_END_DECLS
