@@ -14,6 +14,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "bl-bench-equipment.h"
 #include "bl-format.h"
 #include "bl-style.h"
 #include "bl-tree-layout.h"
@@ -143,13 +144,28 @@ gate_sign (const BlNode *node, char buffer[16])
     }
 }
 
+/* The box of an equipment that all events of a folded leaf are about, to be said before its title: the boxes may have
+ * stages of the same name. (transfer full) */
+static char *
+box_before (BlTreeView *self, const BlTreeBox *box)
+{
+  const char *role = box->events != NULL && box->events[0] != NULL ? bl_bench_role_of (self->bench, box->events[0]) : NULL;
+
+  for (guint i = 1; role != NULL && box->events[i] != NULL; i++)
+    if (g_strcmp0 (role, bl_bench_role_of (self->bench, box->events[i])) != 0)
+      role = NULL;
+  return role != NULL ? g_strdup_printf (_ ("%s: "), role) : g_strdup ("");
+}
+
 static char *
 leaf_name (BlTreeView *self, const BlTreeBox *box)
 {
   const BlNode *node = g_ptr_array_index (self->tree->nodes, box->node);
+  g_autofree char *before = box->folded > 1 ? box_before (self, box) : NULL;
 
   if (box->folded > 1 && node->component == NULL && node->title != NULL)
-    return g_strdup_printf (ngettext ("%s (%u cause)", "%s (%u causes)", box->folded), node->title, box->folded);
+    return g_strdup_printf (ngettext ("%s%s (%u cause)", "%s%s (%u causes)", box->folded), before, node->title,
+                            box->folded);
   if (box->folded > 1)
     return g_strdup_printf (ngettext ("%u other cause", "%u other causes", box->folded), box->folded);
   if (node->component != NULL && g_str_has_suffix (node->component, "/other"))
