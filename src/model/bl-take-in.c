@@ -170,8 +170,10 @@ bl_subject_doubt (GPtrArray *subjects, const BlSubject *chosen, const char *numb
                           : g_strdup_printf (_ ("%s is not documented: nothing to compare with, until a photo is read."), words);
   g_autofree char *known = editions_of (subjects, chosen->number, &n);
   if (*mark != '\0' && !same_mark (mark, chosen->edition))
-    return g_strdup_printf (_ ("Edition %s is not documented; %s is (known: %s). Values and lamp codes may differ."), mark,
-                            chosen->edition, known);
+    return n > 1 ? g_strdup_printf (_ ("Edition %s is not documented, but %s are. Taken in as edition %s: values and lamp "
+                                       "codes may differ."), mark, known, chosen->edition)
+                 : g_strdup_printf (_ ("Edition %s is not documented. Taken in as edition %s: values and lamp codes may "
+                                       "differ."), mark, chosen->edition);
   if (*mark == '\0' && n > 1)
     return g_strdup_printf (_ ("Edition not established: %s are documented, and the same lamps may mean something else on "
                                "each. Look for the mark on the board."), known);
