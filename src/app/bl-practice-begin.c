@@ -30,9 +30,8 @@ bl_practice_begin_subject (BlPracticePage *self, BlPracticeSubject *subject)
   return TRUE;
 }
 
-/* Ids of the sections that are pressed; NULL: none or all are, which is the same. (transfer container) */
-static char **
-chosen_sections (BlPracticePage *self)
+char **
+bl_practice_begin_sections (BlPracticePage *self)
 {
   g_autoptr (GStrvBuilder) builder = g_strv_builder_new ();
   guint n = 0, all = 0;
@@ -53,7 +52,7 @@ chosen_sections (BlPracticePage *self)
 static void
 begin_way (BlPracticePage *self)
 {
-  g_auto (GStrv) sections = chosen_sections (self);
+  g_auto (GStrv) sections = bl_practice_begin_sections (self);
   bl_practice_page_ask (self, BL_ANSWER_WAY, (const char *const *) sections, NULL);
 }
 
@@ -65,6 +64,15 @@ static const struct
   { N_ ("Find your way"),
     N_ ("Sections, stages, components and test points: press what is asked for, name what is lit. Ten questions."),
     begin_way },
+  { N_ ("Fault drill"),
+    N_ ("A fault is drawn; find it on the bench without odds and advice. Then each measurement is compared with the best."),
+    bl_practice_begin_drill },
+  { N_ ("Worked case"),
+    N_ ("A case step by step, with the reason for each measurement: first shown, later asked for."),
+    bl_practice_begin_worked },
+  { N_ ("Plant a fault"),
+    N_ ("For the trainer: seal what was done to a real board. Whoever practises finds it with a real meter."),
+    bl_practice_begin_plant },
 };
 
 static gboolean

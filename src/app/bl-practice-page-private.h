@@ -46,11 +46,20 @@ void bl_practice_begin_read (BlPracticePage *self);
 void bl_practice_begin_show (BlPracticePage *self);
 /* The one chosen; FALSE: the shop has none. */
 gboolean bl_practice_begin_subject (BlPracticePage *self, BlPracticeSubject *subject);
+/* Ids of the sections that are pressed; NULL: none or all are, which is the same. (transfer full) */
+char **bl_practice_begin_sections (BlPracticePage *self);
 /* Begins an exercise by its number on the page, from 1. FALSE: there is none. */
 gboolean bl_practice_begin_number (BlPracticePage *self, guint number);
 
 GtkWidget *bl_practice_due_new (BlPracticePage *self);
 void bl_practice_due_show (BlPracticePage *self);
+
+/* bl-practice-drills.c: what begins a drill, a worked case, a planted fault; and the drills of whoever practises. */
+void bl_practice_begin_drill (BlPracticePage *self);
+void bl_practice_begin_worked (BlPracticePage *self);
+void bl_practice_begin_plant (BlPracticePage *self);
+GtkWidget *bl_practice_drills_new (BlPracticePage *self);
+void bl_practice_drills_show (BlPracticePage *self);
 
 GtkWidget *bl_practice_progress_new (BlPracticePage *self);
 void bl_practice_progress_show (BlPracticePage *self);

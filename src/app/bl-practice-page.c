@@ -38,6 +38,7 @@ show_home (BlPracticePage *self)
   bl_practice_people_show (self);
   bl_practice_begin_show (self);
   bl_practice_due_show (self);
+  bl_practice_drills_show (self);
   bl_practice_progress_show (self);
 }
 
@@ -230,6 +231,7 @@ home_new (BlPracticePage *self)
   GtkWidget *window;
 
   gtk_box_append (GTK_BOX (middle), bl_practice_begin_new (self));
+  gtk_box_append (GTK_BOX (middle), bl_practice_drills_new (self));
   gtk_box_append (GTK_BOX (middle), bl_practice_due_new (self));
   gtk_box_append (GTK_BOX (title), bl_label (_ ("Practice"), "page-title", 0));
   gtk_box_append (GTK_BOX (title), bl_label (_ ("on the shop's own documented boards; nothing here is counted as work"), "muted", 0));

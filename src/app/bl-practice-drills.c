@@ -1,0 +1,238 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Fault drills, worked cases and planted faults of the place Practice: how hard a drill is to be, those of whoever practises
+ * now, and what begins them. What is wrong with a board is never shown here; of a drill that has ended, how it went. */
+#include "config.h"
+
+#include "bl-practice-page-private.h"
+
+#include <glib/gi18n-lib.h>
+
+#include "bl-drill-view.h"
+#include "bl-plan-words.h"
+#include "bl-plant-view.h"
+#include "bl-style.h"
+#include "bl-window.h"
+#include "bl-worked-view.h"
+#include "bl-wrap-box.h"
+
+enum { MOST_DRILLS = 8, MOST_SOURCES = 50, MOST_SEED = 99999 };
+
+static const struct
+{
+  BlDrillKind kind;
+  const char *title, *words;
+} kinds[] = {
+  { BL_DRILL_SINGLE, N_ ("one part"), N_ ("One part failed.") },
+  { BL_DRILL_PROVOKED, N_ ("and what it took along"), N_ ("One part failed and took another with it.") },
+  { BL_DRILL_TWO, N_ ("two parts"), N_ ("Two parts failed, neither because of the other.") },
+  { BL_DRILL_MISREAD, N_ ("one misread"), N_ ("One part failed, and one reading is wrong the first time.") },
+  { BL_DRILL_CONDUCTOR, N_ ("a conductor"), N_ ("Of an equipment: a conductor or a cable.") },
+};
+
+static BlDrillKind
+chosen_kind (BlPracticePage *self)
+{
+  for (GtkWidget *chip = gtk_widget_get_first_child (self->kinds); chip != NULL; chip = gtk_widget_get_next_sibling (chip))
+    if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (chip)))
+      return (BlDrillKind) GPOINTER_TO_INT (g_object_get_data (G_OBJECT (chip), "kind"));
+  return BL_DRILL_SINGLE;
+}
+
+/* --- beginning --- */
+
+static void
+open_drill (BlPracticePage *self, gint64 drill)
+{
+  GtkWidget *view = bl_drill_view_new (self->practice, drill);
+
+  bl_practice_page_begin (self, view);
+  bl_drill_view_focus (BL_DRILL_VIEW (view));
+}
+
+/* TRUE with who practises and what on. */
+static gboolean
+get_order (BlPracticePage *self, gint64 *person, BlPracticeSubject *subject)
+{
+  const BlPerson *now = bl_practice_get_person (self->practice);
+
+  if (now == NULL || !bl_practice_begin_subject (self, subject))
+    return FALSE;
+  *person = now->id;
+  return TRUE;
+}
+
+void
+bl_practice_begin_drill (BlPracticePage *self)
+{
+  g_auto (GStrv) sections = bl_practice_begin_sections (self);
+  BlDrillOrder order = { chosen_kind (self), (const char *const *) sections,
+                         (guint32) g_random_int_range (1, MOST_SEED) };
+  BlPracticeSubject subject;
+  gint64 person, drill;
+  GError *error = NULL;
+
+  if (!get_order (self, &person, &subject))
+    return;
+  drill = bl_practice_add_drill (self->practice, person, &subject, &order, &error);
+  if (drill != 0)
+    open_drill (self, drill);
+  else
+    bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);
+}
+
+/* One of the shop's own every other time, where there are any. */
+void
+bl_practice_begin_worked (BlPracticePage *self)
+{
+  g_auto (GStrv) sections = bl_practice_begin_sections (self);
+  BlDrillOrder order = { BL_DRILL_SINGLE, (const char *const *) sections,
+                         (guint32) g_random_int_range (1, MOST_SEED) };
+  g_autoptr (GPtrArray) sources = bl_worked_sources (self->practice, MOST_SOURCES, NULL);
+  g_autoptr (BlWorkedCase) worked = NULL;
+  BlPracticeSubject subject;
+  gint64 person;
+  GError *error = NULL;
+
+  if (!get_order (self, &person, &subject))
+    return;
+  if (bl_len (sources) > 0 && g_random_boolean ())
+    {
+      const BlWorkedSource *source = bl_at (sources, (guint) g_random_int_range (0, (gint32) sources->len));
+      worked = bl_worked_case_from_job (self->practice, source->job, &error);
+    }
+  else
+    worked = bl_worked_case_simulated (self->practice, &subject, &order, &error);
+  if (worked == NULL)
+    {
+      bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);
+      return;
+    }
+  GtkWidget *view = bl_worked_view_new (self->practice, worked);
+  bl_practice_page_begin (self, view);
+  bl_worked_view_focus (BL_WORKED_VIEW (view));
+}
+
+/* Sealed: back to the place, where it stands among the drills. */
+static void
+sealed (GtkWidget *view, gint64 drill, BlPracticePage *self)
+{
+  bl_widget_notify (GTK_WIDGET (self), _ ("Sealed. It stands among the drills, and says nothing before it has ended."));
+  g_signal_emit_by_name (view, "done");
+}
+
+void
+bl_practice_begin_plant (BlPracticePage *self)
+{
+  BlPracticeSubject subject;
+  gint64 person;
+
+  if (!get_order (self, &person, &subject))
+    return;
+  GtkWidget *view = bl_plant_view_new (self->practice, person, &subject);
+  g_signal_connect_object (view, "sealed", G_CALLBACK (sealed), self, 0);
+  bl_practice_page_begin (self, view);
+  bl_plant_view_focus (BL_PLANT_VIEW (view));
+}
+
+/* --- the list --- */
+
+static char *
+how_words (const BlDrillRow *row)
+{
+  if (row->ended == 0)
+    return g_strdup (row->started != 0 ? _ ("under way") : row->planted ? _ ("sealed, not begun") : _ ("not begun"));
+  if (!row->scored)
+    return g_strdup (_ ("ended"));
+  if (row->failed)
+    return g_strdup (_ ("failed: unsafe"));
+  g_autofree char *given = bl_effort_words (row->regret_s);
+  g_autofree char *time
+    = row->regret_s < 0.5 ? g_strdup (_ ("no time given away")) : g_strdup_printf (_ ("%s given away"), given);
+  return g_strdup_printf ("%s, %s", row->component_right ? _ ("right") : row->stage_right ? _ ("stage right") : _ ("not found"),
+                          time);
+}
+
+static void
+drill_pressed (const char *what, gpointer data)
+{
+  open_drill (data, g_ascii_strtoll (what, NULL, 10));
+}
+
+static GtkWidget *
+drill_row (BlPracticePage *self, const BlDrillRow *row)
+{
+  GtkWidget *button = gtk_button_new (), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  g_autofree char *number = row->planted ? g_strdup (_ ("planted")) : g_strdup_printf (_ ("drill %u"), row->seed);
+  g_autofree char *how = how_words (row);
+  g_autofree char *name = g_strdup_printf ("%s, %s: %s", row->title, number, how);
+  GtkWidget *title = bl_label (row->title, NULL, 0);
+
+  gtk_label_set_ellipsize (GTK_LABEL (title), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_hexpand (title, TRUE);
+  gtk_box_append (GTK_BOX (line), title);
+  gtk_box_append (GTK_BOX (line), bl_label (number, "muted small", 1));
+  gtk_box_append (GTK_BOX (line), bl_label (how, row->ended == 0 ? "strong small" : row->failed ? "danger small" : "small", 1));
+  gtk_button_set_child (GTK_BUTTON (button), line);
+  gtk_widget_add_css_class (button, "row-button");
+  bl_widget_name (button, name);
+  bl_button_tells (button, g_strdup_printf ("%" G_GINT64_FORMAT, row->id), drill_pressed, self);
+  return button;
+}
+
+void
+bl_practice_drills_show (BlPracticePage *self)
+{
+  const BlPerson *person = bl_practice_get_person (self->practice);
+  g_autoptr (GPtrArray) drills = person != NULL ? bl_practice_drills (self->practice, person->id, NULL) : NULL;
+  guint n = bl_len (drills);
+
+  bl_widget_clear (self->drills);
+  for (guint i = 0; i < MIN (n, MOST_DRILLS); i++)
+    gtk_box_append (GTK_BOX (self->drills), drill_row (self, bl_at (drills, i)));
+  if (n > MOST_DRILLS)
+    {
+      g_autofree char *more = g_strdup_printf (ngettext ("and %u earlier", "and %u earlier", n - MOST_DRILLS), n - MOST_DRILLS);
+      gtk_box_append (GTK_BOX (self->drills), bl_label (more, "muted small", 0));
+    }
+  if (n == 0)
+    gtk_box_append (GTK_BOX (self->drills), bl_practice_words (_ ("None yet. One that was broken off is taken up here; one "
+                                                                  "that has ended can be gone through again."), "muted"));
+}
+
+/* How hard the next one is to be. One is always chosen. */
+static GtkWidget *
+kinds_new (BlPracticePage *self)
+{
+  GtkWidget *first = NULL;
+
+  self->kinds = bl_wrap_box_new (6, 4);
+  for (guint i = 0; i < G_N_ELEMENTS (kinds); i++)
+    {
+      GtkWidget *chip = gtk_toggle_button_new_with_label (_ (kinds[i].title));
+      gtk_widget_add_css_class (chip, "chip");
+      gtk_widget_set_focus_on_click (chip, FALSE);
+      gtk_widget_set_tooltip_text (chip, _ (kinds[i].words));
+      g_object_set_data (G_OBJECT (chip), "kind", GINT_TO_POINTER ((int) kinds[i].kind));
+      if (first == NULL)
+        first = chip;
+      else
+        gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (chip), GTK_TOGGLE_BUTTON (first));
+      bl_wrap_box_append (BL_WRAP_BOX (self->kinds), chip);
+    }
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (first), TRUE);
+  return self->kinds;
+}
+
+GtkWidget *
+bl_practice_drills_new (BlPracticePage *self)
+{
+  GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+
+  gtk_box_append (GTK_BOX (line), bl_label (_ ("Drills"), "heading", 0));
+  gtk_box_append (GTK_BOX (line), bl_label (_ ("what fails in the next one"), "muted small", 0));
+  gtk_box_append (GTK_BOX (column), line);
+  gtk_box_append (GTK_BOX (column), kinds_new (self));
+  self->drills = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  gtk_box_append (GTK_BOX (column), self->drills);
+  return column;
+}
