@@ -211,7 +211,7 @@ draw_foot (BlPage *page)
 {
   const BlJobReport *report = page->report;
   BlPageText style = { .size = 8, .colour = &page->palette->muted };
-  double y = page->paper_h - BL_PAGE_MARGIN - 12, left_w, right_w;
+  double y = page->paper_h - BL_PAGE_MARGIN - 12, right_w;
   const BlBoard *board = report->board;
   const char *name = report->equipment != NULL                       ? report->equipment
                      : board != NULL && board->board_number != NULL ? board->board_number
@@ -227,13 +227,11 @@ draw_foot (BlPage *page)
   bl_page_line (page, y - 4, &page->palette->hairline, 0.6);
   bl_page_measure (page, &style, right, &right_w, NULL);
   bl_page_text_at (page, page->x + page->w - right_w, y, &style, right);
+  /* The name of an equipment takes two lines here. */
   style.width = page->w * 0.3;
-  style.one_line = TRUE;
-  bl_page_measure (page, &style, left, &left_w, NULL);
   bl_page_text_at (page, page->x, y, &style, left);
   style.align = PANGO_ALIGN_CENTER;
   style.width = page->w * 0.52;
-  style.one_line = FALSE;
   style.size = 7.5;
   bl_page_text_at (page, page->x + page->w * 0.32, y, &style, words);
 }
