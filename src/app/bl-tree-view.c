@@ -144,16 +144,14 @@ gate_sign (const BlNode *node, char buffer[16])
     }
 }
 
-/* The box of an equipment that all events of a folded leaf are about, to be said before its title: the boxes may have
- * stages of the same name. (transfer full) */
+/* The box of an equipment that a folded leaf is about, to be said before its title: the boxes may have stages of the same
+ * name. Ids of gates begin with that of their stage. (transfer full) */
 static char *
 box_before (BlTreeView *self, const BlTreeBox *box)
 {
-  const char *role = box->events != NULL && box->events[0] != NULL ? bl_bench_role_of (self->bench, box->events[0]) : NULL;
+  const BlNode *node = g_ptr_array_index (self->tree->nodes, box->node);
+  const char *role = bl_bench_role_of (self->bench, node->id);
 
-  for (guint i = 1; role != NULL && box->events[i] != NULL; i++)
-    if (g_strcmp0 (role, bl_bench_role_of (self->bench, box->events[i])) != 0)
-      role = NULL;
   return role != NULL ? g_strdup_printf (_ ("%s: "), role) : g_strdup ("");
 }
 
