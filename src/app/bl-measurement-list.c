@@ -95,6 +95,16 @@ top_title (BlMeasurementList *self)
   return title != NULL ? title : _ ("Measurements");
 }
 
+static int
+width_of (GtkWidget *widget, const char *text, double px, int weight)
+{
+  g_autoptr (PangoLayout) layout = bl_style_layout (widget, text, px, weight);
+  int width;
+
+  pango_layout_get_pixel_size (layout, &width, NULL);
+  return width;
+}
+
 static void
 draw_head (BlMeasurementList *self, GtkSnapshot *snapshot)
 {
@@ -105,8 +115,7 @@ draw_head (BlMeasurementList *self, GtkSnapshot *snapshot)
   double y = HEAD / 2.0 - 1, x;
   guint read = 0;
   g_autofree char *count = NULL;
-  g_autoptr (PangoLayout) layout = NULL;
-  int count_w;
+  double room = c->expected_end - width_of (widget, _ ("expected"), 12, 400) - 24;
 
   for (guint i = 0; i < self->rows->len; i++)
     {
@@ -114,12 +123,15 @@ draw_head (BlMeasurementList *self, GtkSnapshot *snapshot)
       read += bl_measurement_item_get_record (item) != NULL && !bl_measurement_item_is_old (item);
     }
   count = g_strdup_printf (ngettext ("%u of %u read", "%u of %u read", self->rows->len), read, self->rows->len);
-  /* Where the head of the first section shown is scrolled away, its name stands here. */
-  /* A name may be cut, a figure never: "9 of 25" is not what was read of 256. */
-  layout = bl_style_layout (widget, count, 12.5, 400);
-  pango_layout_get_pixel_size (layout, &count_w, NULL);
+  /* Where the head of the first section shown is scrolled away, its name stands here. In a narrow list the count says
+   * less; then a name may be cut, a figure never: "9 of 25" is not what was read of 256. */
+  if (width_of (widget, top_title (self), 13, 700) + width_of (widget, count, 12.5, 400) > room)
+    {
+      g_free (count);
+      count = g_strdup_printf (_ ("%u of %u"), read, self->rows->len);
+    }
   x = bl_style_text (widget, cr, top_title (self), 13, 700, &palette->ink, 0, y, 0,
-                     MAX (40, c->expected_end - 74 - 12 - count_w)) + 12;
+                     MAX (40, room - width_of (widget, count, 12.5, 400))) + 12;
   bl_style_text (widget, cr, count, 12.5, 400, &palette->muted, x, y, 0, 0);
   bl_style_text (widget, cr, _ ("expected"), 12, 400, &palette->muted, c->expected_end, y, 1, 0);
   bl_style_text (widget, cr, _ ("band ruler"), 12, 400, &palette->muted, (c->ruler + c->ruler_end) / 2, y, 0.5, 0);
