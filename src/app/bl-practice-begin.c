@@ -56,6 +56,13 @@ begin_way (BlPracticePage *self)
   bl_practice_page_ask (self, BL_ANSWER_WAY, (const char *const *) sections, NULL);
 }
 
+static void
+begin_reads (BlPracticePage *self)
+{
+  g_auto (GStrv) sections = bl_practice_begin_sections (self);
+  bl_practice_page_ask (self, BL_ANSWER_READS, (const char *const *) sections, NULL);
+}
+
 static const struct
 {
   const char *title, *words;
@@ -73,6 +80,7 @@ static const struct
   { N_ ("Plant a fault"),
     N_ ("For the trainer: seal what was done to a real board. Whoever practises finds it with a real meter."),
     bl_practice_begin_plant },
+  { N_ ("What should it read?"), N_ ("Board state, meter, black probe and expected value of five measurements."), begin_reads },
 };
 
 static gboolean
@@ -248,7 +256,6 @@ bl_practice_begin_new (BlPracticePage *self)
   GtkWidget *panel = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
 
   self->subject_chooser = bl_chooser_new (_ ("Board or equipment to practise on"), FALSE);
-  gtk_widget_set_halign (self->subject_chooser, GTK_ALIGN_START);
   g_signal_connect_object (self->subject_chooser, "fill", G_CALLBACK (fill_subjects), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->subject_chooser, "chosen", G_CALLBACK (subject_chosen), self, 0);
   self->sections = bl_wrap_box_new (6, 4);

@@ -7,6 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-chooser.h"
 #include "bl-drill-view.h"
 #include "bl-plan-words.h"
 #include "bl-plant-view.h"
@@ -134,6 +135,54 @@ bl_practice_begin_plant (BlPracticePage *self)
   bl_plant_view_focus (BL_PLANT_VIEW (view));
 }
 
+/* --- a set for somebody --- */
+
+/* Drills of the kind that is chosen; where they lie, weak sections and families first. */
+static void
+compose_pressed (BlPracticePage *self)
+{
+  g_auto (GStrv) sections = bl_practice_begin_sections (self);
+  BlPracticeOrder order = { { 0, 0 }, 0, 1u << chosen_kind (self), (const char *const *) sections,
+                            (guint32) g_random_int_range (1, MOST_SEED) };
+  gint64 person;
+  GError *error = NULL;
+
+  if (!get_order (self, &person, &order.subject))
+    return;
+  order.n = (guint) gtk_spin_button_get_value_as_int (GTK_SPIN_BUTTON (self->count));
+  guint n = bl_practice_compose (self->practice, person, &order, &error);
+  if (n == 0)
+    {
+      bl_widget_report (GTK_WIDGET (self), _ ("No set was composed"), error);
+      return;
+    }
+  const BlPerson *now = bl_practice_get_person (self->practice);
+  g_autofree char *words = g_strdup_printf (ngettext ("%u drill waits for %s.", "%u drills wait for %s.", n), n, now->name);
+  bl_widget_notify (GTK_WIDGET (self), words);
+}
+
+static GtkWidget *
+compose_new (BlPracticePage *self)
+{
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *words = bl_label (_ ("for whoever practises; weak spots come more often"), "muted small", 0);
+
+  self->count = gtk_spin_button_new_with_range (1, 20, 1);
+  gtk_spin_button_set_value (GTK_SPIN_BUTTON (self->count), 5);
+  bl_widget_name (self->count, _ ("Drills in the set"));
+  self->compose = bl_act_button ("plain", _ ("Compose a set"), NULL, FALSE);
+  g_signal_connect_object (self->compose, "clicked", G_CALLBACK (compose_pressed), self, G_CONNECT_SWAPPED);
+  gtk_label_set_wrap (GTK_LABEL (words), TRUE);
+  gtk_label_set_max_width_chars (GTK_LABEL (words), 18);
+  gtk_widget_set_hexpand (words, TRUE);
+  gtk_box_append (GTK_BOX (row), self->count);
+  gtk_box_append (GTK_BOX (row), self->compose);
+  gtk_box_append (GTK_BOX (row), words);
+  gtk_widget_set_margin_top (row, 2);
+  gtk_widget_set_margin_bottom (row, 4);
+  return row;
+}
+
 /* --- the list --- */
 
 static char *
@@ -158,9 +207,51 @@ drill_pressed (const char *what, gpointer data)
   open_drill (data, g_ascii_strtoll (what, NULL, 10));
 }
 
+/* The same drill for another person, or once more for the same one. */
+static void
+give_fill (BlChooser *chooser)
+{
+  BlPracticePage *self = BL_PRACTICE_PAGE (gtk_widget_get_ancestor (GTK_WIDGET (chooser), BL_TYPE_PRACTICE_PAGE));
+  GPtrArray *persons = bl_practice_get_persons (self->practice);
+
+  for (guint i = 0; i < bl_len (persons); i++)
+    {
+      const BlPerson *person = bl_at (persons, i);
+      g_autofree char *id = g_strdup_printf ("%" G_GINT64_FORMAT, person->id);
+      bl_chooser_add (chooser, id, person->name);
+    }
+}
+
+static void
+give_chosen (BlChooser *chooser, const char *value, gpointer data)
+{
+  BlPracticePage *self = BL_PRACTICE_PAGE (gtk_widget_get_ancestor (GTK_WIDGET (chooser), BL_TYPE_PRACTICE_PAGE));
+  gint64 drill = g_ascii_strtoll (g_object_get_data (G_OBJECT (chooser), "drill"), NULL, 10);
+  GError *error = NULL;
+
+  if (bl_practice_give (self->practice, drill, g_ascii_strtoll (value, NULL, 10), &error) == 0)
+    bl_widget_report (GTK_WIDGET (self), _ ("The drill was not given"), error);
+  else
+    bl_widget_notify (GTK_WIDGET (self), _ ("The same drill waits there, to be done from the beginning."));
+}
+
+static GtkWidget *
+give_new (const BlDrillRow *row)
+{
+  GtkWidget *give = bl_chooser_new (_ ("give the same drill to"), FALSE);
+
+  bl_chooser_show (BL_CHOOSER (give), "", _ ("give"), TRUE);
+  gtk_widget_set_tooltip_text (give, _ ("The same drill for another person, or once more"));
+  g_object_set_data_full (G_OBJECT (give), "drill", g_strdup_printf ("%" G_GINT64_FORMAT, row->id), g_free);
+  g_signal_connect (give, "fill", G_CALLBACK (give_fill), NULL);
+  g_signal_connect (give, "chosen", G_CALLBACK (give_chosen), NULL);
+  return give;
+}
+
 static GtkWidget *
 drill_row (BlPracticePage *self, const BlDrillRow *row)
 {
+  GtkWidget *all = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   GtkWidget *button = gtk_button_new (), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   g_autofree char *number = row->planted ? g_strdup (_ ("planted")) : g_strdup_printf (_ ("drill %u"), row->seed);
   g_autofree char *how = how_words (row);
@@ -176,7 +267,10 @@ drill_row (BlPracticePage *self, const BlDrillRow *row)
   gtk_widget_add_css_class (button, "row-button");
   bl_widget_name (button, name);
   bl_button_tells (button, g_strdup_printf ("%" G_GINT64_FORMAT, row->id), drill_pressed, self);
-  return button;
+  gtk_widget_set_hexpand (button, TRUE);
+  gtk_box_append (GTK_BOX (all), button);
+  gtk_box_append (GTK_BOX (all), give_new (row));
+  return all;
 }
 
 void
@@ -232,6 +326,7 @@ bl_practice_drills_new (BlPracticePage *self)
   gtk_box_append (GTK_BOX (line), bl_label (_ ("what fails in the next one"), "muted small", 0));
   gtk_box_append (GTK_BOX (column), line);
   gtk_box_append (GTK_BOX (column), kinds_new (self));
+  gtk_box_append (GTK_BOX (column), compose_new (self));
   self->drills = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_box_append (GTK_BOX (column), self->drills);
   return column;

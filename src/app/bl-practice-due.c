@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What is due today, the longest first. Pressed, it is asked for at once, on the board that is chosen. */
+/* What is due today, the longest first. Pressed, it is asked for at once on the board that is chosen. */
 #include "config.h"
 
 #include "bl-practice-page-private.h"
@@ -7,16 +7,88 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-style.h"
+#include "bl-window.h"
 
 enum { MOST_DUE = 6 }; /* rows; the others are counted */
+
+/* A drill that is due: where the fault lies is drawn among weak sections and families. */
+static void
+drill_due (BlPracticePage *self)
+{
+  const BlPerson *person = bl_practice_get_person (self->practice);
+  BlPracticeOrder order = { { 0, 0 }, 1, 1u << BL_DRILL_SINGLE, NULL, g_random_int () };
+  GError *error = NULL;
+
+  if (person == NULL || !bl_practice_begin_subject (self, &order.subject))
+    return;
+  gint64 id = person->id;
+  if (bl_practice_compose (self->practice, id, &order, &error) == 0)
+    {
+      bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);
+      return;
+    }
+  g_autoptr (GPtrArray) drills = bl_practice_drills (self->practice, id, NULL);
+  if (bl_len (drills) > 0)
+    bl_practice_page_drill (self, ((BlDrillRow *) bl_at (drills, 0))->id);
+}
+
+/* Drawn in sections of this kind where the board has some. */
+static void
+drill_section (BlPracticePage *self, const char *kind)
+{
+  const BlPerson *person = bl_practice_get_person (self->practice);
+  g_autoptr (GStrvBuilder) builder = g_strv_builder_new ();
+  BlPracticeSubject subject;
+  GError *error = NULL;
+
+  if (person == NULL || !bl_practice_begin_subject (self, &subject))
+    return;
+  for (guint i = 0; self->board != NULL && i < bl_len (self->board->sections); i++)
+    {
+      const BlSection *section = bl_at (self->board->sections, i);
+      if (g_strcmp0 (section->kind, kind) == 0)
+        g_strv_builder_add (builder, section->id);
+    }
+  g_auto (GStrv) sections = g_strv_builder_end (builder);
+  if (*sections == NULL)
+    {
+      bl_widget_notify (GTK_WIDGET (self), _ ("The board that is chosen has no such section: choose another one."));
+      return;
+    }
+  BlDrillOrder order = { BL_DRILL_SINGLE, (const char *const *) sections, g_random_int () };
+  gint64 drill = bl_practice_add_drill (self->practice, person->id, &subject, &order, &error);
+  if (drill == 0)
+    bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);
+  else
+    bl_practice_page_drill (self, drill);
+}
 
 static void
 topic_pressed (const char *what, gpointer data)
 {
   BlPracticePage *self = data;
-  BlTopicKind kind = *what == 'w' ? BL_TOPIC_WAY : BL_TOPIC_READS;
+  g_autofree char *topic = g_strdup (what + 1);
 
-  bl_practice_page_ask (self, kind == BL_TOPIC_WAY ? BL_ANSWER_WAY : BL_ANSWER_READS, NULL, what + 1);
+  switch (*what)
+    {
+    case 'w':
+      bl_practice_page_ask (self, BL_ANSWER_WAY, NULL, topic);
+      break;
+    case 'r':
+      bl_practice_page_ask (self, BL_ANSWER_READS, NULL, topic);
+      break;
+    case 's':
+      drill_section (self, topic);
+      break;
+    default:
+      drill_due (self);
+    }
+}
+
+static char
+topic_letter (BlTopicKind kind)
+{
+  return kind == BL_TOPIC_WAY ? 'w' : kind == BL_TOPIC_READS ? 'r' : kind == BL_TOPIC_SECTION ? 's' : 'f';
 }
 
 static char *
@@ -43,14 +115,8 @@ topic_row (BlPracticePage *self, const BlTopic *topic)
   gtk_widget_add_css_class (button, "row-button");
   gtk_widget_add_css_class (button, "due-row");
   bl_widget_name (button, words);
-  bl_button_tells (button, g_strconcat (topic->kind == BL_TOPIC_WAY ? "w" : "r", topic->topic, NULL), topic_pressed, self);
+  bl_button_tells (button, g_strdup_printf ("%c%s", topic_letter (topic->kind), topic->topic), topic_pressed, self);
   return button;
-}
-
-static gboolean
-is_shown (const BlTopic *topic)
-{
-  return topic->kind == BL_TOPIC_WAY;
 }
 
 void
@@ -62,7 +128,7 @@ bl_practice_due_show (BlPracticePage *self)
 
   bl_widget_clear (self->due);
   for (guint i = 0; i < bl_len (due); i++)
-    if (is_shown (bl_at (due, i)) && n++ < MOST_DUE)
+    if (n++ < MOST_DUE)
       gtk_box_append (GTK_BOX (self->due), topic_row (self, bl_at (due, i)));
   if (n > MOST_DUE)
     {

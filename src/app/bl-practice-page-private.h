@@ -66,6 +66,8 @@ void bl_practice_progress_show (BlPracticePage *self);
 
 /* A round of questions; sections NULL: all, topic NULL: any. */
 void bl_practice_page_ask (BlPracticePage *self, BlAnswerKind kind, const char *const *sections, const char *topic);
+/* Opens a drill of the library of practice. */
+void bl_practice_page_drill (BlPracticePage *self, gint64 drill);
 /* Shows something that was begun, which has signal "done", in the place of the page. */
 void bl_practice_page_begin (BlPracticePage *self, GtkWidget *activity);
 /* A label that wraps. (transfer floating) */

@@ -8,12 +8,14 @@
 #include <adwaita.h>
 #include <glib/gi18n-lib.h>
 
+#include "bl-drill-view.h"
+#include "bl-reads-view.h"
 #include "bl-round-head.h"
 #include "bl-style.h"
 #include "bl-way-view.h"
 #include "bl-window.h"
 
-enum { WAY_QUESTIONS = 10, WIDEST = 1560 };
+enum { WAY_QUESTIONS = 10, MEASUREMENTS = 5, WIDEST = 1560 };
 
 G_DEFINE_FINAL_TYPE (BlPracticePage, bl_practice_page, GTK_TYPE_WIDGET)
 
@@ -78,6 +80,21 @@ bl_practice_page_begin (BlPracticePage *self, GtkWidget *activity)
     gtk_stack_remove (GTK_STACK (self->stack), left);
 }
 
+static void
+focus_activity (BlPracticePage *self)
+{
+  GtkWidget *view = self->activity;
+
+  if (BL_IS_WAY_VIEW (view))
+    bl_way_view_focus (BL_WAY_VIEW (view));
+  else if (BL_IS_READS_VIEW (view))
+    bl_reads_view_focus (BL_READS_VIEW (view));
+  else if (BL_IS_DRILL_VIEW (view))
+    bl_drill_view_focus (BL_DRILL_VIEW (view));
+  else
+    gtk_widget_child_focus (view, GTK_DIR_TAB_FORWARD);
+}
+
 /* What a round was asked with, for another one. */
 typedef struct
 {
@@ -122,14 +139,15 @@ bl_practice_page_ask (BlPracticePage *self, BlAnswerKind kind, const char *const
 
   if (!bl_practice_begin_subject (self, &subject))
     return;
-  g_autoptr (BlQuizRound) round = bl_quiz_round_new (self->practice, &subject, kind, sections, topic, WAY_QUESTIONS,
-                                                     g_random_int (), &error);
+  g_autoptr (BlQuizRound) round = bl_quiz_round_new (self->practice, &subject, kind, sections, topic,
+                                                     kind == BL_ANSWER_WAY ? WAY_QUESTIONS : MEASUREMENTS, g_random_int (),
+                                                     &error);
   if (round == NULL)
     {
       bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);
       return;
     }
-  GtkWidget *view = bl_way_view_new (round);
+  GtkWidget *view = kind == BL_ANSWER_WAY ? bl_way_view_new (round) : bl_reads_view_new (round);
   Asked *asked = g_new0 (Asked, 1);
   asked->kind = kind;
   asked->sections = g_strdupv ((char **) sections);
@@ -137,7 +155,14 @@ bl_practice_page_ask (BlPracticePage *self, BlAnswerKind kind, const char *const
   g_object_set_data_full (G_OBJECT (view), "asked", asked, asked_free);
   g_signal_connect (view, "again", G_CALLBACK (again_pressed), NULL);
   bl_practice_page_begin (self, view);
-  bl_way_view_focus (BL_WAY_VIEW (view));
+  focus_activity (self);
+}
+
+void
+bl_practice_page_drill (BlPracticePage *self, gint64 drill)
+{
+  bl_practice_page_begin (self, bl_drill_view_new (self->practice, drill));
+  focus_activity (self);
 }
 
 /* --- the place --- */
@@ -172,7 +197,7 @@ bl_practice_page_enter (BlPracticePage *self)
     return;
   if (self->activity != NULL && gtk_stack_get_visible_child (GTK_STACK (self->stack)) == self->activity)
     {
-      gtk_widget_child_focus (self->activity, GTK_DIR_TAB_FORWARD);
+      focus_activity (self);
       return;
     }
   bl_practice_begin_read (self);

@@ -6,7 +6,9 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-practice-paper.h"
 #include "bl-progress-chart.h"
+#include "bl-report-action.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -30,6 +32,7 @@ bl_practice_progress_show (BlPracticePage *self)
                            : _ ("Nothing practised yet. What is answered and drilled shows here, week by week, for each kind of "
                                 "section and each family of faults."));
   gtk_widget_set_sensitive (self->csv, any);
+  gtk_widget_set_sensitive (self->pdf, any);
 }
 
 /* --- files --- */
@@ -72,6 +75,38 @@ ask_where (BlPracticePage *self, const char *title, const char *ending)
 }
 
 static void
+pdf_chosen (GtkNativeDialog *dialog, int response, BlPracticePage *self)
+{
+  g_autoptr (GFile) file = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
+  g_autofree char *path = file != NULL ? g_file_get_path (file) : NULL;
+  const BlPerson *person = bl_practice_get_person (self->practice);
+  BlWindow *window = bl_window_of (GTK_WIDGET (self));
+  GError *error = NULL;
+
+  if (path != NULL && person != NULL)
+    {
+      g_autoptr (BlPracticeResults) results = bl_practice_results (self->practice, person->id, &error);
+      if (results == NULL
+          || !bl_practice_paper_write_pdf (results, bl_report_action_paper () == BL_REPORT_LETTER, path, &error))
+        bl_widget_report (GTK_WIDGET (self), _ ("The page was not written"), error);
+      else if (window != NULL)
+        bl_window_notify_file (window, _ ("The page was written."), path);
+    }
+  g_clear_object (&self->dialog);
+}
+
+static void
+pdf_pressed (BlPracticePage *self)
+{
+  GtkFileChooserNative *dialog = ask_where (self, _ ("Write one page of results"), "pdf");
+
+  if (dialog == NULL)
+    return;
+  g_signal_connect (dialog, "response", G_CALLBACK (pdf_chosen), self);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (dialog));
+}
+
+static void
 csv_pressed (BlPracticePage *self)
 {
   GtkFileChooserNative *dialog = ask_where (self, _ ("Write the results as a table"), "csv");
@@ -97,7 +132,10 @@ bl_practice_progress_new (BlPracticePage *self)
   gtk_label_set_ellipsize (GTK_LABEL (self->progress_head), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (self->progress_head, TRUE);
   gtk_box_append (GTK_BOX (row), self->progress_head);
+  self->pdf = bl_act_button ("plain", _ ("One page as PDF…"), NULL, FALSE);
+  g_signal_connect_object (self->pdf, "clicked", G_CALLBACK (pdf_pressed), self, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (row), self->csv);
+  gtk_box_append (GTK_BOX (row), self->pdf);
   gtk_box_append (GTK_BOX (column), row);
   gtk_box_append (GTK_BOX (column), self->chart);
   gtk_box_append (GTK_BOX (column), self->progress_note);

@@ -145,7 +145,8 @@ draw_week (BlProgressChart *self, cairo_t *cr, int i, double x, double pitch, gu
       bl_style_text (GTK_WIDGET (self), cr, count, 11, 700, &palette->ink, left + bar / 2, foot - tried - 8, 0.5, 0);
     }
   if (day != NULL)
-    bl_style_text (GTK_WIDGET (self), cr, day, 11, 400, &palette->muted, left + bar / 2, BARS + 10, 0.5, 0);
+    bl_style_text (GTK_WIDGET (self), cr, day, 11, 400, &palette->muted, i == WEEKS - 1 ? x + pitch : left + bar / 2,
+                   BARS + 10, i == WEEKS - 1 ? 1 : 0.5, 0);
 }
 
 static void
