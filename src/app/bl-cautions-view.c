@@ -148,14 +148,22 @@ new_sheet (void)
   return scrolled;
 }
 
-static GtkWidget *
-new_button (const char *label, GCallback pressed, GtkWidget *note)
+/* A button and the key that presses it, here a letter: nothing is typed on the sheet. */
+static void
+add_button (GtkWidget *foot, const char *key, guint keyval, const char *label, GCallback pressed, GtkWidget *note)
 {
-  GtkWidget *button = gtk_button_new_with_mnemonic (label);
+  GtkWidget *button = gtk_button_new_with_label (label);
+  GtkEventController *controller = gtk_shortcut_controller_new ();
 
   gtk_widget_add_css_class (button, "plain");
   g_signal_connect (button, "clicked", pressed, note);
-  return button;
+  gtk_shortcut_controller_set_scope (GTK_SHORTCUT_CONTROLLER (controller), GTK_SHORTCUT_SCOPE_GLOBAL);
+  gtk_shortcut_controller_add_shortcut (
+    GTK_SHORTCUT_CONTROLLER (controller),
+    gtk_shortcut_new (gtk_keyval_trigger_new (keyval, 0), g_object_ref (gtk_activate_action_get ())));
+  gtk_widget_add_controller (button, controller);
+  gtk_box_append (GTK_BOX (foot), bl_key_cap (key));
+  gtk_box_append (GTK_BOX (foot), button);
 }
 
 static GtkWidget *
@@ -170,18 +178,18 @@ new_foot (void)
   gtk_widget_set_hexpand (note, TRUE);
   gtk_label_set_ellipsize (GTK_LABEL (note), PANGO_ELLIPSIZE_MIDDLE);
   gtk_box_append (GTK_BOX (foot), note);
-  gtk_box_append (GTK_BOX (foot), new_button (_ ("_Save as PDF…"), G_CALLBACK (save), note));
-  gtk_box_append (GTK_BOX (foot), new_button (_ ("_Print…"), G_CALLBACK (print), note));
+  add_button (foot, "F", GDK_KEY_f, _ ("Write a PDF…"), G_CALLBACK (save), note);
+  add_button (foot, "P", GDK_KEY_p, _ ("Print…"), G_CALLBACK (print), note);
   return foot;
 }
 
 void
 bl_cautions_show (GtkWindow *parent)
 {
-  GtkWidget *window = gtk_window_new (), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  GtkWidget *window = gtk_window_new (), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *sheet = new_sheet ();
   GtkEventController *controller = gtk_shortcut_controller_new ();
 
-  gtk_box_append (GTK_BOX (box), new_sheet ());
+  gtk_box_append (GTK_BOX (box), sheet);
   gtk_box_append (GTK_BOX (box), new_foot ());
   gtk_window_set_title (GTK_WINDOW (window), _ ("Cautions"));
   gtk_window_set_child (GTK_WINDOW (window), box);
@@ -193,5 +201,8 @@ bl_cautions_show (GtkWindow *parent)
     gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0), gtk_named_action_new ("window.close")));
   gtk_widget_add_controller (window, controller);
   bl_style_dress (window);
+  /* So that Page Down turns it. */
+  gtk_widget_set_focusable (sheet, TRUE);
+  gtk_window_set_focus (GTK_WINDOW (window), sheet);
   gtk_window_present (GTK_WINDOW (window));
 }
