@@ -21,14 +21,25 @@ with_words (const char *id, const char *words)
   return words != NULL && *words != '\0' ? g_strdup_printf ("%s, %s", id, words) : g_strdup (id);
 }
 
+/* "film capacitor" for capacitor.film, as one says it. */
+static char *
+kind_words (const char *kind)
+{
+  const char *dot = strchr (kind, '.');
+  g_autofree char *wide = dot != NULL ? g_strndup (kind, (gsize) (dot - kind)) : NULL;
+
+  return wide != NULL ? g_strdup_printf ("%s %s", dot + 1, g_str_equal (wide, "ic") ? "IC" : wide) : g_strdup (kind);
+}
+
 static char *
 component_name (const BlComponent *component)
 {
   if (component->title != NULL && *component->title != '\0')
     return with_words (component->id, component->title);
-  if (component->kind != NULL && component->value != NULL && *component->value != '\0')
-    return g_strdup_printf ("%s, %s %s", component->id, component->kind, component->value);
-  return with_words (component->id, component->kind);
+  g_autofree char *kind = component->kind != NULL ? kind_words (component->kind) : NULL;
+  if (kind != NULL && component->value != NULL && *component->value != '\0')
+    return g_strdup_printf ("%s, %s %s", component->id, kind, component->value);
+  return with_words (component->id, kind);
 }
 
 static const char *

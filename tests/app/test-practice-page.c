@@ -1,0 +1,252 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The place Practice: somebody is added, a round of each kind of question is gone through as by pressing, every answer is
+ * kept and shows in the chart; what is asked about is not marked before it is answered. */
+#undef G_DISABLE_ASSERT
+#include "config.h"
+
+#include "fixture.h"
+
+#include <glib/gstdio.h>
+#include <string.h>
+
+#include "bl-practice-page.h"
+#include "bl-progress-chart.h"
+#include "bl-quiz-photo.h"
+#include "bl-reads-view.h"
+#include "bl-way-view.h"
+
+typedef struct
+{
+  AppFixture shop;
+  char *path;
+  GtkWidget *window, *page;
+  BlPractice *practice;
+} Place;
+
+static GtkWidget *
+find (GtkWidget *widget, GType type)
+{
+  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
+    return widget;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *found = find (child, type);
+      if (found != NULL)
+        return found;
+    }
+  return NULL;
+}
+
+static gboolean
+says (GtkWidget *widget, const char *words)
+{
+  if (GTK_IS_LABEL (widget) && g_str_has_prefix (gtk_label_get_label (GTK_LABEL (widget)), words))
+    return TRUE;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    if (says (child, words))
+      return TRUE;
+  return FALSE;
+}
+
+/* A shown button with words that begin so. */
+static GtkWidget *
+button (GtkWidget *widget, const char *words)
+{
+  if (!gtk_widget_get_visible (widget))
+    return NULL;
+  if (GTK_IS_BUTTON (widget) && says (widget, words))
+    return widget;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *found = button (child, words);
+      if (found != NULL)
+        return found;
+    }
+  return NULL;
+}
+
+static gboolean
+never (gpointer data)
+{
+  return (*(int *) data)-- <= 0;
+}
+
+/* What was put off until the signal is over. */
+static void
+settle (void)
+{
+  int rounds = 20;
+
+  g_assert_true (app_wait (never, &rounds));
+}
+
+static void
+set_up (Place *place, gconstpointer unused)
+{
+  app_fixture_set_up (&place->shop, NULL);
+  place->path = g_strdup_printf ("%s-practice", place->shop.path);
+  place->page = bl_practice_page_new (place->shop.library, place->path);
+  place->window = gtk_window_new ();
+  gtk_window_set_default_size (GTK_WINDOW (place->window), 1280, 760);
+  gtk_window_set_child (GTK_WINDOW (place->window), place->page);
+  gtk_window_present (GTK_WINDOW (place->window));
+  bl_practice_page_enter (BL_PRACTICE_PAGE (place->page));
+  place->practice = bl_practice_page_get_practice (BL_PRACTICE_PAGE (place->page));
+  g_assert_nonnull (place->practice);
+}
+
+static void
+tear_down (Place *place, gconstpointer unused)
+{
+  gtk_window_destroy (GTK_WINDOW (place->window));
+  settle ();
+  g_unlink (place->path);
+  g_free (place->path);
+  app_fixture_tear_down (&place->shop, NULL);
+}
+
+static void
+add_person (Place *place, const char *name)
+{
+  GtkWidget *entry = find (place->page, GTK_TYPE_ENTRY);
+
+  gtk_editable_set_text (GTK_EDITABLE (entry), name);
+  g_signal_emit_by_name (entry, "activate");
+  g_assert_cmpstr (bl_practice_get_person (place->practice)->name, ==, name);
+}
+
+static GtkWidget *
+begin (Place *place, const char *words)
+{
+  GtkWidget *row = button (place->page, words);
+
+  g_assert_nonnull (row);
+  g_signal_emit_by_name (row, "clicked");
+  return bl_practice_page_get_activity (BL_PRACTICE_PAGE (place->page));
+}
+
+static guint
+n_answers (Place *place)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GPtrArray) answers = bl_library_answers (bl_practice_get_library (place->practice),
+                                                      bl_practice_get_person (place->practice)->id, &error);
+  g_assert_no_error (error);
+  return answers->len;
+}
+
+/* Nobody practises: nothing begins. The same name twice is refused, and said. */
+static void
+test_people (Place *place, gconstpointer unused)
+{
+  begin (place, "Find your way");
+  g_assert_null (bl_practice_page_get_activity (BL_PRACTICE_PAGE (place->page)));
+  add_person (place, "AK");
+  add_person (place, "Jo");
+  g_assert_cmpuint (bl_practice_get_persons (place->practice)->len, ==, 2);
+  g_signal_emit_by_name (button (place->page, "remove"), "clicked");
+  g_assert_cmpuint (bl_practice_get_persons (place->practice)->len, ==, 2);
+  g_signal_emit_by_name (button (place->page, "Remove"), "clicked");
+  g_assert_cmpuint (bl_practice_get_persons (place->practice)->len, ==, 1);
+  g_assert_cmpstr (((BlPerson *) bl_at (bl_practice_get_persons (place->practice), 0))->name, ==, "AK");
+}
+
+/* Whatever is asked is given up or chosen; each is an answer in the file. */
+static void
+test_way (Place *place, gconstpointer unused)
+{
+  guint n = 0, n_weeks;
+
+  add_person (place, "AK");
+  GtkWidget *view = begin (place, "Find your way");
+  g_assert_true (BL_IS_WAY_VIEW (view));
+  while (button (view, "I do not know") != NULL)
+    {
+      BlPhotoView *photo = bl_quiz_photo_get_view (BL_QUIZ_PHOTO (find (view, BL_TYPE_QUIZ_PHOTO)));
+      gboolean pressing = bl_photo_view_get_tool (photo) == BL_PHOTO_TOOL_PRESS;
+      if (pressing)
+        g_signal_emit_by_name (photo, "clicked", 399.0, 301.0);
+      else
+        g_signal_emit_by_name (button (view, "I do not know"), "clicked");
+      g_assert_cmpuint (n_answers (place), ==, ++n);
+      /* A second press changes nothing. */
+      g_signal_emit_by_name (photo, "clicked", 10.0, 10.0);
+      g_assert_cmpuint (n_answers (place), ==, n);
+      g_signal_emit_by_name (button (view, "Next"), "clicked");
+    }
+  g_assert_cmpuint (n, >, 3);
+  g_assert_nonnull (button (view, "Another round"));
+  g_signal_emit_by_name (button (view, "back"), "clicked");
+  settle ();
+  g_assert_null (bl_practice_page_get_activity (BL_PRACTICE_PAGE (place->page)));
+  BlProgressChart *chart = BL_PROGRESS_CHART (find (place->page, BL_TYPE_PROGRESS_CHART));
+  g_assert_cmpuint (bl_progress_chart_n_rows (chart, &n_weeks), >, 0);
+  g_assert_cmpuint (n_weeks, ==, 1);
+}
+
+/* 5 V is in the band of the one measurement, 12 V is nowhere. */
+static void
+test_reads (Place *place, gconstpointer unused)
+{
+  guint n = 0;
+
+  add_person (place, "AK");
+  GtkWidget *view = begin (place, "What should it read?");
+  g_assert_true (BL_IS_READS_VIEW (view));
+  while (button (view, "I do not know") != NULL)
+    {
+      GtkWidget *entry = find (view, GTK_TYPE_ENTRY);
+      if (gtk_widget_get_visible (entry))
+        {
+          gtk_editable_set_text (GTK_EDITABLE (entry), "no value");
+          g_signal_emit_by_name (entry, "activate");
+          g_assert_cmpuint (n_answers (place), ==, n);
+          gtk_editable_set_text (GTK_EDITABLE (entry), "5");
+          g_signal_emit_by_name (entry, "activate");
+        }
+      else
+        g_signal_emit_by_name (button (view, "I do not know"), "clicked");
+      g_assert_cmpuint (n_answers (place), ==, ++n);
+      if (button (view, "Next") != NULL)
+        g_signal_emit_by_name (button (view, "Next"), "clicked");
+    }
+  g_assert_cmpuint (n, >=, 3);
+}
+
+/* Drawn, and described in words. */
+static void
+test_chart (void)
+{
+  BlPracticeResults *results = bl_practice_results_new ("AK", 739000);
+  BlPractised one = { .kind = BL_PRACTISED_WAY, .day = 739000, .section = "relay", .right = TRUE };
+  BlPractised old = { .kind = BL_PRACTISED_READS, .day = 739000 - 21, .section = "supply", .right = FALSE };
+  guint n_weeks;
+
+  for (int i = 0; i < 6; i++)
+    bl_practice_results_add (results, &one, NULL);
+  bl_practice_results_add (results, &old, NULL);
+  bl_practice_results_finish (results);
+  GtkWidget *chart = g_object_ref_sink (bl_progress_chart_new ());
+  bl_progress_chart_show (BL_PROGRESS_CHART (chart), results);
+  g_assert_cmpuint (bl_progress_chart_n_rows (BL_PROGRESS_CHART (chart), &n_weeks), ==, 2);
+  g_assert_cmpuint (n_weeks, ==, 2);
+  g_autofree guint32 *pixels = app_render (chart, 520, 300, "progress-chart");
+  guint ink = 0;
+  for (int i = 0; i < 520 * 60; i++)
+    ink += app_is_colour (pixels[i], &bl_palette_get (FALSE)->ink);
+  /* The bar of this week: six of six, so it is full; of the other week only the outline is there. */
+  g_assert_cmpuint (ink, >, 21 * 30);
+  g_object_unref (chart);
+  bl_practice_results_free (results);
+}
+
+int
+main (int argc, char **argv)
+{
+  app_test_init (&argc, &argv);
+  g_test_add ("/app/practice-page/people", Place, NULL, set_up, test_people, tear_down);
+  g_test_add ("/app/practice-page/way", Place, NULL, set_up, test_way, tear_down);
+  g_test_add ("/app/practice-page/reads", Place, NULL, set_up, test_reads, tear_down);
+  g_test_add_func ("/app/practice-page/chart", test_chart);
+  return g_test_run ();
+}
