@@ -299,7 +299,9 @@ add_photos (const BlTakeIn *self, BlLibrary *library, gint64 job, GError **error
   for (guint i = self->about == BL_SUBJECT_PHOTO ? 1 : 0; i < self->photos->len; i++)
     {
       const BlTakenPhoto *photo = bl_at (self->photos, i);
-      if (bl_library_add_job_photo (library, job, photo->title, photo->mime, photo->image, error) == 0)
+      gint64 id = bl_library_add_job_photo (library, job, photo->title, photo->mime, photo->image, error);
+      g_autofree char *subject = g_strdup_printf ("job:%" G_GINT64_FORMAT, id);
+      if (id == 0 || !add_line (library, job, BL_RECORD_PHOTO, subject, photo->title, error))
         return FALSE;
     }
   return TRUE;

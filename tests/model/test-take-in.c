@@ -185,6 +185,7 @@ test_keep (Fixture *f, gconstpointer data)
   g_assert_cmpstr (job->customer, ==, "Ms Okafor");
   g_assert_cmpstr (job->came_with, ==, "remote control, mounting plate");
   g_assert_cmpuint (photos->len, ==, 2);
+  g_assert_cmpuint (count_of (f, id, BL_RECORD_PHOTO), ==, 2); /* each has a line in the log */
   g_assert_cmpuint (count_of (f, id, BL_RECORD_SYMPTOM), ==, 1);
   g_assert_cmpuint (count_of (f, id, BL_RECORD_NOTE), ==, 1);
   g_assert_true (bl_library_get_known_good (f->library, id, &mark, NULL, NULL));
