@@ -87,7 +87,20 @@ bl_job_set_state (BlJob *job, BlJobState state)
   " equipment.title FROM job LEFT JOIN board ON board.id = job.board"                                            \
   " LEFT JOIN equipment ON equipment.id = job.equipment "
 
-/* "Board number, edition", whatever of it there is, or the equipment's title. */
+char *
+bl_library_edition_words (const char *number, const char *model, const char *edition)
+{
+  const char *name = number != NULL && number[0] != '\0' ? number : model;
+
+  if (name == NULL || name[0] == '\0')
+    name = _ ("undocumented board");
+  /* Translators: board number, revision mark. */
+  return edition != NULL && edition[0] != '\0'
+             ? g_strdup_printf (_ ("%s, edition %s"), name, edition)
+             : g_strdup (name);
+}
+
+/* ... or the equipment's title. */
 static char *
 board_name (BlStatement *statement)
 {
@@ -95,16 +108,10 @@ board_name (BlStatement *statement)
   g_autofree char *edition = bl_statement_dup_text (statement, 12);
   g_autofree char *model = bl_statement_dup_text (statement, 13);
   g_autofree char *title = bl_statement_dup_text (statement, 21);
-  const char *name = number != NULL && number[0] != '\0' ? number : model;
 
   if (bl_statement_int (statement, 15) != 0)
     return g_strdup (title != NULL && *title != '\0' ? title : _ ("equipment without a name"));
-  if (name == NULL || name[0] == '\0')
-    name = _ ("undocumented board");
-  /* Translators: board number, revision mark. */
-  return edition != NULL && edition[0] != '\0'
-             ? g_strdup_printf (_ ("%s, edition %s"), name, edition)
-             : g_strdup (name);
+  return bl_library_edition_words (number, model, edition);
 }
 
 static BlJob *

@@ -23,7 +23,8 @@ const int bl_numbers_spans[BL_NUMBERS_N_SPANS] = { 30, 90, 180 };
 /* What the log of a job says about one part. */
 typedef struct
 {
-  char *component;
+  gint64 board;    /* that it is on; 0: on none, of an equipment */
+  char *component; /* as it is called there */
   guint replaced;  /* times */
   gint64 found;    /* when it was first replaced or tested bad; 0: never */
   gint64 said;     /* since when it is said to be the cause, or not; 0: never */
@@ -38,6 +39,7 @@ typedef struct
   gint64 back;      /* when it first came back; 0: it did not */
   double spent;     /* minutes */
   gboolean cause_in_part, replaced_in_part; /* in a job that is part of this one */
+  GPtrArray *part_works; /* Work of those jobs; NULL: none, or not asked for */
 } Work;
 
 typedef struct
@@ -48,6 +50,7 @@ typedef struct
   GHashTable *works; /* id of the job -> Work */
   GHashTable *struck; /* ids of lines */
   GHashTable *good;  /* jobs of known-good boards */
+  GHashTable *equipments; /* id -> their boards, for bl_numbers_place_part () */
   GHashTable *names; /* id of the board -> its name, of heads */
   GHashTable *used;  /* "BOARD\tCOMPONENT" -> BlNumbersPart, of parts */
   GHashTable *found; /* the same, of causes */
@@ -68,6 +71,7 @@ work_free (gpointer data)
   Work *work = data;
 
   g_ptr_array_unref (work->parts);
+  g_clear_pointer (&work->part_works, g_ptr_array_unref);
   g_free (work);
 }
 
@@ -100,6 +104,7 @@ count_clear (Count *count)
   g_clear_pointer (&count->works, g_hash_table_unref);
   g_clear_pointer (&count->struck, g_hash_table_unref);
   g_clear_pointer (&count->good, g_hash_table_unref);
+  g_clear_pointer (&count->equipments, g_hash_table_unref);
   g_clear_pointer (&count->names, g_hash_table_unref);
   g_clear_pointer (&count->used, g_hash_table_unref);
   g_clear_pointer (&count->found, g_hash_table_unref);
@@ -170,13 +175,26 @@ follow_returns (Count *count)
 
 /* --- what the logs say --- */
 
-static Part *
-part_of (Work *work, const char *component)
+static gboolean
+is_part (const Part *part, gint64 board, const char *component)
 {
+  return part->board == board && g_str_equal (part->component, component);
+}
+
+/* A part is the same one whether it was worked on in a job on its board or on the equipment that the board is in. */
+static Part *
+part_of (Count *count, Work *work, const char *subject)
+{
+  gint64 board = work->head->board;
+  const char *component = subject;
+
+  if (work->head->equipment != 0)
+    component = bl_numbers_place_part (count->library, count->equipments, work->head->equipment, subject, &board);
   for (guint i = 0; i < work->parts->len; i++)
-    if (g_str_equal (((Part *) bl_at (work->parts, i))->component, component))
+    if (is_part (bl_at (work->parts, i), board, component))
       return bl_at (work->parts, i);
   Part *part = g_new0 (Part, 1);
+  part->board = board;
   part->component = g_strdup (component);
   g_ptr_array_add (work->parts, part);
   return part;
@@ -184,19 +202,19 @@ part_of (Work *work, const char *component)
 
 /* Adds a job to what is counted of a part. times: how often. */
 static void
-add_part (Count *count, GHashTable *table, GPtrArray *list, const Work *work, const char *component)
+add_part (Count *count, GHashTable *table, GPtrArray *list, const Work *work, const Part *found)
 {
-  gint64 board = work->head->board;
-  g_autofree char *key = g_strdup_printf ("%" G_GINT64_FORMAT "\t%s", board, component);
+  g_autofree char *key = g_strdup_printf ("%" G_GINT64_FORMAT "\t%s", found->board, found->component);
   BlNumbersPart *part = g_hash_table_lookup (table, key);
 
   if (part == NULL)
     {
-      const char *name = g_hash_table_lookup (count->names, &board);
+      const char *name = g_hash_table_lookup (count->names, &found->board);
       part = g_new0 (BlNumbersPart, 1);
-      part->board = board;
-      part->board_name = g_strdup (name != NULL ? name : work->head->board_name);
-      part->component = g_strdup (component);
+      part->board = found->board;
+      /* Of a board that no job is on, the document says it. */
+      part->board_name = g_strdup (name != NULL ? name : found->board == work->head->board ? work->head->board_name : NULL);
+      part->component = g_strdup (found->component);
       part->expected = NAN;
       part->stock = G_MAXUINT;
       g_ptr_array_add (list, part);
@@ -217,7 +235,7 @@ take_line (Count *count, Work *work, const char *kind, const char *component, co
     }
   if (component == NULL || *component == '\0')
     return;
-  Part *part = part_of (work, component);
+  Part *part = part_of (count, work, component);
   gboolean replaced = g_str_equal (kind, "replaced");
   /* A line from before the job came along from the whole one's log, where it counts already. */
   gboolean copied = count->numbers->ask.board == 0 && work->head->part_of != 0 && time < work->head->created;
@@ -228,7 +246,7 @@ take_line (Count *count, Work *work, const char *kind, const char *component, co
       part->replaced++;
       if (!copied && in_period (count, time)
           && (count->numbers->ask.board == 0 || work->head->board == count->numbers->ask.board))
-        add_part (count, count->used, count->numbers->parts, work, component);
+        add_part (count, count->used, count->numbers->parts, work, part);
     }
   if ((replaced || bad) && part->found == 0)
     part->found = time;
@@ -335,10 +353,13 @@ follow_parts (Count *count)
   for (guint i = 0; count->numbers->ask.board == 0 && i < count->heads->len; i++)
     {
       const BlJob *job = bl_at (count->heads, i);
-      const Work *part = g_hash_table_lookup (count->works, &job->id);
+      Work *part = g_hash_table_lookup (count->works, &job->id);
       Work *whole = job->part_of != 0 ? g_hash_table_lookup (count->works, &job->part_of) : NULL;
-      if (whole == NULL)
+      if (whole == NULL || whole == part)
         continue;
+      if (whole->part_works == NULL)
+        whole->part_works = g_ptr_array_new ();
+      g_ptr_array_add (whole->part_works, part);
       whole->cause_in_part = whole->cause_in_part || has_cause (part);
       whole->replaced_in_part = whole->replaced_in_part || has_replaced (part, FALSE);
       whole->spent += part->spent;
@@ -441,7 +462,7 @@ count_ended (Count *count, const Work *work)
   numbers->with_cause += has_cause (work);
   for (guint i = 0; i < work->parts->len; i++)
     if (is_cause (bl_at (work->parts, i)))
-      add_part (count, count->found, numbers->causes, work, ((Part *) bl_at (work->parts, i))->component);
+      add_part (count, count->found, numbers->causes, work, bl_at (work->parts, i));
   if (work->spent > 0)
     g_array_append_val (count->spent, work->spent);
   if (!was_handed_back (work->head))
@@ -460,19 +481,34 @@ count_causes_of_part (Count *count, const Work *work)
 {
   for (guint i = 0; i < work->parts->len; i++)
     if (is_cause (bl_at (work->parts, i)))
-      add_part (count, count->found, count->numbers->causes, work, ((Part *) bl_at (work->parts, i))->component);
+      add_part (count, count->found, count->numbers->causes, work, bl_at (work->parts, i));
+}
+
+/* Its own causes, and those of the jobs that are part of it. (transfer container) Part */
+static GPtrArray *
+causes_of (const Work *work)
+{
+  GPtrArray *causes = g_ptr_array_new ();
+
+  for (guint i = 0; i <= bl_len (work->part_works); i++)
+    {
+      const Work *from = i == 0 ? work : bl_at (work->part_works, i - 1);
+      for (guint k = 0; k < from->parts->len; k++)
+        if (is_cause (bl_at (from->parts, k)))
+          g_ptr_array_add (causes, bl_at (from->parts, k));
+    }
+  return causes;
 }
 
 static gboolean
 share_a_cause (const Work *one, const Work *other)
 {
-  for (guint i = 0; i < one->parts->len; i++)
-    for (guint j = 0; j < other->parts->len; j++)
-      {
-        const Part *a = bl_at (one->parts, i), *b = bl_at (other->parts, j);
-        if (is_cause (a) && is_cause (b) && g_str_equal (a->component, b->component))
-          return TRUE;
-      }
+  g_autoptr (GPtrArray) ones = causes_of (one), others = causes_of (other);
+
+  for (guint i = 0; i < ones->len; i++)
+    for (guint k = 0; k < others->len; k++)
+      if (is_part (bl_at (ones, i), ((Part *) bl_at (others, k))->board, ((Part *) bl_at (others, k))->component))
+        return TRUE;
   return FALSE;
 }
 
@@ -531,6 +567,13 @@ asked_heads (Count *count)
 }
 
 static void
+unref_boards (gpointer boards)
+{
+  if (boards != NULL)
+    g_ptr_array_unref (boards);
+}
+
+static void
 begin (Count *count, BlLibrary *library, const BlNumbersAsk *ask)
 {
   BlNumbers *numbers = count->numbers = g_new0 (BlNumbers, 1);
@@ -544,6 +587,7 @@ begin (Count *count, BlLibrary *library, const BlNumbersAsk *ask)
   count->to = ask->to != 0 ? ask->to : count->now + 1;
   count->works = g_hash_table_new_full (g_int64_hash, g_int64_equal, NULL, work_free);
   count->struck = g_hash_table_new_full (g_int64_hash, g_int64_equal, g_free, NULL);
+  count->equipments = g_hash_table_new_full (g_int64_hash, g_int64_equal, g_free, unref_boards);
   count->names = g_hash_table_new (g_int64_hash, g_int64_equal);
   count->used = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   count->found = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);

@@ -32,7 +32,7 @@ typedef struct
 /* Some counted things of one part. */
 typedef struct
 {
-  gint64 board; /* 0: an equipment's */
+  gint64 board; /* that it is on, also where the job was on an equipment; 0: between boards */
   char *board_name, *component, *stage, *value; /* stage: its title; it and value may be NULL */
   guint n;
   double expected; /* parts: used in the months asked for, on average; NAN: too little is known */

@@ -56,6 +56,10 @@ gboolean bl_library_check_no_jobs_on (BlLibrary *library, gint64 equipment, GErr
 /* FALSE with the reason where a board of this equipment is deleted. */
 gboolean bl_library_check_boards_of (BlLibrary *library, gint64 equipment, GError **error);
 
+/* "Board number, edition", whatever of it there is; number and edition may be NULL, model stands for no number.
+ * (transfer full) */
+char *bl_library_edition_words (const char *number, const char *model, const char *edition);
+
 /* A new one, 32 hexadecimal digits. (transfer full) */
 char *bl_library_new_uid (void);
 

@@ -4,6 +4,7 @@
 #undef G_DISABLE_ASSERT
 #include "config.h"
 
+#include "bl-library-equipment.h"
 #include "bl-library-known-good.h"
 #include "bl-library-numbers.h"
 #include "bl-library-steps.h"
@@ -283,6 +284,74 @@ test_part_of (Shop *shop, gconstpointer data)
   g_assert_cmpuint (edition->ended, ==, 2);
 }
 
+static gint64
+add_equipment_job (BlLibrary *l, gint64 equipment, gint64 part_of, gint64 board, int received, gint64 return_of)
+{
+  g_autoptr (BlJob) job = bl_job_new ();
+  g_autoptr (GError) error = NULL;
+
+  job->equipment = part_of == 0 && board == 0 ? equipment : 0;
+  job->board = board;
+  job->part_of = part_of;
+  job->return_of = return_of;
+  job->created = START + received * DAY;
+  job->state = BL_JOB_HANDED_BACK;
+  job->closed = TRUE;
+  job->handed_back = START + (received + 1) * DAY;
+  gint64 id = bl_library_add_job (l, job, &error);
+  g_assert_no_error (error);
+  return id;
+}
+
+/* A part is the same one in a job on its board and in one on the equipment that the board is in. */
+static void
+test_equipment (Shop *shop, gconstpointer data)
+{
+  BlLibrary *l = shop->library;
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlBoard) far = sample_board ();
+  g_free (far->uid);
+  far->uid = g_uuid_string_random ();
+  g_free (far->edition);
+  far->edition = g_strdup ("Z");
+  gint64 boards[] = { shop->board, bl_library_add_board (l, far, FALSE, &error) };
+  g_assert_no_error (error);
+  g_autoptr (BlEquipment) pair
+    = bl_equipment_read ("{\"format\": \"benchlore-equipment\", \"version\": 1, \"title\": \"pair\", \"boards\": ["
+                         "{\"role\": \"near\", \"board\": \"n.json\"}, {\"role\": \"far\", \"board\": \"f.json\"}],"
+                         "\"conductors\": []}", -1, NULL, &error);
+  g_assert_no_error (error);
+  gint64 equipment = bl_library_put_equipment (l, 0, pair, boards, &error);
+  g_assert_no_error (error);
+  gint64 whole = add_equipment_job (l, equipment, 0, 0, 0, 0);
+  gint64 back = add_equipment_job (l, equipment, 0, shop->board, 10, whole);
+  gint64 other = add_equipment_job (l, equipment, 0, 0, 20, 0);
+  gint64 part = add_equipment_job (l, equipment, other, shop->board, 20, 0);
+  gint64 again = add_equipment_job (l, equipment, 0, 0, 30, other);
+  add_line (l, whole, BL_RECORD_CAUSE, "near/K1", NULL, 5);
+  add_line (l, back, BL_RECORD_CAUSE, "K1", NULL, 10 * 1440 + 5);
+  add_line (l, part, BL_RECORD_CAUSE, "K1", NULL, 20 * 1440 + 5); /* of the whole that is job other */
+  add_line (l, again, BL_RECORD_CAUSE, "near/K1", NULL, 30 * 1440 + 5);
+  add_line (l, again, BL_RECORD_CAUSE, "far/K1", NULL, 30 * 1440 + 6);
+  add_line (l, again, BL_RECORD_CAUSE, "W3", NULL, 30 * 1440 + 7);
+  now_of_test = START + 60 * DAY;
+  g_autoptr (BlNumbers) all = numbers_of (l, 0);
+  g_assert_cmpuint (all->returns, ==, 2);
+  g_assert_cmpuint (all->returns_same, ==, 2);
+  g_assert_cmpuint (all->causes->len, ==, 3);
+  const BlNumbersPart *most = bl_at (all->causes, 0);
+  g_assert_cmpstr (most->component, ==, "K1");
+  g_assert_cmpint (most->board, ==, shop->board);
+  g_assert_cmpuint (most->n, ==, 4);
+  for (guint i = 1; i < all->causes->len; i++)
+    {
+      const BlNumbersPart *one = bl_at (all->causes, i);
+      g_assert_cmpuint (one->n, ==, 1);
+      g_assert_nonnull (one->board_name); /* no job is on the other board: its document says it */
+      g_assert_cmpint (one->board, ==, g_str_equal (one->component, "W3") ? 0 : boards[1]);
+    }
+}
+
 /* --- counted twice --- */
 
 static void
@@ -419,6 +488,7 @@ main (int argc, char **argv)
   ADD ("/store/numbers/left-out", test_left_out);
   ADD ("/store/numbers/known-good", test_known_good);
   ADD ("/store/numbers/part-of", test_part_of);
+  ADD ("/store/numbers/equipment", test_equipment);
   g_test_add_func ("/store/numbers/counted-twice", test_counted_twice);
   return g_test_run ();
 }
