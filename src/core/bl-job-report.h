@@ -128,6 +128,7 @@ typedef struct
   GPtrArray *steps;       /* BlReportStep of each entry, as far as they were asked for */
   char **step_names;      /* components that the odds of a step are of; NULL: no steps */
   guint steps_left_out;   /* entries at the end of which no step was computed, to save time */
+  guint advice_left_out;  /* readings before which no advice was computed, for the same reason */
 } BlJobReport;
 BlJobReport *bl_job_report_new (void);
 void bl_job_report_free (BlJobReport *self);
@@ -138,7 +139,7 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlJobReport, bl_job_report_free)
  * NULL. */
 void bl_job_report_compute (BlJobReport *self, const int *cancel);
 
-/* Fills steps: the odds after each entry, and what was advised before it. It takes seconds of processor time at most;
+/* Fills steps: the odds after each entry, and what was advised before it. It takes a minute and a half at most;
  * what would take longer is left out and counted. */
 void bl_job_report_steps (BlJobReport *self, const int *cancel);
 

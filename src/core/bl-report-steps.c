@@ -3,13 +3,13 @@
  *
  * The engine is asked anew with the first one, two, three ... entries; what it computed for the board stays, so a
  * step costs milliseconds on a usual board. The advice before each entry costs more. Neither may keep the report
- * waiting: beyond a time the advice, then the steps themselves are left out, and the report says so. */
+ * waiting for ever: beyond a minute the advice, then the steps themselves are left out, and the report says so. */
 #include "config.h"
 
 #include "bl-job-report.h"
 
-#define ADVICE_S 8.0
-#define STEPS_S 20.0
+#define ADVICE_S 60.0
+#define STEPS_S 90.0
 
 static char **
 names_of (const BlDiagnosis *diagnosis)
@@ -65,11 +65,13 @@ bl_job_report_steps (BlJobReport *self, const int *cancel)
   g_autoptr (BlDiagnosis) before = NULL;
   g_autoptr (GPtrArray) entries = g_ptr_array_new ();
   gint64 begun = g_get_monotonic_time ();
+  BlDiagnoseFlags before_flags = BL_DIAGNOSE_NEXT; /* that before was asked with */
   guint round = 1;
 
   g_ptr_array_set_size (self->steps, 0);
   g_clear_pointer (&self->step_names, g_strfreev);
   self->steps_left_out = 0;
+  self->advice_left_out = 0;
   if (self->entries->len == 0 || bl_len (self->board->stages) == 0)
     return;
   engine = bl_engine_new (self->weighed != NULL ? self->weighed : self->board, NULL);
@@ -88,6 +90,9 @@ bl_job_report_steps (BlJobReport *self, const int *cancel)
         break;
       if (self->step_names == NULL)
         self->step_names = names_of (after);
+      self->advice_left_out
+        += before != NULL && !(before_flags & BL_DIAGNOSE_NEXT) && entry->kind == BL_ENTRY_READING;
+      before_flags = flags;
       g_ptr_array_add (self->steps, step_new (self, i, round, before, after));
       g_clear_pointer (&before, bl_diagnosis_free);
       before = after;

@@ -266,6 +266,15 @@ draw_way (BlPage *page)
       bl_page_paragraph (page, 0, &small, _ ("In brackets: the place that the reading taken had in the advice. Another order may have "
                                             "its reasons; the advice knows nothing of a lead that is clipped on already."));
     }
+  if (report->advice_left_out > 0)
+    {
+      g_autofree char *without
+        = g_strdup_printf (ngettext ("Before %u reading no advice was worked out: after so many others that takes too long.",
+                                     "Before %u readings no advice was worked out: after so many others that takes too long.",
+                                     report->advice_left_out),
+                           report->advice_left_out);
+      bl_page_paragraph (page, 0, &text, without);
+    }
   if (report->steps_left_out > 0)
     {
       g_autofree char *left = g_strdup_printf (ngettext ("%u entry at the end is left out here, to save time.",

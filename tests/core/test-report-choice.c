@@ -212,6 +212,7 @@ test_steps (void)
   bl_job_report_steps (report, NULL);
   g_assert_cmpuint (report->steps->len, ==, 4);
   g_assert_cmpuint (report->steps_left_out, ==, 0);
+  g_assert_cmpuint (report->advice_left_out, ==, 0);
   for (guint i = 0; i < 4; i++)
     {
       const BlReportStep *step = g_ptr_array_index (report->steps, i);

@@ -82,6 +82,34 @@ test_limits (void)
   assert_says (lax, "Local codes and licensed practice come first");
 }
 
+/* Advice that was not worked out is not passed over in silence. */
+static void
+test_left_out (void)
+{
+  g_autoptr (BlJobReport) report = report_new ();
+  g_autofree char *whole = NULL, *cut = NULL;
+
+  for (guint i = 0; i < 2; i++)
+    {
+      const BlReportLine *line = add_reading (report, i == 0 ? "M12" : "M5", i == 0 ? "12.1" : "5.01");
+      BlEntry *entry = bl_entry_new (BL_ENTRY_READING, line->subject, line->text);
+      g_assert_true (bl_reading_parse (line->text, line->band->measures, &entry->reading, NULL));
+      g_ptr_array_add (report->entries, entry);
+    }
+  diagnose (report);
+  bl_job_report_steps (report, NULL);
+  whole = text_of (report, NULL);
+  if (whole == NULL)
+    {
+      g_test_skip ("pdftotext is not installed");
+      return;
+    }
+  g_assert_null (strstr (whole, "no advice was worked out"));
+  report->advice_left_out = 3;
+  cut = text_of (report, NULL);
+  assert_says (cut, "Before 3 readings no advice was worked out");
+}
+
 static void
 test_all_in_band (void)
 {
@@ -194,6 +222,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/report/report/contents", test_contents);
   g_test_add_func ("/report/report/limits", test_limits);
+  g_test_add_func ("/report/report/left-out", test_left_out);
   g_test_add_func ("/report/report/all-in-band", test_all_in_band);
   g_test_add_func ("/report/report/empty", test_empty);
   g_test_add_func ("/report/report/pages", test_pages);
