@@ -340,7 +340,26 @@ bare_equipment (const BlEquipment *equipment)
   return json_loads (text, 0, NULL);
 }
 
-/* The keys of the document that say something else, "" when none does. */
+/* What a key of an equipment's document is called; those that a board has too have their words already. */
+static const char *
+key_words (const char *key)
+{
+  static const struct
+  {
+    const char *key, *words;
+  } own[] = { { "title", N_ ("title") },           { "notes", N_ ("notes") },
+              { "odds", N_ ("odds") },             { "boards", N_ ("boards") },
+              { "conductors", N_ ("conductors") }, { "cables", N_ ("cables") },
+              { "effects", N_ ("effects from board to board") },
+              { "shares", N_ ("shares of boards and conductors") } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (own); i++)
+    if (g_str_equal (own[i].key, key))
+      return _ (own[i].words);
+  return bl_difference_list_words (key);
+}
+
+/* What of the document says something else, in words; "" when nothing does. */
 static char *
 keys_otherwise (const BlEquipment *mine, const BlEquipment *theirs)
 {
@@ -350,10 +369,10 @@ keys_otherwise (const BlEquipment *mine, const BlEquipment *theirs)
 
   json_object_foreach (other, key, value)
     if (!json_equal (value, json_object_get (one, key)))
-      g_string_append_printf (words, "%s%s", words->len > 0 ? ", " : "", key);
+      g_string_append_printf (words, "%s%s", words->len > 0 ? ", " : "", key_words (key));
   json_object_foreach (one, key, value)
     if (json_object_get (other, key) == NULL)
-      g_string_append_printf (words, "%s%s", words->len > 0 ? ", " : "", key);
+      g_string_append_printf (words, "%s%s", words->len > 0 ? ", " : "", key_words (key));
   json_decref (one);
   json_decref (other);
   return g_string_free (g_steal_pointer (&words), FALSE);

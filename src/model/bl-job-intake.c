@@ -140,6 +140,14 @@ bl_job_intake_run (BlLibrary *library, BlJobBundle *bundle, GError **error)
 
 /* --- in words --- */
 
+/* line: (transfer full) */
+static void
+append_line (GString *words, char *line)
+{
+  g_string_append_printf (words, "\n%s", line);
+  g_free (line);
+}
+
 char *
 bl_job_intake_words (const BlJobIntake *intake)
 {
@@ -156,14 +164,14 @@ bl_job_intake_words (const BlJobIntake *intake)
     {
       const BlJobMerged *job = bl_at (intake->jobs, i);
       if (job->number != job->old_number)
-        g_string_append_printf (words, _ ("\nJob %d of the other bench is job %d here."), job->old_number, job->number);
+        append_line (words, g_strdup_printf (_ ("Job %d of the other bench is job %d here."), job->old_number, job->number));
       if (job->otherwise != NULL)
-        g_string_append_printf (words, _ ("\nJob %d: both benches say %s otherwise; what was changed last stays."), job->number,
-                                job->otherwise);
+        append_line (words, g_strdup_printf (_ ("Job %d: both benches say %s otherwise; what was changed last stays."),
+                                             job->number, job->otherwise));
     }
   if (intake->boards_otherwise > 0)
-    g_string_append_printf (words, ngettext ("\n%u board is here otherwise and stayed as it is.",
-                                             "\n%u boards are here otherwise and stayed as they are.",
-                                             intake->boards_otherwise), intake->boards_otherwise);
+    append_line (words, g_strdup_printf (ngettext ("%u board is here otherwise and stayed as it is.",
+                                                   "%u boards are here otherwise and stayed as they are.",
+                                                   intake->boards_otherwise), intake->boards_otherwise));
   return g_string_free (g_steal_pointer (&words), FALSE);
 }

@@ -182,6 +182,21 @@ bl_subject_doubt (GPtrArray *subjects, const BlSubject *chosen, const char *numb
 
 /* --- whether it was here before --- */
 
+/* A job that ended: as what, and how long ago. */
+static char *
+ended_words (const BlJob *job, int days)
+{
+  switch (job->state)
+    {
+    case BL_JOB_NOT_ECONOMICAL:
+      return g_strdup_printf (ngettext ("not economical %d day ago", "not economical %d days ago", days), days);
+    case BL_JOB_RETURNED:
+      return g_strdup_printf (ngettext ("handed back %d day ago, returned", "handed back %d days ago, returned", days), days);
+    default:
+      return g_strdup_printf (ngettext ("handed back %d day ago", "handed back %d days ago", days), days);
+    }
+}
+
 char *
 bl_earlier_words (const BlJob *job, gint64 now)
 {
@@ -191,9 +206,7 @@ bl_earlier_words (const BlJob *job, gint64 now)
                      : job->complaint != NULL && *job->complaint != '\0' ? job->complaint
                                                                          : job->board_name;
   int days = job->handed_back != 0 ? bl_days_between (job->handed_back, now) : 0;
-  g_autofree char *ago = g_strdup_printf (ngettext ("%d day ago", "%d days ago", days), days);
-  g_autofree char *state = job->closed ? g_strdup_printf ("%s %s", bl_job_state_word (job->state), ago)
-                                       : g_strdup (bl_job_state_word (job->state));
+  g_autofree char *state = job->closed ? ended_words (job, days) : g_strdup (bl_job_state_word (job->state));
 
   return g_strdup_printf (_ ("Job %d, %s: %s; %s"), job->number, day, or_empty (what), state);
 }

@@ -160,7 +160,10 @@ soak_found (const BlReportLine *line)
     return g_strdup_printf (ngettext ("begun for %u minute, not ended", "begun for %u minutes, not ended", minutes), minutes);
   if (!g_str_has_prefix (text, "end "))
     return g_strdup (text);
-  return g_strdup_printf (ngettext ("%u minute%s", "%u minutes%s", minutes), minutes, more != NULL ? more : "");
+  if (more == NULL)
+    return g_strdup_printf (ngettext ("%u minute", "%u minutes", minutes), minutes);
+  /* Translators: how long a soak lasted, and what was seen */
+  return g_strdup_printf (ngettext ("%u minute; %s", "%u minutes; %s", minutes), minutes, more + strlen ("; "));
 }
 
 static char *

@@ -396,6 +396,13 @@ test_equipment (void)
   g_assert_true (bl_intake_run (replaced, &error));
   g_assert_cmpint (bl_library_find_equipment (library, "44444444-2222-4333-8444-555555555555", NULL), ==, intake->result);
 
+  BlDelivery *pointed = pair ("pair", "A");
+  BlTestPoint *point = bl_test_point_new ();
+  point->id = g_strdup ("TP9");
+  bl_append (&pointed->equipment->own.test_points, point, (GDestroyNotify) bl_test_point_free);
+  g_autoptr (BlIntake) more = look (library, pointed);
+  g_assert_cmpstr (more->otherwise, ==, "test points"); /* in words, not as the document calls them */
+
   other = look (library, pair ("pair, winter", "A"));
   g_assert_cmpint (bl_intake_finding (other), ==, BL_INTAKE_DIFFERENT);
   g_assert_cmpstr (other->otherwise, ==, "title");
