@@ -62,6 +62,7 @@ field_checks (GPtrArray *all)
 typedef struct
 {
   guint tried, right, wrong, open, unseen;
+  guint open_by_one; /* of open: one reading alone deviates, which a misreading would explain as well */
   double effort_s;
 } Score;
 
@@ -80,6 +81,22 @@ score (Score *score, const BlDiagnosis *diagnosis, const char *fault, const char
   if (!right)
     g_test_message ("%s: %s %.3f, none %.3f", fault, first != NULL ? first->id : "none",
                     first != NULL ? first->probability : diagnosis->places->none, diagnosis->places->none);
+}
+
+static guint
+count_deviating (const BlBoard *board, GPtrArray *entries)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GPtrArray) judged = bl_evidence_judge (board, entries, &error);
+  guint n = 0;
+
+  g_assert_no_error (error);
+  for (guint i = 0; i < judged->len; i++)
+    {
+      const BlJudged *one = bl_at (judged, i);
+      n += one->verdict != NULL && one->verdict->evidence && one->verdict->best != one->band->good;
+    }
+  return n;
 }
 
 static BlEntry *
@@ -138,7 +155,10 @@ try_mode (Fixture *f, const char *component, const char *mode, guint32 seed, gbo
   else
     diagnosis = bl_engine_diagnose (f->engine, checks, BL_DIAGNOSE_ODDS, NULL, &error);
   g_assert_no_error (error);
+  guint before = to->open;
   score (to, diagnosis, fault, is_part ? BL_SHARE_OF_PARTS : demo_place_of (diagnosis->places, component));
+  if (to->open > before && !by_advice && count_deviating (f->board, checks) == 1)
+    to->open_by_one++;
 }
 
 /* Every mode of a place with several seeds, or each stride-th. */
@@ -168,7 +188,8 @@ try_place (Fixture *f, const char *role, guint stride, guint seeds, gboolean by_
   return score;
 }
 
-/* The field checks alone, all of them: what they isolate is right, a conductor is nearly always isolated. Of a board
+/* The field checks alone, all of them: what they isolate is right, and a conductor is nearly always isolated where more than
+ * one check shows its fault; one alone may have been misread, as of an open protective earth. Of a board
  * they see only what comes out at its terminals. */
 static void
 test_checks (Fixture *f, gconstpointer unused)
@@ -183,7 +204,7 @@ test_checks (Fixture *f, gconstpointer unused)
   wall = try_place (f, "wall", slow ? 1 : 12, 1, FALSE);
   roof = try_place (f, "roof", slow ? 1 : 12, 1, FALSE);
   g_assert_cmpuint (parts.tried, >, 15);
-  g_assert_cmpfloat (parts.right, >=, 0.9 * parts.tried);
+  g_assert_cmpfloat (parts.right, >=, 0.9 * (parts.tried - parts.open_by_one));
   g_assert_cmpuint (parts.wrong + wall.wrong + roof.wrong, <=, 0.03 * (parts.tried + wall.tried + roof.tried));
   g_assert_cmpuint (wall.right, >, 0);
   g_assert_cmpuint (roof.right, >, 0);
