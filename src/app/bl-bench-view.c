@@ -46,7 +46,9 @@ bl_bench_view_show_marks (BlBenchPage *self)
   g_autofree char *likely = bl_likely_words (self->bench);
   g_autofree char *label
     = likely != NULL ? g_strdup_printf (_ ("Photo %s, likely failed stage: %s"), photo_title (self), likely)
-                     : g_strdup_printf (_ ("Photo %s, no likely failed stage yet"), photo_title (self));
+      : self->use == BL_BENCH_FOR_DRILL
+        ? g_strdup_printf (_ ("Photo %s"), photo_title (self))
+        : g_strdup_printf (_ ("Photo %s, no likely failed stage yet"), photo_title (self));
 
   GPtrArray *items = bl_bench_photos_items (self->photos, self->photo_key, bl_bench_get_current (self->bench));
   GPtrArray *outlines = bl_bench_photos_outlines (self->photos, self->photo_key);
