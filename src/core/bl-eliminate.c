@@ -68,7 +68,8 @@ typedef struct
   GPtrArray *factors;    /* Factor */
   GPtrArray *mentions;   /* per node: GArray of guint factor indices, used ones among them */
   gboolean *gone;        /* nodes eliminated */
-  double *cost;          /* of eliminating a node; NAN: to be estimated again */
+  double *cost;          /* of eliminating a node, by which it is chosen; NAN: to be estimated again */
+  double *hope;          /* of a node with a cost: logarithm of the rows expected at least */
   BlForetelling *foretelling;
   BlOutlook *outlook;    /* weighed */
   BlForecast *forecast;  /* weighed; NULL: nothing to forecast */
@@ -974,6 +975,9 @@ estimate (Work *work, guint node)
         insert_field (fields, &n, FIELD_GATHERED (g_array_index (self->out, guint, i)));
     }
   size = fields_size (work, fields, n, node);
+  work->hope[node] = MIN (size, rows);
+  if (work->evidence->by_fields)
+    return size + 1e-3 * rows;
   /* Where rows are left out, neither estimate is near; their mean was best on the demo boards. */
   return work->evidence->lanes > 0 ? (size + rows) / 2 : MIN (size, rows) + 1e-3 * size;
 }
@@ -1207,6 +1211,7 @@ work_new (const BlNetwork *network, const BlEvidenceNodes *evidence, gsize max_t
   work->mentions = g_ptr_array_new_with_free_func ((GDestroyNotify) g_array_unref);
   work->gone = g_new0 (gboolean, n + 1);
   work->cost = g_new (double, n + 1);
+  work->hope = g_new0 (double, n + 1);
   work->foretelling = bl_foretelling_new (network);
   for (guint i = 0; i <= n; i++)
     {
@@ -1230,6 +1235,7 @@ work_free (Work *work)
   g_ptr_array_unref (work->mentions);
   g_free (work->gone);
   g_free (work->cost);
+  g_free (work->hope);
   bl_outlook_free (work->outlook);
   bl_forecast_free (work->forecast);
   bl_foretelling_free (work->foretelling);
@@ -1239,12 +1245,12 @@ work_free (Work *work)
   g_free (work);
 }
 
-/* With no rows left out, the estimate is near: boards that came to a quarter of the limit with one node all went
+/* With no rows left out, the smaller estimate is near: boards that came to a quarter of the limit with one node all went
  * beyond it in the end, after most of the time. */
 static gboolean
 is_hopeless (const Work *work, guint node)
 {
-  return work->evidence->lanes == 0 && work->cost[node] > log2 ((double) work->max_terms) - 2;
+  return work->evidence->lanes == 0 && work->hope[node] > log2 ((double) work->max_terms) - 2;
 }
 
 BlCircuit *

@@ -21,6 +21,7 @@ typedef struct
   double **value;       /* of each reading its leaf's rows, [row * lanes + lane], at most 1; NULL: 1 */
   double least;         /* rows that cannot add this much to the root are left out */
   BlRoom *room;         /* for buffers, NULL: none */
+  gboolean by_fields; /* the order of elimination goes by the fields of a factor alone, not by its rows */
 } BlEvidenceNodes;
 
 /* Compiles the network into a circuit whose root is the joint probability of the evidence and of

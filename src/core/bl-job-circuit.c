@@ -15,7 +15,8 @@
 enum
 {
   MAX_LANES = 6,            /* setups evaluated side by side: 2^6 lanes */
-  MAX_TERMS = 600 * 1000    /* of a circuit for any readings, 12 bytes each */
+  MAX_TERMS = 600 * 1000,   /* of a circuit for any readings, 12 bytes each */
+  MANY_TERMS = 60 * 1000    /* more: another order of elimination is tried */
 };
 
 /* Of the probability of the evidence: what a row may be worth at most to be left out. Up to 10^6 rows
@@ -433,6 +434,24 @@ eliminate_sharply (BlJobCircuit *compiled, BlEvidenceNodes *evidence, gsize max_
   return bl_eliminate (compiled->network, evidence, max_terms, &total, cancel, error);
 }
 
+/* One for any readings, once a board and round. Going by the rows of factors finds out early that a board is too
+ * dense; where it is not, going by their fields alone mostly makes fewer terms of it: 20 to 40 % fewer on densely
+ * documented boards and such with coupled sections, more on some. Each entry pays for every term. */
+static BlCircuit *
+eliminate_for_any (BlJobCircuit *compiled, BlEvidenceNodes *evidence, gsize max_terms, const int *cancel,
+                   GError **error)
+{
+  BlCircuit *first = bl_eliminate (compiled->network, evidence, max_terms, NULL, cancel, error), *second;
+  if (first == NULL || first->to->len < MANY_TERMS)
+    return first;
+  evidence->by_fields = TRUE;
+  second = bl_eliminate (compiled->network, evidence, first->to->len - 1, NULL, cancel, NULL);
+  if (second == NULL)
+    return first;
+  bl_circuit_free (first);
+  return second;
+}
+
 static gboolean
 make_circuit (BlJobCircuit *compiled, const BlCauses *causes, gsize max_terms, const int *cancel,
               GError **error)
@@ -443,13 +462,14 @@ make_circuit (BlJobCircuit *compiled, const BlCauses *causes, gsize max_terms, c
   g_autofree guint *group = g_new0 (guint, n);
   g_autofree double(*weight)[2] = g_malloc0_n (n, sizeof *weight);
   g_autofree double **value = g_new0 (double *, n);
-  BlEvidenceNodes evidence = { reading, marked, weight, counted, group, 0, NULL, value, 0, compiled->room };
+  BlEvidenceNodes evidence = { .reading = reading, .marked = marked, .weight = weight, .counted = counted,
+                               .group = group, .value = value, .room = compiled->room };
   mark_nodes (compiled, causes, &evidence);
   if (compiled->sharp)
     add_values (compiled, causes, &evidence);
   compiled->circuit
     = compiled->sharp ? eliminate_sharply (compiled, &evidence, max_terms, cancel, error)
-                      : bl_eliminate (compiled->network, &evidence, max_terms, NULL, cancel, error);
+                      : eliminate_for_any (compiled, &evidence, max_terms, cancel, error);
   for (guint i = 0; i < n; i++)
     g_free (value[i]);
   if (compiled->circuit == NULL)

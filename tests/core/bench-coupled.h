@@ -7,10 +7,12 @@
  * current of its section; the drift of one component a stage shows as ripple of its section, some of it of the
  * next one as well. Three outputs, the current and the ripple of a section are measured, 5 a section or
  * as many as wanted spread over all; three of four are read, with one fault on the board, two black leads, three
- * states. Invented. Include once, in a program, behind bench-board.h. */
+ * states. Invented. Include once, in a program. */
 
 #include <glib.h>
 #include <jansson.h>
+
+enum { COUPLED_STAGES = 6, COUPLED_PARTS = 5 };
 
 typedef struct
 {
@@ -39,7 +41,7 @@ coupled_feeds (const Coupled *self, guint section, guint stage, guint branches)
       gint32 dice = g_rand_int_range (self->rand, 0, 3);
       self->parent[section] = section - 1;
       for (guint i = 1; i <= n; i++)
-        json_array_append_new (from, json_sprintf ("s%u.%d", section - i, STAGES - 1));
+        json_array_append_new (from, json_sprintf ("s%u.%d", section - i, COUPLED_STAGES - 1));
       need = dice == 2 && n == 3 ? json_integer (2) : json_string (dice == 0 ? "any" : "all");
     }
   return need == NULL ? json_pack ("{s:o}", "from", from) : json_pack ("{s:o, s:o}", "need", need, "from", from);
@@ -69,7 +71,7 @@ coupled_mode (const Coupled *self, guint section, guint stage, guint part, guint
                                                "low"));
   if (mode == 1 && stage == 0 && section > 0)
     json_array_append_new (effects, json_pack ("{s:o, s:s}", "on",
-                                               json_sprintf ("s%u.%d", self->parent[section], STAGES - 1), "is", "low"));
+                                               json_sprintf ("s%u.%d", self->parent[section], COUPLED_STAGES - 1), "is", "low"));
   if (mode == 1 && measured)
     coupled_effect (effects, 'I', section, "high");
   if (mode == 0 && part == 0 && measured)
@@ -99,7 +101,7 @@ coupled_measures (const Coupled *self)
   guint i = 0;
   for (guint s = 0; s < self->sections; s += coupled_step (self))
     {
-      for (guint t = 1; t < STAGES; t += 2, i++)
+      for (guint t = 1; t < COUPLED_STAGES; t += 2, i++)
         {
           g_autofree char *id = g_strdup_printf ("U%u.%u", s, t), *reads = g_strdup_printf ("s%u.%u", s, t);
           json_array_append_new (measures, coupled_measure (id, "V DC", i, reads));
@@ -123,7 +125,7 @@ coupled_stage (const Coupled *self, guint section, guint stage, json_t *stages, 
                                               "from", json_sprintf ("s%u.%u", section, stage - 1)));
   json_array_append_new (stages, json_pack ("{s:o, s:s, s:o}", "id", json_sprintf ("s%u.%u", section, stage), "section",
                                             "all", "feeds", coupled_feeds (self, section, stage, branches)));
-  for (guint p = 0; p < PARTS; p++)
+  for (guint p = 0; p < COUPLED_PARTS; p++)
     {
       json_t *home = p < branches ? json_sprintf ("s%u.%u.%u", section, stage, p)
                                   : json_sprintf ("s%u.%u", section, stage);
@@ -141,7 +143,7 @@ make_coupled_board (GRand *rand, guint sections, guint n_measures)
   Coupled self = { rand, sections, n_measures, parent };
   json_t *stages = json_array (), *parts = json_array ();
   for (guint s = 0; s < sections; s++)
-    for (guint t = 0; t < STAGES; t++)
+    for (guint t = 0; t < COUPLED_STAGES; t++)
       coupled_stage (&self, s, t, stages, parts);
   json_t *doc = json_pack ("{s:s, s:i, s:[{s:s},{s:s},{s:s}], s:[{s:s,s:s}], s:[{s:s},{s:s}], s:o, s:o, s:o}",
                            "format", "benchlore-board", "version", 1, "states", "id", "st0", "id", "st1", "id", "st2",

@@ -204,7 +204,7 @@ measure_coupled (guint sections, guint measures, guint32 seed)
   g_autoptr (GRand) rand = g_rand_new_with_seed (seed);
   g_autofree char *name = g_strdup_printf ("coupled sections, %u of %u read", measures * 3 / 4, measures);
   char *text = make_coupled_board (rand, sections, measures);
-  measure_entries (name, text, rand, sections * STAGES * PARTS * 2, seed, measures * 3 / 4);
+  measure_entries (name, text, rand, sections * COUPLED_STAGES * COUPLED_PARTS * 2, seed, measures * 3 / 4);
   free (text);
 }
 

@@ -13,6 +13,10 @@
 #include "bl-engine-private.h"
 #include "compare.h"
 
+#include "bench-coupled.h"
+#include "bench-styles.h"
+#include "bl-simulate.h"
+
 #include <string.h>
 #undef G_DISABLE_ASSERT
 
@@ -192,6 +196,44 @@ test_agrees (void)
   g_assert_cmpuint (compared, >, 200 * n);
 }
 
+/* --- larger boards, whose circuit for any readings is made in another order --- */
+
+static void
+assert_both_ways (const char *document, GRand *rand, guint n_read)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlBoard) board = bl_document_parse (document, -1, NULL, &error);
+  g_assert_no_error (error);
+  const BlComponent *part = bl_at (board->components, board->components->len / 2);
+  g_autofree char *fault = g_strdup_printf ("%s:%s", part->id, ((const BlMode *) bl_at (part->modes, 0))->mode);
+  const char *faults[] = { fault, NULL };
+  g_autoptr (GPtrArray) entries = bl_simulate (board, faults, 1, "", &error);
+  g_assert_no_error (error);
+  while (entries->len > n_read)
+    g_ptr_array_remove_index_fast (entries, (guint) g_rand_int_range (rand, 0, (gint32) entries->len));
+  gboolean full_done, sharp_done;
+  guint compared = 0;
+  json_t *full = diagnose (board, entries, FALSE, &full_done), *sharp = diagnose (board, entries, TRUE, &sharp_done);
+  g_assert_true (full_done && sharp_done && full != NULL && sharp != NULL);
+  g_autofree char *report = compare_diagnoses (sharp, full, &compared);
+  g_assert_cmpstr (report, ==, "");
+  g_assert_cmpuint (compared, >, 500);
+  json_decref (full);
+  json_decref (sharp);
+}
+
+static void
+test_large (void)
+{
+  g_autoptr (GRand) rand = g_rand_new_with_seed (1);
+  char *document = make_styled_board (rand, STYLE_CROSSWISE, 240);
+  assert_both_ways (document, rand, 36);
+  free (document);
+  document = make_coupled_board (rand, 6, 30);
+  assert_both_ways (document, rand, 24);
+  free (document);
+}
+
 /* A circuit for readings at hand serves them again, and no others. */
 static void
 test_again (void)
@@ -273,6 +315,7 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/core/sharp/large", test_large);
   g_test_add_func ("/core/sharp/agrees", test_agrees);
   g_test_add_func ("/core/sharp/again", test_again);
   g_test_add_func ("/core/sharp/limit", test_limit);
