@@ -225,7 +225,7 @@ line_of (BlLogView *self, const BlRecord *record)
                             && bl_measurement_item_get_measurement (item)->measures == BL_MEASURES_CHECK));
 
   /* What would have been done, as in the path of a plan, was done at no time. */
-  if (record->time != 0)
+  if (record->time > G_USEC_PER_SEC)
     gtk_box_append (GTK_BOX (line), bl_label (time, "muted", 0));
   what = bl_label (text, "strong", 0);
   gtk_box_append (GTK_BOX (line), what);

@@ -160,7 +160,8 @@ update_head (BlWindow *self)
   g_autofree char *title = NULL;
   const char *complaint = "";
 
-  if (bench != NULL)
+  /* Who practises is not to take the job on the bench for what is in hand. */
+  if (bench != NULL && g_strcmp0 (place, "practice") != 0)
     {
       const BlJob *job = bl_bench_get_job (bench);
       title = g_strdup_printf (_ ("Job %d · %s"), job->number, job->board_name != NULL ? job->board_name : "");
