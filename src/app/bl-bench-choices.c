@@ -449,7 +449,7 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   gboolean other = g_str_equal (id, "other:");
 
   if (bl_bench_supply_chosen (self, tag, id) || bl_bench_causes_chosen (self, tag, id)
-      || bl_bench_good_chosen (self, tag, id)
+      || bl_bench_good_chosen (self, tag, id) || bl_bench_told_chosen (self, tag, id)
       || bl_bench_boxes_chosen (self, tag, id) || bl_bench_proving_chosen (self, tag, id)
       || bl_bench_report_chosen (self, tag, id))
     return;

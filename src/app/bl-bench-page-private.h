@@ -196,6 +196,7 @@ void bl_bench_meter_begin (BlBenchPage *self);
 /* bl-bench-told-acts.c: what goes out to somebody else, and what comes back. */
 GtkWidget *bl_bench_told_build (BlBenchPage *self); /* the panel; (transfer floating) */
 void bl_bench_told_add_actions (BlBenchPage *self);
+gboolean bl_bench_told_chosen (BlBenchPage *self, const char *tag, const char *id);
 /* TRUE while one types in the panel: then the key is for nothing else here. *used: it did something. */
 gboolean bl_bench_told_key (BlBenchPage *self, guint keyval, GdkModifierType state, gboolean *used);
 

@@ -4,16 +4,36 @@
 
 #include "bl-bench-page-private.h"
 
+#include <glib/gi18n-lib.h>
+
 #include "bl-field-sheet-action.h"
 #include "bl-proving-panel.h"
 
 static void
-print_sheet (GSimpleAction *action, GVariant *parameter, gpointer data)
+ask_sheet (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   BlBenchPage *self = data;
+  BlChoicePanel *panel = BL_CHOICE_PANEL (self->choice);
+
+  bl_choice_panel_begin (panel, "field-sheet", _ ("Sheet of the field checks, for somebody on site"),
+                         _ ("Ctrl Shift T takes down what comes back."));
+  bl_choice_panel_add (panel, 'f', _ ("write a PDF …"), NULL, "pdf");
+  bl_choice_panel_add (panel, 'p', _ ("print …"), NULL, "print");
+  bl_bench_choices_open (self, BL_PLACE_FOCUS);
+}
+
+gboolean
+bl_bench_told_chosen (BlBenchPage *self, const char *tag, const char *id)
+{
   const BlJob *job = bl_bench_get_job (self->bench);
 
-  bl_field_sheet_print (GTK_WIDGET (self), self->library, job->equipment, job->id);
+  if (!g_str_equal (tag, "field-sheet"))
+    return FALSE;
+  if (g_str_equal (id, "pdf"))
+    bl_field_sheet_save (GTK_WIDGET (self), self->library, job->equipment, job->id);
+  else
+    bl_field_sheet_print (GTK_WIDGET (self), self->library, job->equipment, job->id);
+  return TRUE;
 }
 
 static void
@@ -62,7 +82,7 @@ bl_bench_told_key (BlBenchPage *self, guint keyval, GdkModifierType state, gbool
 void
 bl_bench_told_add_actions (BlBenchPage *self)
 {
-  static const GActionEntry entries[] = { { "field-sheet", print_sheet, NULL, NULL, NULL, { 0 } },
+  static const GActionEntry entries[] = { { "field-sheet", ask_sheet, NULL, NULL, NULL, { 0 } },
                                           { "told", ask_told, NULL, NULL, NULL, { 0 } } };
 
   g_action_map_add_action_entries (G_ACTION_MAP (self->actions), entries, G_N_ELEMENTS (entries), self);

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The sheet of field checks on paper: what is on it is read at once; how many pages it takes is known when the dialog
+/* The sheet of field checks as a file, to be sent on, or on paper: what is on it is read at once; how many pages it takes is known when the dialog
  * says which paper. */
 #include "config.h"
 
@@ -10,8 +10,65 @@
 #include "bl-field-sheet-draw.h"
 #include "bl-field-sheet-fill.h"
 #include "bl-print.h"
+#include "bl-report-action.h"
 #include "bl-safe-settings.h"
 #include "bl-window.h"
+
+/* (transfer full); NULL: it was said why */
+static BlFieldSheet *
+filled (GtkWidget *widget, BlLibrary *library, gint64 equipment, gint64 job)
+{
+  GError *error = NULL;
+  BlFieldSheet *sheet = bl_field_sheet_fill (library, equipment, job, &error);
+
+  if (sheet == NULL)
+    bl_widget_report (widget, _ ("The field checks cannot be read"), error);
+  else
+    sheet->limits = bl_safe_settings_limits ();
+  return sheet;
+}
+
+/* --- file --- */
+
+static void
+file_chosen (GtkNativeDialog *dialog, int response, GtkWidget *widget)
+{
+  g_autoptr (GFile) file = gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog));
+  g_autofree char *path = file != NULL ? g_file_get_path (file) : NULL;
+  const BlFieldSheet *sheet = g_object_get_data (G_OBJECT (dialog), "sheet");
+  GError *error = NULL;
+
+  if (response == GTK_RESPONSE_ACCEPT && path != NULL)
+    {
+      g_autofree char *name = g_filename_display_basename (path);
+      g_autofree char *words
+        = g_strdup_printf (_ ("Field checks written as %s. Ctrl Shift T takes down what comes back."), name);
+      if (bl_field_sheet_write_pdf (sheet, bl_report_action_paper () == BL_REPORT_LETTER, path, &error))
+        bl_widget_notify (widget, words);
+      else
+        bl_widget_report (widget, _ ("The field checks were not written"), error);
+    }
+  g_object_unref (dialog);
+}
+
+void
+bl_field_sheet_save (GtkWidget *widget, BlLibrary *library, gint64 equipment, gint64 job)
+{
+  g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL);
+  BlFieldSheet *sheet = filled (widget, library, equipment, job);
+
+  if (sheet == NULL)
+    return;
+  GtkFileChooserNative *dialog
+    = gtk_file_chooser_native_new (_ ("Field checks"), GTK_WINDOW (gtk_widget_get_root (widget)),
+                                   GTK_FILE_CHOOSER_ACTION_SAVE, NULL, NULL);
+  g_object_set_data_full (G_OBJECT (dialog), "sheet", sheet, (GDestroyNotify) bl_field_sheet_free);
+  gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (dialog), _ ("field-checks.pdf"));
+  g_signal_connect_object (dialog, "response", G_CALLBACK (file_chosen), widget, 0);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (dialog));
+}
+
+/* --- paper --- */
 
 static void
 begin_print (GtkPrintOperation *operation, GtkPrintContext *context, BlFieldSheet *sheet)
@@ -32,15 +89,10 @@ void
 bl_field_sheet_print (GtkWidget *widget, BlLibrary *library, gint64 equipment, gint64 job)
 {
   g_return_if_fail (GTK_IS_WIDGET (widget) && library != NULL);
-  GError *error = NULL;
-  BlFieldSheet *sheet = bl_field_sheet_fill (library, equipment, job, &error);
+  BlFieldSheet *sheet = filled (widget, library, equipment, job);
 
   if (sheet == NULL)
-    {
-      bl_widget_report (widget, _ ("The field checks cannot be printed"), error);
-      return;
-    }
-  sheet->limits = bl_safe_settings_limits ();
+    return;
   g_autofree char *name = g_strdup_printf (_ ("Field checks, %s"), sheet->equipment);
   g_autoptr (GtkPrintOperation) operation = bl_print_operation_new (widget, name);
   g_object_set_data_full (G_OBJECT (operation), "sheet", sheet, (GDestroyNotify) bl_field_sheet_free);
