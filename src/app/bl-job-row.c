@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A job in the list: number, board and complaint, customer, where it stands and since when, when it was taken in. A
- * place of the list keeps its item and row, and only the job there changes. The list keeps some hundred rows about those
- * in view, and to make and set out the words of them all takes longer than all else in a search: what a row shows is put
- * in when it comes into view, after the list was set out and before it is drawn. */
+ * place of the list keeps its item and row, and only the job there changes. */
 #include "config.h"
 
 #include "bl-job-row.h"
@@ -13,6 +11,7 @@
 #include "bl-job-states.h"
 #include "bl-state-sign.h"
 #include "bl-style.h"
+#include "bl-view-rows.h"
 
 struct _BlJobItem
 {
@@ -70,20 +69,12 @@ bl_job_item_get_job (BlJobItem *self)
 
 /* --- rows --- */
 
-/* Of one list: the rows that do not show yet what they should. */
-typedef struct
-{
-  GtkWidget *list;
-  GHashTable *stale; /* GtkListItem */
-  GdkFrameClock *clock;
-} Rows;
-
 typedef struct
 {
   GtkWidget *number, *board, *complaint, *customer, *sign, *state, *cause, *date;
 } Row;
 
-/* A row without words is as high as most with them, so that the list knows well how long it is. */
+/* px; a row without words is as high as most with them, so that the list knows well how long it is. */
 #define EMPTY_HEIGHT 32
 
 static GtkWidget *
@@ -114,6 +105,7 @@ make_row (GtkWidget *box)
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2), *stands = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
   Row *row = g_new0 (Row, 1);
 
+  gtk_box_set_spacing (GTK_BOX (box), 16);
   row->number = add_label (box, "choice-title strong", 1, 5, 1);
   row->board = add_label (words, "strong", 0, 0, 1);
   row->complaint = add_label (words, "muted", 0, 0, 2);
@@ -129,15 +121,6 @@ make_row (GtkWidget *box)
   row->date = add_label (box, "muted", 0, 15, 1);
   g_object_set_data_full (G_OBJECT (box), "row", row, g_free);
   return row;
-}
-
-static void
-set_up_row (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
-
-  gtk_widget_set_size_request (box, -1, EMPTY_HEIGHT);
-  gtk_list_item_set_child (item, box);
 }
 
 static void
@@ -167,24 +150,24 @@ second_line (const BlJobItem *entry)
 }
 
 static void
-name_row (GtkListItem *item, gint64 now)
+name_row (GtkWidget *box, gpointer item, gpointer data)
 {
-  const BlJobItem *entry = gtk_list_item_get_item (item);
+  const BlJobItem *entry = item;
   const BlJob *job = entry->job;
+  gint64 now = g_get_real_time ();
   g_autofree char *date = bl_format_day (job->created, now), *state = bl_job_since_words (job, entry->since, now);
   g_autofree char *cause = second_line (entry);
   g_autofree char *name = g_strdup_printf (_ ("Job %d, %s, %s, %s, %s, %s"), job->number, or_empty (job->board_name),
                                            or_empty (job->complaint), state, cause, date);
 
-  bl_widget_name (gtk_list_item_get_child (item), name);
+  bl_widget_name (box, name);
 }
 
 static void
-fill_row (GtkListItem *item)
+fill_row (GtkWidget *box, gpointer item, gpointer data)
 {
-  GtkWidget *box = gtk_list_item_get_child (item);
   Row *row = g_object_get_data (G_OBJECT (box), "row");
-  const BlJobItem *entry = gtk_list_item_get_item (item);
+  const BlJobItem *entry = item;
   const BlJob *job = entry->job;
   gint64 now = g_get_real_time ();
   g_autofree char *number = g_strdup_printf ("%d", job->number), *date = bl_format_day (job->created, now);
@@ -208,110 +191,8 @@ fill_row (GtkListItem *item)
   gtk_label_set_label (GTK_LABEL (row->date), date);
 }
 
-/* --- what is in view --- */
-
-static gboolean
-in_view (GtkWidget *row, GtkWidget *list)
-{
-  graphene_rect_t bounds;
-
-  return gtk_widget_get_mapped (row) && gtk_widget_compute_bounds (row, list, &bounds) && bounds.size.width > 0
-         && bounds.origin.y + bounds.size.height > 0 && bounds.origin.y < (float) gtk_widget_get_height (list);
-}
-
-/* The list was set out: the words of what came into view are set out in the same frame. */
-static void
-fill_view (GdkFrameClock *clock, Rows *rows)
-{
-  GHashTableIter iter;
-  gpointer item;
-
-  if (g_hash_table_size (rows->stale) == 0 || !gtk_widget_get_mapped (rows->list))
-    return;
-  g_hash_table_iter_init (&iter, rows->stale);
-  while (g_hash_table_iter_next (&iter, &item, NULL))
-    if (in_view (gtk_list_item_get_child (item), rows->list))
-      {
-        g_hash_table_iter_remove (&iter);
-        fill_row (item);
-      }
-}
-
-static void
-forget_clock (Rows *rows)
-{
-  if (rows->clock != NULL)
-    g_signal_handlers_disconnect_by_data (rows->clock, rows);
-  g_clear_object (&rows->clock);
-}
-
-static void
-list_realized (GtkWidget *list, GObject *factory)
-{
-  Rows *rows = g_object_get_data (factory, "rows");
-
-  forget_clock (rows);
-  rows->clock = g_object_ref (gtk_widget_get_frame_clock (list));
-  g_signal_connect_after (rows->clock, "layout", G_CALLBACK (fill_view), rows);
-}
-
-static void
-list_unrealized (GtkWidget *list, GObject *factory)
-{
-  forget_clock (g_object_get_data (factory, "rows"));
-}
-
-static void
-rows_free (gpointer data)
-{
-  Rows *rows = data;
-
-  forget_clock (rows);
-  g_hash_table_unref (rows->stale);
-  g_free (rows);
-}
-
-static void
-item_changed (BlJobItem *entry, GtkListItem *item)
-{
-  Rows *rows = g_object_get_data (G_OBJECT (item), "rows");
-
-  g_hash_table_add (rows->stale, item);
-  name_row (item, g_get_real_time ());
-  gtk_widget_queue_allocate (rows->list);
-}
-
-/* --- factory --- */
-
-static void
-bind_row (GtkSignalListItemFactory *factory, GtkListItem *item, Rows *rows)
-{
-  g_object_set_data (G_OBJECT (item), "rows", rows);
-  g_signal_connect (gtk_list_item_get_item (item), "changed", G_CALLBACK (item_changed), item);
-  g_hash_table_add (rows->stale, item);
-  name_row (item, g_get_real_time ());
-}
-
-static void
-unbind_row (GtkSignalListItemFactory *factory, GtkListItem *item, Rows *rows)
-{
-  g_signal_handlers_disconnect_by_data (gtk_list_item_get_item (item), item);
-  g_hash_table_remove (rows->stale, item);
-}
-
 GtkListItemFactory *
 bl_job_row_factory_new (GtkWidget *list)
 {
-  GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
-  Rows *rows = g_new0 (Rows, 1);
-
-  rows->list = list;
-  rows->stale = g_hash_table_new (NULL, NULL);
-  g_object_set_data_full (G_OBJECT (factory), "rows", rows, rows_free);
-  g_signal_connect_object (list, "realize", G_CALLBACK (list_realized), factory, 0);
-  g_signal_connect_object (list, "unrealize", G_CALLBACK (list_unrealized), factory, 0);
-  g_signal_connect (factory, "setup", G_CALLBACK (set_up_row), NULL);
-  g_signal_connect (factory, "bind", G_CALLBACK (bind_row), rows);
-  g_signal_connect (factory, "unbind", G_CALLBACK (unbind_row), rows);
-  return factory;
+  return bl_view_rows_new (list, EMPTY_HEIGHT, name_row, fill_row, NULL);
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The bench log as a list of lines: time, what, shape, words. It is append-only, so a wrong line is
- * struck through and kept. Some hundred lines; the newest 200 are shown here, the report has all. */
+ * struck through and kept. Some hundred lines, of which those in view are made: of a thousand an entry takes
+ * no longer (bench-log). */
 #include "config.h"
 
 #include "bl-log-view.h"
@@ -13,13 +14,14 @@
 #include "bl-format.h"
 #include "bl-job-states.h"
 #include "bl-library-time.h"
+#include "bl-log-model.h"
 #include "bl-log-photo.h"
 #include "bl-proving.h"
 #include "bl-shape-icon.h"
 #include "bl-style.h"
+#include "bl-view-rows.h"
 
-#define MOST 200
-#define LINE_GAP 2 /* px */
+#define EMPTY_HEIGHT 15 /* px, of a line not made yet */
 #define WIDE 420 /* px from which on words are wrapped; in a narrower column each line stays one */
 
 struct _BlLogView
@@ -27,7 +29,9 @@ struct _BlLogView
   GtkWidget parent_instance;
 
   BlBench *bench;
-  GtkWidget *scrolled, *box;
+  GtkWidget *scrolled, *list, *empty;
+  BlLogModel *lines;
+  GtkListItemFactory *rows;
   gboolean wide, pending;
 };
 
@@ -208,10 +212,10 @@ photo_of (BlLogView *self, const BlRecord *record)
   return button;
 }
 
-static GtkWidget *
-line_of (BlLogView *self, const BlRecord *record)
+static void
+fill_line (BlLogView *self, GtkWidget *line, const BlRecord *record)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *what, *words;
+  GtkWidget *what, *words;
   g_autoptr (GDateTime) utc = g_date_time_new_from_unix_utc (record->time / G_USEC_PER_SEC);
   g_autoptr (GDateTime) local = g_date_time_to_local (utc);
   g_autofree char *time = g_date_time_format (local, "%H:%M");
@@ -252,7 +256,6 @@ line_of (BlLogView *self, const BlRecord *record)
     }
   gtk_widget_set_hexpand (words, TRUE);
   gtk_box_append (GTK_BOX (line), words);
-  gtk_widget_add_css_class (line, "log-line");
   for (GtkWidget *child = gtk_widget_get_first_child (line); child != NULL;
        child = gtk_widget_get_next_sibling (child))
     gtk_widget_set_valign (child, GTK_ALIGN_START);
@@ -265,20 +268,33 @@ line_of (BlLogView *self, const BlRecord *record)
                           judged ? bl_class_word (bl_verdict_label (record->verdict)) : "", rest,
                           record->struck ? _ (", struck") : "");
   bl_widget_name (what, name);
-  return line;
+}
+
+static void
+fill_row (GtkWidget *box, gpointer item, gpointer data)
+{
+  BlLogView *self = data;
+  GPtrArray *records = self->bench != NULL ? bl_bench_get_records (self->bench) : NULL;
+  guint place = bl_log_line_get_place (item);
+
+  bl_widget_clear (box);
+  gtk_box_set_spacing (GTK_BOX (box), 8);
+  gtk_widget_add_css_class (box, "log-line");
+  if (place < bl_len (records))
+    fill_line (self, box, bl_at (records, place));
 }
 
 static void
 refresh (BlLogView *self)
 {
   GPtrArray *records = self->bench != NULL ? bl_bench_get_records (self->bench) : NULL;
-  guint n = bl_len (records);
+  gboolean at_top = gtk_adjustment_get_value (gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled))) < 1;
 
-  bl_widget_clear (self->box);
-  for (guint i = n; i > 0 && n - i < MOST; i--)
-    gtk_box_append (GTK_BOX (self->box), line_of (self, bl_at (records, i - 1)));
-  if (n == 0)
-    gtk_box_append (GTK_BOX (self->box), bl_label (_ ("nothing yet"), "muted small", 0));
+  /* A list stays with the lines it shows: who is at the newest wants to see the next. */
+  if (bl_log_model_set (self->lines, records) && at_top && bl_len (records) > 0)
+    gtk_widget_activate_action (self->list, "list.scroll-to-item", "u", 0u);
+  bl_view_rows_refill (self->rows);
+  gtk_widget_set_visible (self->empty, bl_len (records) == 0);
 }
 
 static gboolean
@@ -300,18 +316,12 @@ bl_log_view_measure (GtkWidget *widget, GtkOrientation orientation, int for_size
 static int
 whole_lines (BlLogView *self, int height)
 {
-  int end = 0;
+  GtkWidget *line = gtk_widget_get_first_child (self->list);
+  int natural = 0;
 
-  for (GtkWidget *line = gtk_widget_get_first_child (self->box); line != NULL; line = gtk_widget_get_next_sibling (line))
-    {
-      int natural, next;
-      gtk_widget_measure (line, GTK_ORIENTATION_VERTICAL, -1, NULL, &natural, NULL, NULL);
-      next = end + natural + (end > 0 ? LINE_GAP : 0);
-      if (next > height)
-        return end > 0 ? end : height;
-      end = next;
-    }
-  return height;
+  if (line != NULL)
+    gtk_widget_measure (line, GTK_ORIENTATION_VERTICAL, -1, NULL, &natural, NULL, NULL);
+  return natural > 0 && natural < height ? height / natural * natural : height;
 }
 
 static void
@@ -324,6 +334,7 @@ bl_log_view_size_allocate (GtkWidget *widget, int width, int height, int baselin
     gtk_widget_add_tick_callback (widget, refresh_later, NULL, NULL);
   self->pending = self->pending || wide != self->wide;
   self->wide = wide;
+  gtk_widget_size_allocate (self->empty, &(GtkAllocation){ 0, 0, width, height }, -1);
   gtk_widget_size_allocate (self->scrolled, &(GtkAllocation){ 0, 0, width, wide ? height : whole_lines (self, height) }, -1);
 }
 
@@ -335,7 +346,10 @@ bl_log_view_dispose (GObject *object)
   if (self->bench != NULL)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   g_clear_object (&self->bench);
+  g_clear_pointer (&self->empty, gtk_widget_unparent);
   g_clear_pointer (&self->scrolled, gtk_widget_unparent);
+  g_clear_object (&self->rows);
+  g_clear_object (&self->lines);
   G_OBJECT_CLASS (bl_log_view_parent_class)->dispose (object);
 }
 
@@ -355,11 +369,22 @@ bl_log_view_class_init (BlLogViewClass *klass)
 static void
 bl_log_view_init (BlLogView *self)
 {
-  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, LINE_GAP);
+  GtkNoSelection *none;
+
+  self->lines = g_object_new (BL_TYPE_LOG_MODEL, NULL);
+  none = gtk_no_selection_new (g_object_ref (G_LIST_MODEL (self->lines)));
+  self->list = gtk_list_view_new (GTK_SELECTION_MODEL (none), NULL);
+  self->rows = bl_view_rows_new (self->list, EMPTY_HEIGHT, NULL, fill_row, self);
+  gtk_list_view_set_factory (GTK_LIST_VIEW (self->list), self->rows);
+  gtk_widget_add_css_class (self->list, "log-list");
+  self->empty = bl_label (_ ("nothing yet"), "muted small", 0);
+  gtk_widget_set_valign (self->empty, GTK_ALIGN_START);
+  gtk_widget_set_can_target (self->empty, FALSE);
   self->scrolled = gtk_scrolled_window_new ();
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (self->scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), self->box);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), self->list);
   gtk_widget_set_parent (self->scrolled, GTK_WIDGET (self));
+  gtk_widget_set_parent (self->empty, GTK_WIDGET (self));
   bl_widget_name (GTK_WIDGET (self), _ ("Bench log"));
 }
 
@@ -376,6 +401,7 @@ bl_log_view_set_bench (BlLogView *self, BlBench *bench)
   if (self->bench != NULL)
     g_signal_handlers_disconnect_by_data (self->bench, self);
   g_set_object (&self->bench, bench);
+  bl_log_model_set (self->lines, NULL);
   if (bench != NULL)
     g_signal_connect_object (bench, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   refresh (self);

@@ -6,7 +6,7 @@
 #include "bl-practice-private.h"
 
 #include "bl-csv.h"
-#include "bl-library-steps.h"
+#include "bl-library-equipment.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -174,13 +174,42 @@ seconds_text (double seconds)
   return isfinite (seconds) ? g_strdup (g_ascii_formatd (buffer, sizeof buffer, "%.1f", seconds)) : NULL;
 }
 
-static void
-add_answer (GString *csv, const char *person, const BlAnswer *answer)
+/* Titles of the shop's boards and equipments by uid; what is there no longer stays with its uid. (transfer full) */
+static GHashTable *
+read_titles (BlPractice *self, GError **error)
 {
+  g_autoptr (GHashTable) titles = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
+  g_autoptr (GPtrArray) boards = bl_library_boards (self->shop, TRUE, error);
+  g_autoptr (GPtrArray) equipments = boards != NULL ? bl_library_equipments (self->shop, error) : NULL;
+
+  if (equipments == NULL)
+    return NULL;
+  for (guint i = 0; i < boards->len; i++)
+    {
+      const BlBoardRow *row = g_ptr_array_index (boards, i);
+      const char *name = row->board_number != NULL && *row->board_number != '\0' ? row->board_number : row->model;
+      if (name != NULL && *name != '\0')
+        g_hash_table_insert (titles, g_strdup (row->uid),
+                             row->edition != NULL && *row->edition != '\0'
+                               ? g_strdup_printf (_ ("%s, edition %s"), name, row->edition) : g_strdup (name));
+    }
+  for (guint i = 0; i < equipments->len; i++)
+    {
+      const BlEquipmentRow *row = g_ptr_array_index (equipments, i);
+      if (row->title != NULL)
+        g_hash_table_insert (titles, g_strdup (row->uid), g_strdup (row->title));
+    }
+  return g_steal_pointer (&titles);
+}
+
+static void
+add_answer (GString *csv, const char *person, const BlAnswer *answer, GHashTable *titles)
+{
+  const char *title = g_hash_table_lookup (titles, answer->subject);
   char *fields[N_FIELDS] = { g_strdup (person),
                              time_text (answer->time),
                              g_strdup (bl_answer_kind_name (answer->kind)),
-                             g_strdup (answer->subject),
+                             g_strdup (title != NULL ? title : answer->subject),
                              g_strdup (answer->topic),
                              g_strdup (answer->family),
                              g_strdup (answer->what),
@@ -221,7 +250,7 @@ add_drill (GString *csv, const char *person, const BlDrillRow *row)
 
 /* Answers, then drills, each in order of time. */
 static gboolean
-add_person (BlPractice *self, GString *csv, const BlPerson *person, GError **error)
+add_person (BlPractice *self, GString *csv, const BlPerson *person, GHashTable *titles, GError **error)
 {
   g_autoptr (GPtrArray) answers = bl_library_answers (self->library, person->id, error);
   g_autoptr (GPtrArray) drills = answers != NULL ? bl_library_drills (self->library, person->id, error) : NULL;
@@ -229,7 +258,7 @@ add_person (BlPractice *self, GString *csv, const BlPerson *person, GError **err
   if (drills == NULL)
     return FALSE;
   for (guint i = 0; i < answers->len; i++)
-    add_answer (csv, person->name, g_ptr_array_index (answers, i));
+    add_answer (csv, person->name, g_ptr_array_index (answers, i), titles);
   for (guint i = drills->len; i > 0; i--)
     if (((const BlDrillRow *) g_ptr_array_index (drills, i - 1))->scored)
       add_drill (csv, person->name, g_ptr_array_index (drills, i - 1));
@@ -241,11 +270,14 @@ bl_practice_csv (BlPractice *self, gint64 person, GError **error)
 {
   g_return_val_if_fail (BL_IS_PRACTICE (self), NULL);
   g_autoptr (GString) csv = g_string_new (HEAD);
+  g_autoptr (GHashTable) titles = read_titles (self, error);
 
+  if (titles == NULL)
+    return NULL;
   for (guint i = 0; i < self->persons->len; i++)
     {
       const BlPerson *one = g_ptr_array_index (self->persons, i);
-      if ((person == 0 || one->id == person) && !add_person (self, csv, one, error))
+      if ((person == 0 || one->id == person) && !add_person (self, csv, one, titles, error))
         return NULL;
     }
   return g_string_free (g_steal_pointer (&csv), FALSE);

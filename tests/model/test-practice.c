@@ -32,6 +32,7 @@ typedef struct
   BlLibrary *shop;
   BlPractice *practice;
   gint64 board;
+  char *uid;
   guint n_changed;
 } Fixture;
 
@@ -48,6 +49,9 @@ set_up (Fixture *fixture, gconstpointer data)
   g_autoptr (BlBoard) board = example_board ();
   g_autoptr (GBytes) image = g_bytes_new_static ("picture", 7);
 
+  g_free (board->board_number);
+  board->board_number = g_strdup ("RB-17");
+  fixture->uid = g_strdup (board->uid);
   now = MONDAY;
   bl_library_set_clock (test_clock);
   fixture->folder = scratch_new ();
@@ -72,6 +76,7 @@ tear_down (Fixture *fixture, gconstpointer data)
   bl_library_close (fixture->shop);
   bl_library_set_clock (NULL);
   g_free (fixture->path);
+  g_free (fixture->uid);
   scratch_free (fixture->folder);
 }
 
@@ -90,7 +95,7 @@ answer (Fixture *fixture, BlAnswerKind kind, const char *section, gboolean right
 {
   g_autoptr (GError) error = NULL;
 
-  bl_practice_answer (fixture->practice, kind, "u", section, "M5", right, !right, &error);
+  bl_practice_answer (fixture->practice, kind, fixture->uid, section, "M5", right, !right, &error);
   g_assert_no_error (error);
 }
 
@@ -413,6 +418,7 @@ test_results (Fixture *fixture, gconstpointer data)
   g_assert_cmpuint (records->len, ==, 1 + 4);
   for (guint i = 0; i < records->len; i++)
     g_assert_cmpuint (g_strv_length (((BlCsvRecord *) bl_at (records, i))->fields), ==, 18);
+  g_assert_cmpstr (((BlCsvRecord *) bl_at (records, 1))->fields[3], ==, "RB-17, edition C");
   BlCsvRecord *drill = bl_at (records, 3);
   g_assert_cmpstr (drill->fields[2], ==, "drill");
   g_assert_cmpstr (drill->fields[7], ==, "yes");
