@@ -259,6 +259,7 @@ fill_segments (BlQuizPhoto *self)
       g_autofree char *title = bl_quiz_round_photo_title (self->round, photo);
       GtkWidget *button = gtk_toggle_button_new_with_label (title);
       gtk_widget_add_css_class (button, "segment");
+      bl_widget_name (button, title);
       gtk_widget_set_focus_on_click (button, FALSE);
       g_object_set_data_full (G_OBJECT (button), "photo", g_strdup (photo->id), g_free);
       if (first != NULL)
