@@ -71,16 +71,16 @@ static const struct
   { N_ ("Find your way"),
     N_ ("Sections, stages, components and test points: press what is asked for, name what is lit. Ten questions."),
     begin_way },
-  { N_ ("Fault drill"),
-    N_ ("A fault is drawn; find it on the bench without odds and advice. Then each measurement is compared with the best."),
-    bl_practice_begin_drill },
+  { N_ ("What should it read?"), N_ ("Board state, meter, black probe and expected value of five measurements."), begin_reads },
   { N_ ("Worked case"),
     N_ ("A case step by step, with the reason for each measurement: first shown, later asked for."),
     bl_practice_begin_worked },
+  { N_ ("Fault drill"),
+    N_ ("A fault is drawn; find it on the bench without odds and advice. Then each measurement is compared with the best."),
+    bl_practice_begin_drill },
   { N_ ("Plant a fault"),
     N_ ("For the trainer: seal what was done to a real board. Whoever practises finds it with a real meter."),
     bl_practice_begin_plant },
-  { N_ ("What should it read?"), N_ ("Board state, meter, black probe and expected value of five measurements."), begin_reads },
 };
 
 static gboolean

@@ -124,7 +124,7 @@ def by_keyboard(app):
     app.type("JB")
     app.keys("Return")
     has(app, "JB")
-    app.keys("Tab", "Tab", "2")  # out of the entry: a digit begins
+    app.keys("Tab", "Tab", "4")  # out of the entry: a digit begins
     has(app, "What failed?")
     has(app, "Enter on an empty field takes the reading.")
     picture(app, "keyboard-begun")
@@ -133,7 +133,7 @@ def by_keyboard(app):
     has(app, "read in this drill")
     app.keys("F2")
     has(app, "Which state is the board in now?")
-    app.keys("2")
+    app.keys("4")
     has(app, "what feeds it?")
     app.keys("i")
     has(app, "LIVE")
