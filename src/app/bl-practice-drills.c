@@ -8,7 +8,6 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-chooser.h"
-#include "bl-drill-view.h"
 #include "bl-plan-words.h"
 #include "bl-plant-view.h"
 #include "bl-style.h"
@@ -16,7 +15,7 @@
 #include "bl-worked-view.h"
 #include "bl-wrap-box.h"
 
-enum { MOST_DRILLS = 8, MOST_SOURCES = 50, MOST_SEED = 99999 };
+enum { MOST_ENDED = 6, MOST_SOURCES = 50, MOST_SEED = 99999 };
 
 static const struct
 {
@@ -40,15 +39,6 @@ chosen_kind (BlPracticePage *self)
 }
 
 /* --- beginning --- */
-
-static void
-open_drill (BlPracticePage *self, gint64 drill)
-{
-  GtkWidget *view = bl_drill_view_new (self->practice, drill);
-
-  bl_practice_page_begin (self, view);
-  bl_drill_view_focus (BL_DRILL_VIEW (view));
-}
 
 /* TRUE with who practises and what on. */
 static gboolean
@@ -76,7 +66,7 @@ bl_practice_begin_drill (BlPracticePage *self)
     return;
   drill = bl_practice_add_drill (self->practice, person, &subject, &order, &error);
   if (drill != 0)
-    open_drill (self, drill);
+    bl_practice_page_drill (self, drill);
   else
     bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);
 }
@@ -88,7 +78,7 @@ bl_practice_begin_worked (BlPracticePage *self)
   g_auto (GStrv) sections = bl_practice_begin_sections (self);
   BlDrillOrder order = { BL_DRILL_SINGLE, (const char *const *) sections,
                          (guint32) g_random_int_range (1, MOST_SEED) };
-  g_autoptr (GPtrArray) sources = bl_worked_sources (self->practice, MOST_SOURCES, NULL);
+  g_autoptr (GPtrArray) sources = NULL;
   g_autoptr (BlWorkedCase) worked = NULL;
   BlPracticeSubject subject;
   gint64 person;
@@ -96,7 +86,12 @@ bl_practice_begin_worked (BlPracticePage *self)
 
   if (!get_order (self, &person, &subject))
     return;
-  if (bl_len (sources) > 0 && g_random_boolean ())
+  if (g_random_boolean () && (sources = bl_worked_sources (self->practice, MOST_SOURCES, &error)) == NULL)
+    {
+      bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);
+      return;
+    }
+  if (bl_len (sources) > 0)
     {
       const BlWorkedSource *source = bl_at (sources, (guint) g_random_int_range (0, (gint32) sources->len));
       worked = bl_worked_case_from_job (self->practice, source->job, &error);
@@ -204,7 +199,7 @@ how_words (const BlDrillRow *row)
 static void
 drill_pressed (const char *what, gpointer data)
 {
-  open_drill (data, g_ascii_strtoll (what, NULL, 10));
+  bl_practice_page_drill (data, g_ascii_strtoll (what, NULL, 10));
 }
 
 /* The same drill for another person, or once more for the same one. */
@@ -248,6 +243,26 @@ give_new (const BlDrillRow *row)
   return give;
 }
 
+static void
+take_back_pressed (const char *what, gpointer data)
+{
+  BlPracticePage *self = data;
+  GError *error = NULL;
+
+  if (!bl_practice_delete_drill (self->practice, g_ascii_strtoll (what, NULL, 10), &error))
+    bl_widget_report (GTK_WIDGET (self), _ ("The drill was not taken back"), error);
+}
+
+/* A composed drill that nobody has begun. */
+static GtkWidget *
+take_back_new (BlPracticePage *self, const BlDrillRow *row)
+{
+  GtkWidget *button = bl_act_button ("act", _ ("take back"), NULL, FALSE);
+
+  bl_button_tells (button, g_strdup_printf ("%" G_GINT64_FORMAT, row->id), take_back_pressed, self);
+  return button;
+}
+
 static GtkWidget *
 drill_row (BlPracticePage *self, const BlDrillRow *row)
 {
@@ -270,22 +285,44 @@ drill_row (BlPracticePage *self, const BlDrillRow *row)
   gtk_widget_set_hexpand (button, TRUE);
   gtk_box_append (GTK_BOX (all), button);
   gtk_box_append (GTK_BOX (all), give_new (row));
+  if (row->started == 0)
+    gtk_box_append (GTK_BOX (all), take_back_new (self, row));
   return all;
+}
+
+/* What is to be done, all of it, then the newest that have ended. Returns how many are shown. */
+static guint
+show_rows (BlPracticePage *self, GPtrArray *drills)
+{
+  guint shown = 0, ended = 0;
+
+  for (guint pass = 0; pass < 2; pass++)
+    for (guint i = 0; i < bl_len (drills); i++)
+      {
+        const BlDrillRow *row = bl_at (drills, i);
+        if ((row->ended != 0) != (pass == 1) || (pass == 1 && ended++ >= MOST_ENDED))
+          continue;
+        gtk_box_append (GTK_BOX (self->drills), drill_row (self, row));
+        shown++;
+      }
+  return shown;
 }
 
 void
 bl_practice_drills_show (BlPracticePage *self)
 {
   const BlPerson *person = bl_practice_get_person (self->practice);
-  g_autoptr (GPtrArray) drills = person != NULL ? bl_practice_drills (self->practice, person->id, NULL) : NULL;
-  guint n = bl_len (drills);
+  GError *error = NULL;
+  g_autoptr (GPtrArray) drills = person != NULL ? bl_practice_drills (self->practice, person->id, &error) : NULL;
+  guint n = bl_len (drills), shown;
 
+  if (error != NULL)
+    bl_widget_report (GTK_WIDGET (self), _ ("The drills cannot be listed"), error);
   bl_widget_clear (self->drills);
-  for (guint i = 0; i < MIN (n, MOST_DRILLS); i++)
-    gtk_box_append (GTK_BOX (self->drills), drill_row (self, bl_at (drills, i)));
-  if (n > MOST_DRILLS)
+  shown = show_rows (self, drills);
+  if (n > shown)
     {
-      g_autofree char *more = g_strdup_printf (ngettext ("and %u earlier", "and %u earlier", n - MOST_DRILLS), n - MOST_DRILLS);
+      g_autofree char *more = g_strdup_printf (ngettext ("and %u earlier", "and %u earlier", n - shown), n - shown);
       gtk_box_append (GTK_BOX (self->drills), bl_label (more, "muted small", 0));
     }
   if (n == 0)

@@ -133,7 +133,7 @@ def by_keyboard(app):
     has(app, "read in this drill")
     app.keys("F2")
     has(app, "Which state is the board in now?")
-    app.keys("4")
+    app.keys("2")
     has(app, "what feeds it?")
     app.keys("i")
     has(app, "LIVE")
