@@ -193,8 +193,10 @@ bl_widget_clear (GtkWidget *container)
     {
       if (GTK_IS_LIST_BOX (container))
         gtk_list_box_remove (GTK_LIST_BOX (container), child);
-      else
+      else if (GTK_IS_BOX (container))
         gtk_box_remove (GTK_BOX (container), child);
+      else /* of our own, which lay out whatever children they have */
+        gtk_widget_unparent (child);
     }
 }
 

@@ -105,6 +105,28 @@ tear_down (Place *place, gconstpointer unused)
   app_fixture_tear_down (&place->shop, NULL);
 }
 
+static guint
+count_chips (GtkWidget *widget)
+{
+  guint n = GTK_IS_TOGGLE_BUTTON (widget) ? 1 : 0;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    n += count_chips (child);
+  return n;
+}
+
+/* The sections to choose from are those of the board, however often it is read. */
+static void
+test_again (Place *place, gconstpointer unused)
+{
+  guint n = count_chips (place->page);
+
+  g_assert_cmpuint (n, >, 5); /* the five kinds of fault are chips too */
+  bl_practice_page_enter (BL_PRACTICE_PAGE (place->page));
+  bl_practice_page_enter (BL_PRACTICE_PAGE (place->page));
+  g_assert_cmpuint (count_chips (place->page), ==, n);
+}
+
 static void
 add_person (Place *place, const char *name)
 {
@@ -245,6 +267,7 @@ main (int argc, char **argv)
 {
   app_test_init (&argc, &argv);
   g_test_add ("/app/practice-page/people", Place, NULL, set_up, test_people, tear_down);
+  g_test_add ("/app/practice-page/again", Place, NULL, set_up, test_again, tear_down);
   g_test_add ("/app/practice-page/way", Place, NULL, set_up, test_way, tear_down);
   g_test_add ("/app/practice-page/reads", Place, NULL, set_up, test_reads, tear_down);
   g_test_add_func ("/app/practice-page/chart", test_chart);
