@@ -202,7 +202,11 @@ bl_choice_panel_open (BlChoicePanel *self)
   gtk_widget_set_visible (GTK_WIDGET (self), TRUE);
   gtk_list_box_select_row (GTK_LIST_BOX (self->list), first);
   if (gtk_widget_get_visible (self->entry))
-    gtk_widget_grab_focus (self->entry);
+    {
+      gtk_widget_grab_focus (self->entry);
+      /* What is typed takes the place of what stands there, also where the question before had the focus already. */
+      gtk_editable_select_region (GTK_EDITABLE (self->entry), 0, -1);
+    }
 }
 
 void
