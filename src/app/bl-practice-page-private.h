@@ -15,7 +15,7 @@ struct _BlPracticePage
   BlLibrary *shop;
   char *path;
   BlPractice *practice; /* NULL: not opened */
-  GtkWidget *stack, *home, *activity, *trouble, *focus_before;
+  GtkWidget *stack, *home, *activity, *trouble;
 
   /* who practises */
   GtkWidget *people, *add, *add_words, *acts, *sure, *sure_words;

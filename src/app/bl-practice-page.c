@@ -9,11 +9,13 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-drill-view.h"
+#include "bl-plant-view.h"
 #include "bl-reads-view.h"
 #include "bl-round-head.h"
 #include "bl-style.h"
 #include "bl-way-view.h"
 #include "bl-window.h"
+#include "bl-worked-view.h"
 
 enum { WAY_QUESTIONS = 10, MEASUREMENTS = 5, WIDEST = 1560 };
 
@@ -35,7 +37,8 @@ bl_practice_words (const char *text, const char *css)
 static void
 show_home (BlPracticePage *self)
 {
-  if (self->practice == NULL)
+  /* Every answer of a round is a change; the page is behind it, and is shown anew when it is left. */
+  if (self->practice == NULL || gtk_stack_get_visible_child (GTK_STACK (self->stack)) != self->home)
     return;
   bl_practice_people_show (self);
   bl_practice_begin_show (self);
@@ -91,6 +94,10 @@ focus_activity (BlPracticePage *self)
     bl_reads_view_focus (BL_READS_VIEW (view));
   else if (BL_IS_DRILL_VIEW (view))
     bl_drill_view_focus (BL_DRILL_VIEW (view));
+  else if (BL_IS_WORKED_VIEW (view))
+    bl_worked_view_focus (BL_WORKED_VIEW (view));
+  else if (BL_IS_PLANT_VIEW (view))
+    bl_plant_view_focus (BL_PLANT_VIEW (view));
   else
     gtk_widget_child_focus (view, GTK_DIR_TAB_FORWARD);
 }

@@ -23,6 +23,7 @@ struct _BlQuizRound
   GPtrArray *questions; /* BlQuizQuestion */
   GPtrArray *judged;    /* BlQuizJudgement, NULL where there is no answer yet; as long as questions */
   guint at;
+  GHashTable *weights; /* topic to double: all answers are read for it, and it is asked for with every candidate */
   GHashTable *surfaces, *messages; /* photo id to BlPhotoSurface, or to why it is not shown */
   GCancellable *cancellable;
 };
@@ -72,8 +73,16 @@ weight (const char *topic, gpointer data)
 
   if (self->topic != NULL && strcmp (self->topic, topic) != 0)
     return 0;
-  /* What belongs to no section is no topic that could become due. */
-  return person != NULL && *topic != '\0' ? bl_practice_weight (self->practice, person->id, kind, topic) : 0;
+  if (person == NULL || *topic == '\0') /* what belongs to no section is no topic that could become due */
+    return 0;
+  double *known = g_hash_table_lookup (self->weights, topic);
+  if (known == NULL)
+    {
+      known = g_new (double, 1);
+      *known = bl_practice_weight (self->practice, person->id, kind, topic);
+      g_hash_table_insert (self->weights, g_strdup (topic), known);
+    }
+  return *known;
 }
 
 BlQuizRound *
@@ -332,6 +341,7 @@ bl_quiz_round_finalize (GObject *object)
   g_clear_pointer (&self->judged, g_ptr_array_unref);
   g_clear_pointer (&self->roles, g_ptr_array_unref);
   g_clear_pointer (&self->board, bl_board_free);
+  g_hash_table_unref (self->weights);
   g_hash_table_unref (self->surfaces);
   g_hash_table_unref (self->messages);
   g_free (self->uid);
@@ -351,6 +361,7 @@ bl_quiz_round_class_init (BlQuizRoundClass *klass)
 static void
 bl_quiz_round_init (BlQuizRound *self)
 {
+  self->weights = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
   self->surfaces = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) bl_photo_surface_unref);
   self->messages = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
   self->cancellable = g_cancellable_new ();
