@@ -15,6 +15,7 @@
 #include "bl-format.h"
 #include "bl-plan-words.h"
 #include "bl-style.h"
+#include "bl-window.h"
 #include "bl-worked-rows.h"
 
 #define MOST_ODDS 4
@@ -161,13 +162,13 @@ static void
 choose (BlWorkedView *self, guint number)
 {
   const BlWorkedStep *step = self->step < steps_of (self)->len ? step_at (self, self->step) : NULL;
-  g_autoptr (GError) error = NULL;
+  GError *error = NULL;
 
   if (step == NULL || !is_asked (self) || number >= step->choices->len)
     return;
   const BlWorkedChoice *choice = bl_at (step->choices, number);
   if (bl_worked_case_choose (self->worked, self->step, choice->measurement, &error) == NULL)
-    g_message ("worked case: %s", error->message);
+    bl_widget_report (GTK_WIDGET (self), _ ("The answer was not kept"), error); /* the case goes on */
   g_free (self->chosen[self->step]);
   self->chosen[self->step] = g_strdup (choice->measurement);
   self->told = self->step + 1;
@@ -341,13 +342,13 @@ show_foot (BlWorkedView *self)
 static void
 end_case (BlWorkedView *self)
 {
-  g_autoptr (GError) error = NULL;
+  GError *error = NULL;
 
   if (self->ended)
     return;
-  self->ended = TRUE;
-  if (!bl_worked_case_end (self->worked, &error))
-    g_message ("worked case: %s", error->message);
+  self->ended = bl_worked_case_end (self->worked, &error);
+  if (!self->ended)
+    bl_widget_report (GTK_WIDGET (self), _ ("The end of the case was not kept"), error);
 }
 
 static void
@@ -408,11 +409,14 @@ static gboolean
 key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlWorkedView *self)
 {
   GdkModifierType modifiers = state & (GDK_CONTROL_MASK | GDK_SHIFT_MASK | GDK_ALT_MASK);
+  GtkWidget *focus = gtk_root_get_focus (gtk_widget_get_root (GTK_WIDGET (self)));
 
   if (modifiers == GDK_ALT_MASK && gdk_keyval_to_lower (keyval) == GDK_KEY_q)
     leave (self);
   else if (modifiers != 0 || steps_of (self) == NULL)
     return FALSE;
+  else if ((keyval == GDK_KEY_Return || keyval == GDK_KEY_KP_Enter) && GTK_IS_BUTTON (focus))
+    return FALSE; /* it presses what has the focus */
   else if (keyval == GDK_KEY_Return || keyval == GDK_KEY_KP_Enter || keyval == GDK_KEY_Right)
     go_on (self);
   else if (keyval == GDK_KEY_Left)
