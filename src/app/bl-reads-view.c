@@ -22,7 +22,8 @@ struct _BlReadsView
   GtkWidget parent_instance;
 
   BlQuizRound *round;
-  GtkWidget *box, *head, *photo, *asks, *title, *lines, *choices, *entry, *hint, *ruler, *skip, *next, *next_word, *log;
+  GtkWidget *box, *head, *photo, *asks, *title, *lines, *choices, *entry, *hint, *ruler, *skip, *next, *next_word, *log,
+      *keys;
 };
 
 enum { DONE, AGAIN, N_SIGNALS };
@@ -107,23 +108,6 @@ show_photo (BlReadsView *self)
     if (bl_quiz_round_at (self->round, i)->kind == BL_QUIZ_BLACK && bl_quiz_round_judged (self->round, i) != NULL)
       bl_quiz_photo_mark_black (photo, measurement->black);
   bl_quiz_photo_done (photo);
-}
-
-static void
-show_head (BlReadsView *self)
-{
-  g_autoptr (GArray) marks = g_array_new (FALSE, FALSE, sizeof (BlQuizMark));
-  guint now, n;
-
-  for (guint i = 0; bl_quiz_round_at (self->round, i) != NULL; i++)
-    {
-      const BlQuizJudgement *judged = bl_quiz_round_judged (self->round, i);
-      if (judged != NULL)
-        g_array_append_val (marks, judged->mark);
-    }
-  bl_quiz_round_count (self->round, &now, &n);
-  bl_round_head_count (BL_ROUND_HEAD (self->head), bl_quiz_round_question (self->round) != NULL ? now : n + 1, n);
-  bl_round_head_marks (BL_ROUND_HEAD (self->head), (const BlQuizMark *) (gpointer) marks->data, marks->len);
 }
 
 /* "board state   [] running   not: standby" */
@@ -248,16 +232,33 @@ show_end (BlReadsView *self)
   bl_widget_name (self->next, _ ("Another round"));
 }
 
+/* Those that do something now: a value is typed, and takes the others. */
+static void
+show_keys (BlReadsView *self, const BlQuizQuestion *question)
+{
+  gboolean open = question != NULL && bl_quiz_round_judged (self->round, bl_quiz_round_place (self->round)) == NULL;
+  const char *const value[] = { _ ("Enter"), _ ("keep"), "F3", _ ("front, back"), _ ("Esc"), _ ("back"), NULL };
+  const char *const choose[] = { _ ("1 – 9"), _ ("choose"),      "0",          _ ("not known"),
+                                 "F3",        _ ("front, back"), "+ −",        _ ("larger, smaller"),
+                                 "Z",         _ ("whole board"), _ ("Esc"),    _ ("back"),
+                                 NULL };
+  const char *const look[] = { _ ("Enter"), _ ("next"),        "F3",       _ ("front, back"), "+ −", _ ("larger, smaller"),
+                               "Z",         _ ("whole board"), _ ("Esc"),  _ ("back"),        NULL };
+
+  bl_round_keys_show (self->keys, !open ? look : question->kind == BL_QUIZ_VALUE ? value : choose);
+}
+
 static void
 show_all (BlReadsView *self)
 {
   const BlQuizQuestion *question = bl_quiz_round_question (self->round);
 
-  show_head (self);
+  bl_round_head_show (BL_ROUND_HEAD (self->head), self->round);
   if (question != NULL)
     show_question (self, question);
   else
     show_end (self);
+  show_keys (self, question);
   show_photo (self);
 }
 
@@ -538,10 +539,7 @@ bl_reads_view_new (BlQuizRound *round)
   g_return_val_if_fail (BL_IS_QUIZ_ROUND (round), NULL);
   BlReadsView *self = g_object_new (BL_TYPE_READS_VIEW, NULL);
   GtkWidget *body = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
-  const char *const keys[] = { _ ("1 – 9"), _ ("choose"),      _ ("Enter"), _ ("keep, next"),
-                               "0",         _ ("not known"),   "F3",        _ ("front, back"),
-                               "+ −",       _ ("larger, smaller"), "Z",     _ ("whole board"),
-                               _ ("Esc"),   _ ("back"),        NULL };
+  const char *const none[] = { NULL };
 
   self->round = g_object_ref (round);
   self->head = bl_round_head_new (_ ("What should it read?"), bl_quiz_round_get_title (round));
@@ -553,7 +551,8 @@ bl_reads_view_new (BlQuizRound *round)
   gtk_widget_set_vexpand (body, TRUE);
   gtk_box_append (GTK_BOX (self->box), self->head);
   gtk_box_append (GTK_BOX (self->box), body);
-  gtk_box_append (GTK_BOX (self->box), bl_round_keys_new (keys));
+  self->keys = bl_round_keys_new (none);
+  gtk_box_append (GTK_BOX (self->box), self->keys);
   g_signal_connect_object (self->head, "left", G_CALLBACK (leave), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->photo, "turned", G_CALLBACK (show_photo), self, G_CONNECT_SWAPPED);
   begin_question (self);

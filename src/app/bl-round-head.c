@@ -72,18 +72,25 @@ bl_round_mark_new (BlQuizMark mark)
   return area;
 }
 
+void
+bl_round_keys_show (GtkWidget *strip, const char *const *keys)
+{
+  bl_widget_clear (strip);
+  for (guint i = 0; keys[i] != NULL; i += 2)
+    {
+      GtkWidget *words = bl_label (keys[i + 1], NULL, 0);
+      gtk_box_append (GTK_BOX (strip), bl_key_cap (keys[i]));
+      gtk_widget_set_margin_end (words, 8);
+      gtk_box_append (GTK_BOX (strip), words);
+    }
+}
+
 GtkWidget *
 bl_round_keys_new (const char *const *keys)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
-  for (guint i = 0; keys[i] != NULL; i += 2)
-    {
-      GtkWidget *words = bl_label (keys[i + 1], NULL, 0);
-      gtk_box_append (GTK_BOX (box), bl_key_cap (keys[i]));
-      gtk_widget_set_margin_end (words, 8);
-      gtk_box_append (GTK_BOX (box), words);
-    }
+  bl_round_keys_show (box, keys);
   gtk_widget_add_css_class (box, "key-strip");
   return box;
 }
@@ -112,6 +119,24 @@ bl_round_head_marks (BlRoundHead *self, const BlQuizMark *marks, guint n)
   gtk_label_set_label (GTK_LABEL (self->words), n > 0 ? words : "");
   gtk_drawing_area_set_content_width (GTK_DRAWING_AREA (self->area), PITCH * (int) MIN (n, MOST_SQUARES));
   gtk_widget_queue_draw (self->area);
+}
+
+void
+bl_round_head_show (BlRoundHead *self, BlQuizRound *round)
+{
+  g_return_if_fail (BL_IS_ROUND_HEAD (self) && BL_IS_QUIZ_ROUND (round));
+  g_autoptr (GArray) marks = g_array_new (FALSE, FALSE, sizeof (BlQuizMark));
+  guint now, n;
+
+  for (guint i = 0; bl_quiz_round_at (round, i) != NULL; i++)
+    {
+      const BlQuizJudgement *judged = bl_quiz_round_judged (round, i);
+      if (judged != NULL)
+        g_array_append_val (marks, judged->mark);
+    }
+  bl_quiz_round_count (round, &now, &n);
+  bl_round_head_count (self, bl_quiz_round_question (round) != NULL ? now : n + 1, n);
+  bl_round_head_marks (self, (const BlQuizMark *) (gpointer) marks->data, marks->len);
 }
 
 /* --- object --- */

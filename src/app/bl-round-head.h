@@ -3,7 +3,7 @@
 
 #include <gtk/gtk.h>
 
-#include "bl-quiz.h"
+#include "bl-quiz-round.h"
 
 G_BEGIN_DECLS
 
@@ -19,9 +19,13 @@ GtkWidget *bl_round_head_new (const char *title, const char *about);
 void bl_round_head_count (BlRoundHead *self, guint now, guint n);
 /* mark: BlQuizMark of each answer so far. */
 void bl_round_head_marks (BlRoundHead *self, const BlQuizMark *marks, guint n);
+/* Both, of a round. */
+void bl_round_head_show (BlRoundHead *self, BlQuizRound *round);
 
 /* The line of keys below: caps and words in pairs, NULL-terminated. */
 GtkWidget *bl_round_keys_new (const char *const *keys);
+/* Other keys in the same strip. */
+void bl_round_keys_show (GtkWidget *strip, const char *const *keys);
 /* The square for a mark as a small widget. */
 GtkWidget *bl_round_mark_new (BlQuizMark mark);
 /* "right", "near", "not right" (transfer none) */

@@ -11,6 +11,7 @@
 #include "bl-quiz-photo.h"
 #include "bl-round-head.h"
 #include "bl-style.h"
+#include "bl-way-words.h"
 #include "bl-window.h"
 
 #define STEP 24.0  /* of the cross with an arrow, view px; with Shift a sixth */
@@ -22,7 +23,7 @@ struct _BlWayView
 
   BlQuizRound *round;
   GtkWidget *box, *head, *photo, *panel, *asks, *title, *hint, *entry, *choices, *verdict, *mark, *word, *reason, *skip,
-      *next, *next_word, *log;
+      *skip_cap, *next, *next_word, *log, *keys;
   double press_x, press_y; /* photo px; NAN: nothing was pressed */
   char *pressed_on;        /* photo */
 };
@@ -31,66 +32,6 @@ enum { DONE, AGAIN, N_SIGNALS };
 static guint signals[N_SIGNALS];
 
 G_DEFINE_FINAL_TYPE (BlWayView, bl_way_view, GTK_TYPE_WIDGET)
-
-/* --- words --- */
-
-static const char *
-asks_words (const BlQuizQuestion *question)
-{
-  gboolean place = question->kind == BL_QUIZ_PLACE;
-
-  switch (question->of)
-    {
-    case BL_QUIZ_SECTION:
-      return place ? _ ("Where is this section?") : _ ("Which section is lit?");
-    case BL_QUIZ_STAGE:
-      return place ? _ ("Where is this stage?") : _ ("Which stage is lit?");
-    case BL_QUIZ_COMPONENT:
-      return place ? _ ("Where is this component?") : _ ("Which component is lit?");
-    case BL_QUIZ_POINT:
-    case BL_QUIZ_MEASUREMENT:
-    default:
-      return place ? _ ("Where is this test point?") : _ ("Which test point is lit?");
-    }
-}
-
-static char *
-photo_title (BlWayView *self, const BlQuizQuestion *question)
-{
-  const BlBoard *board = bl_quiz_round_get_board (self->round);
-  BlQuizWhere where;
-  const BlPhoto *photo = bl_quiz_where (board, question->of, question->id, bl_quiz_photo_get_shown (BL_QUIZ_PHOTO (self->photo)),
-                                        &where)
-                             ? bl_board_photo (board, where.photo)
-                             : NULL;
-
-  return photo != NULL ? bl_quiz_round_photo_title (self->round, photo) : g_strdup ("–");
-}
-
-/* What to say about an answer beside its mark. (transfer full) */
-static char *
-reason_words (BlWayView *self, const BlQuizQuestion *question, const BlQuizJudgement *judged)
-{
-  g_autofree char *there = judged->there != NULL
-                               ? bl_quiz_name (bl_quiz_round_get_board (self->round), question->of, judged->there)
-                               : NULL;
-  g_autofree char *title = photo_title (self, question);
-
-  if (question->kind == BL_QUIZ_NAME)
-    return there != NULL ? g_strdup_printf (_ ("%s is elsewhere. This is %s."), there, question->title)
-                         : g_strdup_printf (_ ("This is %s."), question->title);
-  if (judged->mark == BL_QUIZ_RIGHT)
-    return judged->beside_mm > 0 ? g_strdup_printf (_ ("%.1f mm beside its middle."), judged->beside_mm)
-                                 : g_strdup (_ ("Inside its outline."));
-  if (judged->other_photo && self->pressed_on != NULL)
-    return g_strdup_printf (_ ("It is on another photo: %s."), title);
-  if (self->pressed_on == NULL)
-    return g_strdup_printf (_ ("It is marked now: %s."), title);
-  if (there != NULL)
-    return isnan (judged->beside_mm) ? g_strdup_printf (_ ("You pressed %s."), there)
-                                     : g_strdup_printf (_ ("You pressed %s, %.0f mm away."), there, judged->beside_mm);
-  return isnan (judged->beside_mm) ? g_strdup (_ ("Beside it.")) : g_strdup_printf (_ ("%.0f mm away."), judged->beside_mm);
-}
 
 /* --- showing --- */
 
@@ -141,23 +82,6 @@ show_photo (BlWayView *self)
   bl_quiz_photo_done (photo);
 }
 
-static void
-show_head (BlWayView *self)
-{
-  g_autoptr (GArray) marks = g_array_new (FALSE, FALSE, sizeof (BlQuizMark));
-  guint now, n;
-
-  for (guint i = 0; bl_quiz_round_at (self->round, i) != NULL; i++)
-    {
-      const BlQuizJudgement *judged = bl_quiz_round_judged (self->round, i);
-      if (judged != NULL)
-        g_array_append_val (marks, judged->mark);
-    }
-  bl_quiz_round_count (self->round, &now, &n);
-  bl_round_head_count (BL_ROUND_HEAD (self->head), bl_quiz_round_question (self->round) != NULL ? now : n + 1, n);
-  bl_round_head_marks (BL_ROUND_HEAD (self->head), (const BlQuizMark *) (gpointer) marks->data, marks->len);
-}
-
 static void answer (BlWayView *self, BlQuizJudgement *judgement);
 
 static void
@@ -170,10 +94,19 @@ choice_pressed (const char *id, gpointer data)
     answer (self, bl_quiz_judge_choice (question, id));
 }
 
+/* A digit means a choice only where no name that could be typed begins with one. */
+static gboolean
+digits_choose (BlWayView *self, const BlQuizQuestion *question)
+{
+  return question->kind == BL_QUIZ_NAME && !bl_quiz_has_digit_names (bl_quiz_round_get_board (self->round), question);
+}
+
 /* A row for each choice; answered: the right one is strong, the one taken is struck where it was not right. */
 static void
 show_choices (BlWayView *self, const BlQuizQuestion *question, const BlQuizJudgement *judged)
 {
+  gboolean digits = digits_choose (self, question);
+
   bl_widget_clear (self->choices);
   gtk_widget_set_visible (self->choices, question->kind == BL_QUIZ_NAME);
   for (guint i = 0; i < bl_len (question->choices); i++)
@@ -182,7 +115,7 @@ show_choices (BlWayView *self, const BlQuizQuestion *question, const BlQuizJudge
       g_autofree char *digit = g_strdup_printf ("%u", i + 1);
       gboolean right = g_strcmp0 (choice->id, question->answer) == 0;
       gboolean taken = judged != NULL && g_strcmp0 (choice->id, judged->there) == 0;
-      GtkWidget *row = bl_act_button ("choice-row", choice->words, digit, TRUE);
+      GtkWidget *row = bl_act_button ("choice-row", choice->words, digits ? digit : NULL, TRUE);
       gtk_widget_set_sensitive (row, judged == NULL);
       if (judged != NULL)
         gtk_widget_add_css_class (row, right ? "right" : taken ? "taken" : "rest");
@@ -194,7 +127,10 @@ show_choices (BlWayView *self, const BlQuizQuestion *question, const BlQuizJudge
 static void
 show_verdict (BlWayView *self, const BlQuizQuestion *question, const BlQuizJudgement *judged)
 {
-  g_autofree char *reason = judged != NULL ? reason_words (self, question, judged) : NULL;
+  const char *shown = bl_quiz_photo_get_shown (BL_QUIZ_PHOTO (self->photo));
+  g_autofree char *reason = judged != NULL
+                                ? bl_way_reason_words (self->round, question, judged, self->pressed_on, shown)
+                                : NULL;
 
   gtk_widget_set_visible (self->verdict, judged != NULL);
   gtk_widget_set_visible (self->skip, judged == NULL);
@@ -214,7 +150,7 @@ show_question (BlWayView *self)
   const BlQuizJudgement *judged = bl_quiz_round_judged (self->round, bl_quiz_round_place (self->round));
   gboolean named = question->kind == BL_QUIZ_NAME;
 
-  gtk_label_set_label (GTK_LABEL (self->asks), asks_words (question));
+  gtk_label_set_label (GTK_LABEL (self->asks), bl_way_asks_words (question));
   gtk_label_set_label (GTK_LABEL (self->title), named && judged == NULL ? _ ("What is it?") : question->title);
   gtk_label_set_label (GTK_LABEL (self->hint),
                        named ? _ ("Type its name, or choose.") : _ ("Press it on the photo, on whichever side it is."));
@@ -222,6 +158,17 @@ show_question (BlWayView *self)
   gtk_widget_set_visible (self->entry, named && judged == NULL);
   show_choices (self, question, judged);
   show_verdict (self, question, judged);
+}
+
+static void
+show_keys (BlWayView *self)
+{
+  const BlQuizQuestion *question = bl_quiz_round_question (self->round);
+  gboolean open = question != NULL && bl_quiz_round_judged (self->round, bl_quiz_round_place (self->round)) == NULL;
+  gboolean digits = open && digits_choose (self, question);
+
+  gtk_widget_set_visible (self->skip_cap, digits || (open && question->kind == BL_QUIZ_PLACE));
+  bl_way_keys_show (self->keys, open ? question : NULL, digits);
 }
 
 /* The round is over. */
@@ -234,11 +181,9 @@ show_end (BlWayView *self)
   g_autofree char *words = g_strdup_printf (_ ("%u right, %u near, %u not right"), right, near, wrong);
   gtk_label_set_label (GTK_LABEL (self->asks), _ ("This round is done."));
   gtk_label_set_label (GTK_LABEL (self->title), words);
-  gtk_label_set_label (GTK_LABEL (self->hint), wrong + near > 0
-                                                   ? _ ("Kinds of section with something not right are due again today; the "
-                                                        "others later, each time after twice as many days.")
-                                                   : _ ("These kinds of section are due again later, each time after twice as "
-                                                        "many days."));
+  gtk_label_set_label (GTK_LABEL (self->hint),
+                       _ ("A kind of section whose last answer was not right is due again today; the others later, each "
+                          "time after twice as many days."));
   gtk_widget_set_visible (self->hint, TRUE);
   gtk_widget_set_visible (self->entry, FALSE);
   gtk_widget_set_visible (self->choices, FALSE);
@@ -252,11 +197,12 @@ show_end (BlWayView *self)
 static void
 show_all (BlWayView *self)
 {
-  show_head (self);
+  bl_round_head_show (BL_ROUND_HEAD (self->head), self->round);
   if (bl_quiz_round_question (self->round) != NULL)
     show_question (self);
   else
     show_end (self);
+  show_keys (self);
   show_photo (self);
 }
 
@@ -445,7 +391,7 @@ place_key (BlWayView *self, guint keyval, GdkModifierType state, GtkWidget *focu
   return bl_quiz_photo_key (BL_QUIZ_PHOTO (self->photo), keyval, state);
 }
 
-/* A digit means a choice while nothing is typed: names begin with letters. */
+/* A digit means a choice while nothing is typed. */
 static gboolean
 name_key (BlWayView *self, const BlQuizQuestion *question, guint keyval, GdkModifierType state)
 {
@@ -454,11 +400,12 @@ name_key (BlWayView *self, const BlQuizQuestion *question, guint keyval, GdkModi
 
   if (keyval == GDK_KEY_F3)
     return bl_quiz_photo_key (BL_QUIZ_PHOTO (self->photo), keyval, state);
-  if (!empty || letter < '0' || letter > '9')
+  if (!empty || letter < '0' || letter > '9' || letter - '0' > bl_len (question->choices)
+      || !digits_choose (self, question))
     return FALSE;
   if (letter == '0')
     give_up (self);
-  else if (letter - '1' < bl_len (question->choices))
+  else
     choice_pressed (((BlQuizChoice *) bl_at (question->choices, letter - '1'))->id, self);
   return TRUE;
 }
@@ -525,6 +472,7 @@ buttons_new (BlWayView *self)
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12), *inner = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
   self->skip = bl_act_button ("plain", _ ("I do not know"), "0", FALSE);
+  self->skip_cap = gtk_widget_get_last_child (gtk_button_get_child (GTK_BUTTON (self->skip)));
   self->next = gtk_button_new ();
   self->next_word = bl_label (_ ("Next"), NULL, 0.5);
   gtk_box_append (GTK_BOX (inner), self->next_word);
@@ -621,11 +569,7 @@ bl_way_view_new (BlQuizRound *round)
   g_return_val_if_fail (BL_IS_QUIZ_ROUND (round), NULL);
   BlWayView *self = g_object_new (BL_TYPE_WAY_VIEW, NULL);
   GtkWidget *body = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
-  const char *const keys[] = { _ ("← → ↑ ↓"), _ ("cross"),      _ ("Shift"), _ ("in small steps"),
-                               _ ("Enter"),   _ ("press, next"), _ ("1 – 6"), _ ("choose"),
-                               "0",           _ ("not known"),  "F3",        _ ("front, back"),
-                               "+ −",         _ ("larger, smaller"), "Z",    _ ("whole board"),
-                               _ ("Esc"),     _ ("back"),       NULL };
+  const char *const none[] = { NULL };
 
   self->round = g_object_ref (round);
   self->head = bl_round_head_new (_ ("Find your way"), bl_quiz_round_get_title (round));
@@ -637,7 +581,8 @@ bl_way_view_new (BlQuizRound *round)
   gtk_widget_set_vexpand (body, TRUE);
   gtk_box_append (GTK_BOX (self->box), self->head);
   gtk_box_append (GTK_BOX (self->box), body);
-  gtk_box_append (GTK_BOX (self->box), bl_round_keys_new (keys));
+  self->keys = bl_round_keys_new (none);
+  gtk_box_append (GTK_BOX (self->box), self->keys);
   g_signal_connect_object (self->head, "left", G_CALLBACK (leave), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (bl_quiz_photo_get_view (BL_QUIZ_PHOTO (self->photo)), "clicked", G_CALLBACK (clicked), self, 0);
   g_signal_connect_object (self->photo, "turned", G_CALLBACK (show_photo), self, G_CONNECT_SWAPPED);

@@ -407,6 +407,23 @@ bl_quiz_judge_typed (const BlBoard *board, const BlQuizQuestion *question, const
   return NULL;
 }
 
+gboolean
+bl_quiz_has_digit_names (const BlBoard *board, const BlQuizQuestion *question)
+{
+  g_return_val_if_fail (board != NULL && question != NULL, FALSE);
+
+  for (guint i = 0; i < bl_len (question->choices); i++)
+    if (g_ascii_isdigit (((BlQuizChoice *) bl_at (question->choices, i))->words[0]))
+      return TRUE;
+  for (guint i = 0; i < bl_len (bl_quiz_list (board, question->of)); i++)
+    {
+      g_autofree char *name = bl_quiz_name (board, question->of, bl_quiz_id_at (board, question->of, i));
+      if (g_ascii_isdigit (name[0]))
+        return TRUE;
+    }
+  return FALSE;
+}
+
 /* Outside the band, but not far. value: with the sign that the band has. */
 static gboolean
 is_near (const BlBand *band, double value)

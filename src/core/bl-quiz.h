@@ -100,6 +100,8 @@ BlQuizJudgement *bl_quiz_judge_choice (const BlQuizQuestion *question, const cha
  * letters. BL_CORE_ERROR_PARSE: there is no such thing, which is no answer. (transfer full) */
 BlQuizJudgement *bl_quiz_judge_typed (const BlBoard *board, const BlQuizQuestion *question, const char *text,
                                       GError **error);
+/* A name that may be typed as the answer begins with a digit: "5 V rail". */
+gboolean bl_quiz_has_digit_names (const BlBoard *board, const BlQuizQuestion *question);
 /* A value: right in the band; near within as much again as the band is wide on both sides, or where there is one limit
  * up to its double and down to its half. BL_CORE_ERROR_PARSE: nothing that a meter shows. (transfer full) */
 BlQuizJudgement *bl_quiz_judge_value (const BlBoard *board, const BlQuizQuestion *question, const char *text,

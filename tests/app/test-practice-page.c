@@ -206,6 +206,101 @@ test_way (Place *place, gconstpointer unused)
   g_assert_cmpuint (n_weeks, ==, 1);
 }
 
+/* Enough stages and components with a place, for names to be asked. */
+static void
+place_things (Place *place)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlBoard) board = bl_library_load_board (place->shop.library, place->shop.board, &error);
+
+  g_assert_no_error (error);
+  for (guint i = 0; i < board->stages->len; i++)
+    {
+      BlStage *stage = bl_at (board->stages, i);
+      const double x = 20 + 60.0 * i, corners[] = { x, 20, x + 40, 20, x + 40, 60 };
+      BlOutline *outline = bl_outline_new ();
+      outline->photo = g_strdup ("front");
+      outline->points = g_array_new (FALSE, FALSE, sizeof (double));
+      g_array_append_vals (outline->points, corners, G_N_ELEMENTS (corners));
+      bl_append (&stage->outlines, outline, (GDestroyNotify) bl_outline_free);
+    }
+  for (guint i = 0; i < board->components->len; i++)
+    {
+      BlComponent *component = bl_at (board->components, i);
+      g_free (component->photo);
+      component->photo = g_strdup ("front");
+      component->x = component->y = 100 + 90.0 * i;
+    }
+  bl_library_save_board (place->shop.library, place->shop.board, board, &error);
+  g_assert_no_error (error);
+}
+
+/* A round that begins with the question what a thing of this kind is called. */
+static BlQuizRound *
+naming_round (Place *place, BlQuizOf of)
+{
+  const BlPracticeSubject subject = { .board = place->shop.board };
+
+  for (guint32 seed = 1; seed < 500; seed++)
+    {
+      g_autoptr (GError) error = NULL;
+      g_autoptr (BlQuizRound) round = bl_quiz_round_new (place->practice, &subject, BL_ANSWER_WAY, NULL, NULL, 10, seed,
+                                                         &error);
+      g_assert_no_error (error);
+      const BlQuizQuestion *question = bl_quiz_round_question (round);
+      if (question->kind == BL_QUIZ_NAME && question->of == of)
+        return g_steal_pointer (&round);
+    }
+  g_assert_not_reached ();
+}
+
+/* As a key comes to the view, before what has the focus gets it. TRUE: it goes no further. */
+static gboolean
+key (GtkWidget *view, guint keyval)
+{
+  g_autoptr (GListModel) controllers = gtk_widget_observe_controllers (view);
+  gboolean taken = FALSE;
+
+  for (guint i = 0; i < g_list_model_get_n_items (controllers) && !taken; i++)
+    {
+      g_autoptr (GObject) controller = g_list_model_get_item (controllers, i);
+      if (GTK_IS_EVENT_CONTROLLER_KEY (controller))
+        g_signal_emit_by_name (controller, "key-pressed", keyval, 0, 0, &taken);
+    }
+  return taken;
+}
+
+/* Stages are "12 V rail" and "5 V rail": a digit is typed. Components are F1, U2, X3: a digit chooses. */
+static void
+test_digits (Place *place, gconstpointer unused)
+{
+  add_person (place, "AK");
+  place_things (place);
+  g_autoptr (BlQuizRound) stages = naming_round (place, BL_QUIZ_STAGE);
+  g_autoptr (BlQuizRound) components = naming_round (place, BL_QUIZ_COMPONENT);
+  GtkWidget *view = bl_way_view_new (stages), *window = gtk_window_new ();
+
+  gtk_window_set_child (GTK_WINDOW (window), view);
+  for (guint digit = GDK_KEY_0; digit <= GDK_KEY_9; digit++)
+    g_assert_false (key (view, digit));
+  g_assert_cmpuint (n_answers (place), ==, 0);
+  g_assert_nonnull (button (view, "12 V rail"));
+  g_assert_null (button (view, "2")); /* no cap */
+  GtkWidget *entry = find (view, GTK_TYPE_ENTRY);
+  gtk_editable_set_text (GTK_EDITABLE (entry), "5 v rail");
+  g_signal_emit_by_name (entry, "activate");
+  g_assert_cmpuint (n_answers (place), ==, 1);
+
+  view = bl_way_view_new (components);
+  gtk_window_set_child (GTK_WINDOW (window), view);
+  g_assert_nonnull (button (view, "2"));
+  g_assert_false (key (view, GDK_KEY_9)); /* there are three */
+  g_assert_cmpuint (n_answers (place), ==, 1);
+  g_assert_true (key (view, GDK_KEY_2));
+  g_assert_cmpuint (n_answers (place), ==, 2);
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
 /* 5 V is in the band of the one measurement, 12 V is nowhere. */
 static void
 test_reads (Place *place, gconstpointer unused)
@@ -269,6 +364,7 @@ main (int argc, char **argv)
   g_test_add ("/app/practice-page/people", Place, NULL, set_up, test_people, tear_down);
   g_test_add ("/app/practice-page/again", Place, NULL, set_up, test_again, tear_down);
   g_test_add ("/app/practice-page/way", Place, NULL, set_up, test_way, tear_down);
+  g_test_add ("/app/practice-page/digits", Place, NULL, set_up, test_digits, tear_down);
   g_test_add ("/app/practice-page/reads", Place, NULL, set_up, test_reads, tear_down);
   g_test_add_func ("/app/practice-page/chart", test_chart);
   return g_test_run ();
