@@ -46,7 +46,12 @@ mode_of (BlPlantView *self)
 static void
 show (BlPlantView *self)
 {
-  gtk_widget_set_sensitive (self->seal, mode_of (self) != NULL);
+  const char *component = bl_drill_naming_get_component (BL_DRILL_NAMING (self->naming)), *mode = mode_of (self);
+  g_autofree char *words
+    = component != NULL && mode != NULL ? g_strdup_printf (_ ("To be sealed: %s, %s."), component, mode) : NULL;
+
+  gtk_widget_set_sensitive (self->seal, mode != NULL);
+  gtk_label_set_label (GTK_LABEL (self->said), words != NULL ? words : "");
 }
 
 static void
@@ -175,7 +180,7 @@ acts (BlPlantView *self)
   GtkWidget *back = bl_act_button ("plain", _ ("Back"), _ ("Alt Q"), FALSE);
 
   self->seal = bl_act_button ("firm", _ ("Seal it"), _ ("Enter"), FALSE);
-  self->said = bl_label ("", "danger", 0);
+  self->said = bl_label ("", "strong", 0);
   gtk_label_set_ellipsize (GTK_LABEL (self->said), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (self->said, TRUE);
   gtk_box_append (GTK_BOX (line), self->seal);

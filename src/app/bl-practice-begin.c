@@ -152,10 +152,20 @@ show_sections (BlPracticePage *self)
     }
 }
 
+/* In few words: the maker stands in the list. (transfer full) */
+static char *
+short_title (const BlSubject *subject)
+{
+  if (subject->kind != BL_SUBJECT_BOARD || *subject->number == '\0')
+    return g_strdup (subject->title);
+  return *subject->edition != '\0' ? g_strdup_printf (_ ("%s, edition %s"), subject->number, subject->edition)
+                                  : g_strdup (subject->number);
+}
+
 static void
 load_subject (BlPracticePage *self)
 {
-  BlPracticeSubject subject;
+  BlPracticeSubject subject = { 0, 0 };
   GError *error = NULL;
 
   g_clear_pointer (&self->board, bl_board_free);
@@ -164,13 +174,15 @@ load_subject (BlPracticePage *self)
       const BlSubject *chosen = bl_at (self->subjects, self->subject);
       self->board = subject.equipment != 0 ? bl_library_join_equipment (self->shop, subject.equipment, NULL, &error)
                                            : bl_library_load_board (self->shop, subject.board, &error);
-      bl_chooser_show (BL_CHOOSER (self->subject_chooser), chosen->title, chosen->title, FALSE);
+      g_autofree char *title = short_title (chosen);
+      bl_chooser_show (BL_CHOOSER (self->subject_chooser), chosen->title, title, FALSE);
       if (self->board == NULL)
         bl_widget_report (GTK_WIDGET (self), _ ("The document cannot be read"), error);
     }
   else
     bl_chooser_show (BL_CHOOSER (self->subject_chooser), "", _ ("no documented board yet"), TRUE);
   show_sections (self);
+  bl_practice_kinds_allow (self, subject.equipment != 0);
   bl_practice_begin_show (self);
 }
 

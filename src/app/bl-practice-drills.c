@@ -38,6 +38,20 @@ chosen_kind (BlPracticePage *self)
   return BL_DRILL_SINGLE;
 }
 
+void
+bl_practice_kinds_allow (BlPracticePage *self, gboolean conductor)
+{
+  GtkWidget *first = gtk_widget_get_first_child (self->kinds);
+
+  for (GtkWidget *chip = first; chip != NULL; chip = gtk_widget_get_next_sibling (chip))
+    if (GPOINTER_TO_INT (g_object_get_data (G_OBJECT (chip), "kind")) == BL_DRILL_CONDUCTOR)
+      {
+        gtk_widget_set_visible (chip, conductor);
+        if (!conductor && gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (chip)))
+          gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (first), TRUE);
+      }
+}
+
 /* --- beginning --- */
 
 /* TRUE with who practises and what on. */
@@ -235,7 +249,7 @@ give_new (const BlDrillRow *row)
 {
   GtkWidget *give = bl_chooser_new (_ ("give the same drill to"), FALSE);
 
-  bl_chooser_show (BL_CHOOSER (give), "", _ ("give"), TRUE);
+  bl_chooser_show (BL_CHOOSER (give), "", _ ("give to"), TRUE);
   gtk_widget_set_tooltip_text (give, _ ("The same drill for another person, or once more"));
   g_object_set_data_full (G_OBJECT (give), "drill", g_strdup_printf ("%" G_GINT64_FORMAT, row->id), g_free);
   g_signal_connect (give, "fill", G_CALLBACK (give_fill), NULL);

@@ -428,9 +428,13 @@ test_tree_export (Fixture *self, gconstpointer unused)
   object = json_of (&inner);
   g_assert_cmpfloat_with_epsilon (real_at (object, "probability", NULL), 0.02, 1e-15);
   json_decref (object);
-  g_autofree char *negated = write_file (self, "n.txt", "top t\ngate t not 0 a\nevent a 0.25\n");
-  g_auto (Run) unsaid = RUN ("tree", negated, "--cut-sets", "2");
-  g_auto (Run) unsaid_json = RUN ("tree", negated, "--cut-sets", "2", "--json");
+  /* b, or c while a does not happen; with a gate given they alone do not say it all. */
+  g_autofree char *negated = write_file (self, "n.txt", "top t\ngate t or 0 u b\ngate u and 0 v c\ngate v not 0 a\n"
+                                                        "event a 0.25\nevent b 0.1\nevent c 0.1\n");
+  g_auto (Run) counted = RUN ("tree", negated, "--cut-sets", "2", "--json");
+  g_auto (Run) unsaid = RUN ("tree", negated, "--given", "u=true", "--cut-sets", "2");
+  g_auto (Run) unsaid_json = RUN ("tree", negated, "--given", "u=true", "--cut-sets", "2", "--json");
+  g_assert_nonnull (strstr (counted.out, "\"cut_sets\": [[\"b\"], [\"c\"]], \"cut_set_count\": 2"));
   g_assert_nonnull (strstr (unsaid.out, "minimal cut sets: none told"));
   g_assert_nonnull (strstr (unsaid_json.out, "\"cut_sets\": null, \"cut_set_count\": null"));
   FAILS (1, "no event or gate", "tree", path, "--top", "z");
