@@ -81,11 +81,11 @@ show_unsafe (BlDrillView *self, guint unsafe)
   gtk_label_set_label (GTK_LABEL (self->strip_words), words);
 }
 
-/* What was done last is told loudest; what was done before stays said until the end. */
+/* What was done before stays said until the end. */
 static void
-unsafe_done (BlDrillView *self, guint unsafe)
+unsafe_done (BlDrillView *self)
 {
-  show_unsafe (self, unsafe);
+  show_unsafe (self, bl_drill_run_get_unsafe (self->run));
 }
 
 static void
@@ -350,7 +350,8 @@ bl_drill_view_dispose (GObject *object)
   if (self->run != NULL)
     {
       g_signal_handlers_disconnect_by_data (self->run, self);
-      bl_drill_run_stop (self->run);
+      if (!bl_drill_run_is_ended (self->run)) /* else its score is still to be kept */
+        bl_drill_run_stop (self->run);
     }
   self->page = self->panel = self->replay = NULL;
   g_clear_pointer (&self->stack, gtk_widget_unparent);

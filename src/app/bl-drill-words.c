@@ -18,18 +18,22 @@ char *
 bl_drill_about_words (const BlDrillRow *row)
 {
   static const char *const words[BL_N_DRILL_KINDS] = {
-    [BL_DRILL_SINGLE] = N_ ("One part failed."),
-    [BL_DRILL_PROVOKED] = N_ ("One part failed and took another with it: the first one is wanted."),
-    [BL_DRILL_TWO] = N_ ("Two parts failed, neither because of the other: either is right."),
-    [BL_DRILL_MISREAD] = N_ ("One part failed, and one reading is wrong the first time: take again what does not fit."),
-    [BL_DRILL_CONDUCTOR] = N_ ("A conductor or a cable between the boxes failed."),
+    [BL_DRILL_SINGLE] = N_ ("One part failed. Enter on an empty field takes the reading."),
+    [BL_DRILL_PROVOKED] = N_ ("One part failed and took another with it: the first one is wanted. Enter on an empty "
+                              "field takes the reading."),
+    [BL_DRILL_TWO] = N_ ("Two parts failed, neither because of the other: either is right. Enter on an empty field "
+                         "takes the reading."),
+    [BL_DRILL_MISREAD] = N_ ("One part failed, and one reading is wrong the first time: take again what does not fit. "
+                            "Enter on an empty field takes the reading."),
+    [BL_DRILL_CONDUCTOR] = N_ ("A conductor or a cable between the boxes failed. Enter on an empty field takes the "
+                               "reading."),
   };
 
   g_return_val_if_fail (row != NULL, NULL);
   if (row->planted)
     return g_strdup (_ ("Something was done to the board on the bench. What it was is sealed until the end; type what "
                         "your meter reads."));
-  return g_strdup_printf ("%s %s", _ (words[row->kind]), _ ("Enter on an empty field takes the reading."));
+  return g_strdup (_ (words[row->kind]));
 }
 
 char *
@@ -95,20 +99,6 @@ bl_drill_figures_words (const BlDrillScore *score)
                               score->n_told_nothing);
     }
   return g_string_free (words, FALSE);
-}
-
-char *
-bl_unsafe_list_words (guint unsafe)
-{
-  GString *words = g_string_new ("");
-
-  for (guint i = 0; i < BL_N_UNSAFE; i++)
-    if (unsafe & (1u << i))
-      g_string_append_printf (words, "%s%s", words->len > 0 ? "; " : "", bl_unsafe_words ((BlUnsafe) (1u << i)));
-  if (words->len > 0)
-    return g_string_free (words, FALSE);
-  g_string_free (words, TRUE);
-  return NULL;
 }
 
 /* "TP5 5 V rail", or the id of what is not there any more. */
@@ -234,5 +224,7 @@ bl_drill_worth_long (BlBench *bench, const BlDrillStep *step)
 
   if (unsafe == NULL)
     return g_steal_pointer (&worth);
+  if (*worth == '\0')
+    return g_strdup_printf (_ ("Unsafe: %s."), unsafe);
   return g_strdup_printf (_ ("Unsafe: %s. %s"), unsafe, worth);
 }

@@ -9,7 +9,7 @@ G_BEGIN_DECLS
 
 /* A drill and its score in plain words. All (transfer full). */
 
-/* What is to be found: "One part failed." */
+/* What is to be found, and how: "One part failed. Enter on an empty field takes the reading." */
 char *bl_drill_about_words (const BlDrillRow *row);
 /* "D5 short, K1 open" */
 char *bl_drill_faults_words (const char *const *faults);
@@ -17,8 +17,6 @@ char *bl_drill_faults_words (const char *const *faults);
 char *bl_drill_outcome_words (BlBench *bench, const BlDrillRow *row, const BlDrillScore *score, const char *const *faults);
 /* "6 of 8 measurements right. Time given away: 2 min of 6 min. 1 could tell nothing new." */
 char *bl_drill_figures_words (const BlDrillScore *score);
-/* "Ohms on a live board; no cautions." of BlUnsafe; NULL: nothing was unsafe. */
-char *bl_unsafe_list_words (guint unsafe);
 /* A step in a line, as "TP5 4.98" or "state: running". */
 char *bl_drill_step_words (BlBench *bench, const BlDrillStep *step);
 /* What a step was worth in a few words: "right", "2 min given away"; "" where there is nothing to say. */

@@ -126,6 +126,8 @@ show_step (BlReplay *self, gboolean best, guint n)
   if (best)
     {
       GPtrArray *records = bl_drill_run_best_records (self->run);
+      if (records == NULL)
+        return;
       g_ptr_array_set_size (records, (int) lines_of_best (records, steps, n));
       bl_bench_show_log (bench, records, &error);
     }
@@ -209,6 +211,18 @@ score_strip (BlReplay *self)
 
 /* --- when it is scored --- */
 
+/* There is a score, but it could not be kept. */
+static void
+say_trouble (BlReplay *self)
+{
+  const char *trouble = bl_drill_run_get_trouble (self->run);
+
+  if (trouble == NULL)
+    return;
+  g_autofree char *words = g_strdup_printf (_ ("The score could not be kept: %s"), trouble);
+  bl_bench_page_say (BL_BENCH_PAGE (self->page), words);
+}
+
 static void
 build (BlReplay *self)
 {
@@ -224,9 +238,9 @@ build (BlReplay *self)
   if (best != NULL)
     {
       g_autoptr (GPtrArray) records = bl_drill_run_best_records (self->run);
-      g_autofree guint *places = places_of_best (records, best);
+      g_autofree guint *places = records != NULL ? places_of_best (records, best) : NULL;
       for (guint i = 0; i < best->len; i++)
-        best_shapes[i] = shape_of (records, places[i]);
+        best_shapes[i] = places != NULL ? shape_of (records, places[i]) : -1;
     }
   self->path = bl_drill_path_new (bench, score->steps, own_shapes, best, best_shapes);
   self->page = bl_bench_page_new (self->library);
@@ -238,6 +252,7 @@ build (BlReplay *self)
   g_signal_connect_object (self->path, "shown", G_CALLBACK (path_shown), self, G_CONNECT_SWAPPED);
   bl_drill_path_step (BL_DRILL_PATH (self->path), 1);
   bl_replay_focus (self);
+  say_trouble (self);
 }
 
 static void

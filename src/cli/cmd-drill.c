@@ -144,17 +144,6 @@ show_text (const BlDrill *drill)
 /* --- scoring ---------------------------------------------------------------------------------- */
 
 static char *
-unsafe_words (guint unsafe)
-{
-  g_autoptr (GString) words = g_string_new (NULL);
-
-  for (guint i = 0; i < BL_N_UNSAFE; i++)
-    if (unsafe & (1u << i))
-      g_string_append_printf (words, "%s%s", words->len > 0 ? ", " : "", bl_unsafe_words (1u << i));
-  return g_string_free (g_steal_pointer (&words), FALSE);
-}
-
-static char *
 verdict_words (const BlDrillStep *step)
 {
   if (step->kind == BL_STEP_STAGE || step->kind == BL_STEP_COMPONENT)
@@ -179,12 +168,12 @@ append_steps (GString *out, const BlDrillScore *score)
   for (guint i = 0; i < score->steps->len; i++)
     {
       const BlDrillStep *step = bl_at (score->steps, i);
-      g_autofree char *acts = unsafe_words (step->unsafe);
+      g_autofree char *acts = bl_unsafe_list_words (step->unsafe);
       bl_cli_table_add (table, bl_drill_step_to_text (step));
       bl_cli_table_add (table, g_strdup (step->kind != BL_STEP_SUPPLY && step->text != NULL ? step->text : ""));
       bl_cli_table_add (table, step->kind == BL_STEP_MEASURE ? g_strdup_printf (_ ("%.0f s"), step->regret_s) : g_strdup (""));
       bl_cli_table_add (table, verdict_words (step));
-      bl_cli_table_add (table, *acts != '\0' ? g_strdup_printf (_ ("UNSAFE: %s"), acts) : g_strdup (""));
+      bl_cli_table_add (table, acts != NULL ? g_strdup_printf (_ ("UNSAFE: %s"), acts) : g_strdup (""));
     }
   bl_cli_table_append (table, out);
 }

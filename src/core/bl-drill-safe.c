@@ -43,6 +43,20 @@ bl_unsafe_words (BlUnsafe act)
   return name != NULL ? _ (name) : NULL;
 }
 
+char *
+bl_unsafe_list_words (guint unsafe)
+{
+  GString *words = g_string_new ("");
+
+  for (guint i = 0; i < BL_N_UNSAFE; i++)
+    if (unsafe & (1u << i))
+      g_string_append_printf (words, "%s%s", words->len > 0 ? "; " : "", bl_unsafe_words ((BlUnsafe) (1u << i)));
+  if (words->len > 0)
+    return g_string_free (words, FALSE);
+  g_string_free (words, TRUE);
+  return NULL;
+}
+
 /* --- following the steps ---------------------------------------------------------------------- */
 
 typedef struct

@@ -156,7 +156,8 @@ bl_drill_evidence (const BlDrill *drill, GPtrArray *steps, guint n, GError **err
   for (guint i = 0; i < MIN (n, steps->len); i++)
     {
       g_autoptr (GError) problem = NULL;
-      BlEntry *entry = entry_of (drill, bl_at (steps, i), i + 1, &problem);
+      const BlDrillStep *step = bl_at (steps, i);
+      BlEntry *entry = step->struck ? NULL : entry_of (drill, step, i + 1, &problem);
       if (problem != NULL)
         return g_propagate_error (error, g_steal_pointer (&problem)), NULL;
       if (entry != NULL)

@@ -34,6 +34,8 @@ typedef enum
 /* One of them: "ohms on a live board". The name is for files, the words are translated. (transfer none) */
 const char *bl_unsafe_name (BlUnsafe act);
 const char *bl_unsafe_words (BlUnsafe act);
+/* The words of several, "one; other"; NULL: none. (transfer full) */
+char *bl_unsafe_list_words (guint unsafe);
 
 typedef struct
 {
@@ -43,6 +45,7 @@ typedef struct
   char *meter;  /* MEASURE: accuracy of the meter, where it is not the drill's */
   char *state;  /* MEASURE: board state, where it is not the document's */
   char *black;  /* MEASURE: black lead, where it is not the document's */
+  gboolean struck; /* MEASURE, PART: struck out since, a slip of the pen. Done it was, evidence it is not */
   /* found out */
   gboolean scored;       /* what follows is filled in */
   guint unsafe;          /* BlUnsafe */
@@ -89,8 +92,8 @@ BlDrillScore *bl_drill_score (const BlDrill *drill, GPtrArray *steps, const int 
 /* Unsafe acts alone, filled in for every step in place: quick enough for every key. */
 void bl_drill_find_unsafe (const BlBoard *board, GPtrArray *steps);
 
-/* What a drill gives as evidence before the step number n (G_MAXUINT: all): the symptom shown, readings and part tests.
- * NULL with error. Returns: (transfer full) GPtrArray of BlEntry. */
+/* What a drill gives as evidence before the step number n (G_MAXUINT: all): the symptom shown, readings and part tests
+ * that were not struck. NULL with error. Returns: (transfer full) GPtrArray of BlEntry. */
 GPtrArray *bl_drill_evidence (const BlDrill *drill, GPtrArray *steps, guint n, GError **error);
 
 G_END_DECLS

@@ -50,7 +50,7 @@ static gboolean
 is_same (const BlDrillStep *one, const BlDrillStep *other)
 {
   return one->kind == other->kind && g_strcmp0 (one->subject, other->subject) == 0
-         && g_strcmp0 (one->text, other->text) == 0;
+         && g_strcmp0 (one->text, other->text) == 0 && one->struck == other->struck;
 }
 
 /* The steps of the run, those that were scored as they were. */
@@ -156,6 +156,7 @@ finish (BlDrillRun *self, BlDrillScore *score)
   g_autoptr (GError) error = NULL;
 
   g_clear_pointer (&self->score, bl_drill_score_free);
+  g_clear_pointer (&self->trouble, g_free);
   self->score = score;
   if (!self->row->scored)
     {

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A drill that somebody works on. Its job's log is the truth: steps are read from it anew after every entry, struck lines
- * among them, for what was measured cannot be unmeasured. Which drill it is follows from order and document alone; what
- * was drawn first is kept, so that a drill that would be another one now is not gone on with. The score is computed in
- * bl-drill-run-score.c. */
+ * among them, for what was measured cannot be unmeasured; but what was struck is no evidence for what comes after. Which
+ * drill it is follows from order and document alone; what was drawn first is kept, so that a drill that would be another
+ * one now is not gone on with. The score is computed in bl-drill-run-score.c. */
 #include "config.h"
 
 #include "bl-drill-run-private.h"
@@ -79,8 +79,10 @@ read_steps (BlDrillRun *self)
   for (guint i = 0; i < records->len; i++)
     {
       BlDrillStep *step = step_of (g_ptr_array_index (records, i));
-      if (step != NULL)
-        add_step (self, step, i);
+      if (step == NULL)
+        continue;
+      step->struck = ((const BlRecord *) g_ptr_array_index (records, i))->struck;
+      add_step (self, step, i);
     }
   if (self->row->stage != NULL)
     add_step (self, bl_drill_step_new (BL_STEP_STAGE, self->row->stage, NULL), G_MAXUINT);

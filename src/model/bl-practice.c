@@ -129,7 +129,11 @@ gboolean
 bl_practice_remove_person (BlPractice *self, gint64 person, GError **error)
 {
   g_return_val_if_fail (BL_IS_PRACTICE (self), FALSE);
-  return bl_library_remove_person (self->library, person, error) && bl_practice_reload (self, error);
+  if (bl_library_remove_person (self->library, person, error))
+    return bl_practice_reload (self, error);
+  /* Removed perhaps all the same, and only what was deleted could not be wiped: nobody is shown who is gone. */
+  bl_practice_reload (self, NULL);
+  return FALSE;
 }
 
 /* --- topics --- */

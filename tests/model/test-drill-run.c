@@ -403,6 +403,46 @@ test_planted (Fixture *fixture, gconstpointer data)
   g_assert_finalize_object (run);
 }
 
+/* A slip of the pen, struck and typed again: measured twice, but judged as if only the second had been known. */
+static void
+test_struck (Fixture *fixture, gconstpointer data)
+{
+  static const char *const faults[] = { "U2:open", NULL };
+  BlPracticeSubject subject = { fixture->board, 0 };
+  g_autoptr (GError) error = NULL;
+  BlDrillRun *run = open_run (fixture, bl_practice_plant (fixture->practice, fixture->person, &subject, faults, &error));
+  BlBench *bench = bl_drill_run_get_bench (run);
+  g_autoptr (BlBoard) board = example_board ();
+  g_autoptr (BlDrill) drill = bl_drill_planted (board, faults, &error);
+
+  work_safely (run);
+  g_assert_true (bl_bench_enter (bench, "M5 5.0", &error));
+  bl_drill_run_settle (run); /* scored while it still was evidence */
+  const BlRecord *slip = bl_measurement_item_get_record (item (run, "M5"));
+  g_assert_true (bl_bench_strike (bench, slip->id, "slip", &error));
+  g_assert_true (bl_bench_enter (bench, "M5 0.02", &error));
+  g_assert_true (bl_drill_run_conclude (run, NULL, "U2", &error));
+  bl_drill_run_settle (run);
+  const BlDrillScore *score = bl_drill_run_get_score (run);
+  const BlDrillStep *measured[2] = { NULL, NULL };
+  guint n = 0;
+  for (guint i = 0; i < score->steps->len; i++)
+    if (((const BlDrillStep *) bl_at (score->steps, i))->kind == BL_STEP_MEASURE && n < 2)
+      measured[n++] = bl_at (score->steps, i);
+  g_assert_cmpuint (n, ==, 2);
+  g_assert_cmpuint (score->n_measured, ==, 2);
+  g_assert_true (measured[0]->struck && !measured[1]->struck);
+  g_assert_cmpstr (measured[1]->best, ==, measured[0]->best);
+  g_assert_cmpfloat_with_epsilon (measured[1]->regret_s, measured[0]->regret_s, 1e-9);
+  g_autoptr (GPtrArray) evidence = bl_drill_evidence (drill, score->steps, G_MAXUINT, &error);
+  g_assert_no_error (error);
+  const BlEntry *last = bl_at (evidence, evidence->len - 1);
+  g_test_message ("%u entries", evidence->len);
+  g_assert_cmpuint (evidence->len, ==, bl_drill_symptom (drill) != NULL ? 2 : 1);
+  g_assert_cmpstr (last->text, ==, "0.02");
+  g_assert_finalize_object (run);
+}
+
 /* A list of the measurements alone is worth the same as the log, which has the states they declared as well. */
 static void
 test_as_a_list (Fixture *fixture, gconstpointer data)
@@ -447,6 +487,7 @@ main (int argc, char **argv)
   g_test_add ("/model/drill-run/scored", Fixture, NULL, set_up, test_scored, tear_down);
   g_test_add ("/model/drill-run/scored-later", Fixture, NULL, set_up, test_scored_later, tear_down);
   g_test_add ("/model/drill-run/as-a-list", Fixture, NULL, set_up, test_as_a_list, tear_down);
+  g_test_add ("/model/drill-run/struck", Fixture, NULL, set_up, test_struck, tear_down);
   g_test_add ("/model/drill-run/planted", Fixture, NULL, set_up, test_planted, tear_down);
   return g_test_run ();
 }
