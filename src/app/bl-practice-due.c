@@ -11,12 +11,18 @@
 
 enum { MOST_DUE = 6 }; /* rows; the others are counted */
 
-/* A drill that is due: where the fault lies is drawn among weak sections and families. */
+static guint32
+new_seed (void)
+{
+  return (guint32) g_random_int_range (1, BL_PRACTICE_MOST_SEED + 1);
+}
+
+/* A family of faults that is due: where such a fault lies is drawn among weak sections. */
 static void
-drill_due (BlPracticePage *self)
+drill_family (BlPracticePage *self, const char *family)
 {
   const BlPerson *person = bl_practice_get_person (self->practice);
-  BlPracticeOrder order = { { 0, 0 }, 1, 1u << BL_DRILL_SINGLE, NULL, g_random_int () };
+  BlPracticeOrder order = { { 0, 0 }, 1, 1u << BL_DRILL_SINGLE, NULL, new_seed (), family };
   GError *error = NULL;
 
   if (person == NULL || !bl_practice_begin_subject (self, &order.subject))
@@ -55,7 +61,7 @@ drill_section (BlPracticePage *self, const char *kind)
       bl_widget_notify (GTK_WIDGET (self), _ ("The board that is chosen has no such section: choose another one."));
       return;
     }
-  BlDrillOrder order = { BL_DRILL_SINGLE, (const char *const *) sections, g_random_int () };
+  BlDrillOrder order = { BL_DRILL_SINGLE, (const char *const *) sections, new_seed () };
   gint64 drill = bl_practice_add_drill (self->practice, person->id, &subject, &order, &error);
   if (drill == 0)
     bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);
@@ -81,7 +87,7 @@ topic_pressed (const char *what, gpointer data)
       drill_section (self, topic);
       break;
     default:
-      drill_due (self);
+      drill_family (self, topic);
     }
 }
 

@@ -14,6 +14,7 @@
 #include <math.h>
 
 #define CANDIDATES 6 /* for each drill of a set; own choice */
+#define DRAWS 60     /* at most for these, where only one family is wanted; own choice */
 
 GPtrArray *
 bl_practice_drills (BlPractice *self, gint64 person, GError **error)
@@ -195,7 +196,22 @@ draw_kind (Composing *composing)
   return possible[g_rand_int_range (composing->random, 0, (gint32) n)];
 }
 
-/* Draws candidates of a kind and takes one by weight. NULL without an error: the board can have none of this kind. */
+static guint32
+draw_seed (Composing *composing)
+{
+  return (guint32) g_rand_int_range (composing->random, 1, BL_PRACTICE_MOST_SEED + 1);
+}
+
+static gboolean
+is_wanted (const Composing *composing, const BlDrill *drill)
+{
+  g_autofree char *family = bl_practice_family_of (composing->board, bl_drill_faults (drill)[0]);
+
+  return composing->order->family == NULL || g_strcmp0 (family, composing->order->family) == 0;
+}
+
+/* Draws candidates of a kind and takes one by weight. NULL without an error: the board can have none of this kind, or
+ * none of the family came up. */
 static BlDrillRow *
 draw_row (Composing *composing, BlDrillKind kind, GError **error)
 {
@@ -203,21 +219,29 @@ draw_row (Composing *composing, BlDrillKind kind, GError **error)
   guint32 seeds[CANDIDATES];
   double weights[CANDIDATES], new_ones[CANDIDATES], sum = 0;
 
-  for (guint i = 0; i < CANDIDATES; i++)
+  for (guint n = 0; n < DRAWS && drills->len < CANDIDATES; n++)
     {
-      BlDrillOrder order = { kind, composing->order->sections, seeds[i] = g_rand_int (composing->random) };
+      guint i = drills->len;
+      BlDrillOrder order = { kind, composing->order->sections, seeds[i] = draw_seed (composing) };
       g_autoptr (GError) reason = NULL;
       BlDrill *drill = bl_drill_new (composing->board, &order, &reason);
       if (drill == NULL && !g_error_matches (reason, BL_CORE_ERROR, BL_CORE_ERROR_IMPOSSIBLE))
         g_propagate_error (error, g_steal_pointer (&reason));
       if (drill == NULL)
         return NULL;
+      if (!is_wanted (composing, drill))
+        {
+          bl_drill_free (drill);
+          continue;
+        }
       g_ptr_array_add (drills, drill);
       weights[i] = fault_weight (composing, drill);
       new_ones[i] = g_hash_table_contains (composing->given, bl_drill_faults (drill)[0]) ? 0 : weights[i];
       sum += new_ones[i];
     }
-  guint chosen = bl_weak_draw (sum > 0 ? new_ones : weights, CANDIDATES, g_rand_double (composing->random));
+  if (drills->len == 0)
+    return NULL;
+  guint chosen = bl_weak_draw (sum > 0 ? new_ones : weights, drills->len, g_rand_double (composing->random));
   const BlDrill *drill = g_ptr_array_index (drills, chosen);
   BlDrillRow *row = new_row (composing->person, &composing->copy, composing->uid);
   row->kind = kind;
@@ -246,7 +270,9 @@ compose_one (Composing *composing, GError **error)
       composing->kinds &= ~(1u << kind);
     }
   g_set_error_literal (error, BL_CORE_ERROR, BL_CORE_ERROR_IMPOSSIBLE,
-                       _ ("No drill of these kinds can be drawn on this board."));
+                       composing->order->family != NULL
+                         ? _ ("No drill of this kind of fault came up on this board: choose another one.")
+                         : _ ("No drill of these kinds can be drawn on this board."));
   return FALSE;
 }
 

@@ -86,6 +86,9 @@ gint64 bl_practice_add_drill (BlPractice *self, gint64 person, const BlPracticeS
 /* Seals what the trainer did to a real board, "R12:open" each. */
 gint64 bl_practice_plant (BlPractice *self, gint64 person, const BlPracticeSubject *subject, const char *const *faults,
                           GError **error);
+/* Seeds that are drawn are 1 to this: short enough to be told to somebody. */
+#define BL_PRACTICE_MOST_SEED 99999
+
 /* The same drill for another person, or once more for the same one. */
 gint64 bl_practice_give (BlPractice *self, gint64 drill, gint64 person, GError **error);
 /* Takes a drill back that has not begun. */
@@ -98,6 +101,7 @@ typedef struct
   guint kinds;                 /* 1 << BlDrillKind, those that are wanted; those the board cannot have are left out */
   const char *const *sections; /* ids; NULL: all */
   guint32 seed;                /* the same seed and the same past give the same set */
+  const char *family;          /* of the first fault; NULL: any */
 } BlPracticeOrder;
 /* Composes drills for somebody; weak sections and fault families come up to four times as often as strong ones. Returns
  * how many were added, 0 on error: all or none. */

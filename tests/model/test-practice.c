@@ -214,7 +214,7 @@ add_past (Fixture *fixture, gint64 person, const char *family, gboolean right, g
 static guint
 count_faults_of (Fixture *fixture, gint64 person, const char *fault)
 {
-  BlPracticeOrder order = { { fixture->board, 0 }, N_SET, 1 << BL_DRILL_SINGLE, NULL, 7 };
+  BlPracticeOrder order = { { fixture->board, 0 }, N_SET, 1 << BL_DRILL_SINGLE, NULL, 7, NULL };
   g_autoptr (GError) error = NULL;
   guint n = 0, n_composed = 0;
 
@@ -251,6 +251,29 @@ test_weak_spots (Fixture *fixture, gconstpointer data)
   g_assert_cmpuint (count_faults_of (fixture, again, "U2:short"), ==, of_weak);
 }
 
+/* Where one family is due, nothing else is drawn, and seeds are such as can be told to somebody. */
+static void
+test_one_family (Fixture *fixture, gconstpointer data)
+{
+  gint64 person = add_person (fixture, "ab");
+  BlPracticeOrder order = { { fixture->board, 0 }, 8, 1 << BL_DRILL_SINGLE, NULL, 7, "short" };
+  g_autoptr (GError) error = NULL;
+
+  g_assert_cmpuint (bl_practice_compose (fixture->practice, person, &order, &error), ==, 8);
+  g_assert_no_error (error);
+  g_autoptr (GPtrArray) drills = bl_practice_drills (fixture->practice, person, NULL);
+  for (guint i = 0; i < drills->len; i++)
+    {
+      const BlDrillRow *row = bl_at (drills, i);
+      g_assert_nonnull (strstr (row->faults[0], "short"));
+      g_assert_cmpuint (row->seed, >=, 1);
+      g_assert_cmpuint (row->seed, <=, BL_PRACTICE_MOST_SEED);
+    }
+  order.family = "stuck"; /* the example has nothing that can stick */
+  g_assert_cmpuint (bl_practice_compose (fixture->practice, person, &order, &error), ==, 0);
+  g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_IMPOSSIBLE);
+}
+
 static void
 test_orders (Fixture *fixture, gconstpointer data)
 {
@@ -258,7 +281,7 @@ test_orders (Fixture *fixture, gconstpointer data)
                     *const none[] = { "X9:open", NULL };
   gint64 person = add_person (fixture, "ab"), other = add_person (fixture, "cd");
   BlPracticeSubject subject = { fixture->board, 0 };
-  BlPracticeOrder order = { subject, 3, 1 << BL_DRILL_CONDUCTOR, NULL, 7 };
+  BlPracticeOrder order = { subject, 3, 1 << BL_DRILL_CONDUCTOR, NULL, 7, NULL };
   g_autoptr (GError) error = NULL;
 
   g_assert_cmpuint (bl_practice_compose (fixture->practice, person, &order, &error), ==, 0);
@@ -462,6 +485,7 @@ main (int argc, char **argv)
   g_test_add ("/model/practice/persons", Fixture, NULL, set_up, test_persons, tear_down);
   g_test_add ("/model/practice/due", Fixture, NULL, set_up, test_due, tear_down);
   g_test_add ("/model/practice/weak-spots", Fixture, NULL, set_up, test_weak_spots, tear_down);
+  g_test_add ("/model/practice/one-family", Fixture, NULL, set_up, test_one_family, tear_down);
   g_test_add ("/model/practice/orders", Fixture, NULL, set_up, test_orders, tear_down);
   g_test_add ("/model/practice/copies", Fixture, NULL, set_up, test_copies, tear_down);
   g_test_add ("/model/practice/shop-untouched", Fixture, "disk", set_up, test_shop_untouched, tear_down);
