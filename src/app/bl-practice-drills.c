@@ -15,7 +15,7 @@
 #include "bl-worked-view.h"
 #include "bl-wrap-box.h"
 
-enum { MOST_ENDED = 6, MOST_SOURCES = 50, MOST_SEED = 99999 };
+enum { MOST_ENDED = 6, MOST_SOURCES = 50 };
 
 static const struct
 {
@@ -71,7 +71,7 @@ bl_practice_begin_drill (BlPracticePage *self)
 {
   g_auto (GStrv) sections = bl_practice_begin_sections (self);
   BlDrillOrder order = { chosen_kind (self), (const char *const *) sections,
-                         (guint32) g_random_int_range (1, MOST_SEED) };
+                         (guint32) g_random_int_range (1, BL_PRACTICE_MOST_SEED + 1) };
   BlPracticeSubject subject;
   gint64 person, drill;
   GError *error = NULL;
@@ -91,7 +91,7 @@ bl_practice_begin_worked (BlPracticePage *self)
 {
   g_auto (GStrv) sections = bl_practice_begin_sections (self);
   BlDrillOrder order = { BL_DRILL_SINGLE, (const char *const *) sections,
-                         (guint32) g_random_int_range (1, MOST_SEED) };
+                         (guint32) g_random_int_range (1, BL_PRACTICE_MOST_SEED + 1) };
   g_autoptr (GPtrArray) sources = NULL;
   g_autoptr (BlWorkedCase) worked = NULL;
   BlPracticeSubject subject;
@@ -152,7 +152,7 @@ compose_pressed (BlPracticePage *self)
 {
   g_auto (GStrv) sections = bl_practice_begin_sections (self);
   BlPracticeOrder order = { { 0, 0 }, 0, 1u << chosen_kind (self), (const char *const *) sections,
-                            (guint32) g_random_int_range (1, MOST_SEED) };
+                            (guint32) g_random_int_range (1, BL_PRACTICE_MOST_SEED + 1) };
   gint64 person;
   GError *error = NULL;
 
