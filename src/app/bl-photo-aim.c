@@ -89,10 +89,10 @@ spot_path (BlPhotoView *self, cairo_t *cr)
 {
   double x, y;
 
+  cairo_new_sub_path (cr); /* or a line comes from the corner, where the rectangle before it ends */
   if (self->spot == NULL)
     {
       bl_viewport_to_view (&self->viewport, self->spot_x, self->spot_y, &x, &y);
-      cairo_new_sub_path (cr);
       cairo_arc (cr, x, y, SPOT_RADIUS * self->mark_scale, 0, 2 * G_PI);
       return;
     }
