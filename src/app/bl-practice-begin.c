@@ -6,6 +6,7 @@
 #include "bl-practice-page-private.h"
 
 #include <glib/gi18n-lib.h>
+#include <string.h>
 
 #include "bl-chooser.h"
 #include "bl-library-equipment.h"
@@ -129,10 +130,15 @@ exercise_row (BlPracticePage *self, guint number)
 
 /* --- the board --- */
 
-static const char *
+/* Of an equipment with its box: two boxes have sections of the same name. (transfer full) */
+static char *
 section_title (const BlSection *section)
 {
-  return section->title != NULL && *section->title != '\0' ? section->title : section->id;
+  const char *title = section->title != NULL && *section->title != '\0' ? section->title : section->id;
+  const char *slash = strchr (section->id, '/');
+
+  /* Translators: box of the equipment, section of its board: "wall: Supply" */
+  return slash != NULL ? g_strdup_printf (_ ("%.*s: %s"), (int) (slash - section->id), section->id, title) : g_strdup (title);
 }
 
 static void
@@ -142,7 +148,8 @@ show_sections (BlPracticePage *self)
   for (guint i = 0; self->board != NULL && i < bl_len (self->board->sections); i++)
     {
       const BlSection *section = bl_at (self->board->sections, i);
-      GtkWidget *chip = gtk_toggle_button_new_with_label (section_title (section));
+      g_autofree char *title = section_title (section);
+      GtkWidget *chip = gtk_toggle_button_new_with_label (title);
       gtk_label_set_max_width_chars (GTK_LABEL (gtk_button_get_child (GTK_BUTTON (chip))), SECTION_KIND_TITLE);
       gtk_label_set_ellipsize (GTK_LABEL (gtk_button_get_child (GTK_BUTTON (chip))), PANGO_ELLIPSIZE_END);
       gtk_widget_add_css_class (chip, "chip");
