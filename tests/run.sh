@@ -87,6 +87,7 @@ for test in introspect('--tests'):
         files.update(test['cmd'])
         for target in test['depends']:
             files.update(made.get(target, []))
+files = {os.path.normpath(file) for file in files}
 print(*sorted(os.path.relpath(file, folder) for file in files if file.startswith(folder + os.sep)))
 PY
 }
