@@ -7,6 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-drill-naming.h"
 #include "bl-drill-words.h"
 #include "bl-shape-icon.h"
 #include "bl-style.h"
@@ -58,12 +59,26 @@ reveal (GtkWidget *list, GtkWidget *row)
                                bounds.origin.y + bounds.size.height);
 }
 
+/* The best plan ends with what is likeliest, which measuring cannot always tell from what it was. */
+static char *
+step_words (BlDrillPath *self, int path, const BlDrillStep *step)
+{
+  gboolean part = step->kind == BL_STEP_COMPONENT;
+
+  if (path != BEST || (!part && step->kind != BL_STEP_STAGE))
+    return bl_drill_step_words (self->bench, step);
+  g_autofree char *named
+    = bl_named_words (bl_bench_get_board (self->bench), part ? NULL : step->subject, part ? step->subject : NULL);
+  return g_strdup_printf (step->right ? _ ("likeliest: %s") : _ ("likeliest: %s; measuring does not tell it from what it was"),
+                          named);
+}
+
 static void
 show (BlDrillPath *self)
 {
   const BlDrillStep *step = step_shown (self);
   guint n = self->steps[self->path]->len;
-  g_autofree char *what = step != NULL ? bl_drill_step_words (self->bench, step) : g_strdup (_ ("before the first step"));
+  g_autofree char *what = step != NULL ? step_words (self, self->path, step) : g_strdup (_ ("before the first step"));
   g_autofree char *where
     = g_strdup_printf (self->path == BEST ? _ ("Best plan, step %u of %u: %s") : _ ("Your path, step %u of %u: %s"),
                        self->at[self->path], n, what);
@@ -171,7 +186,7 @@ static void
 add_row (BlDrillPath *self, int path, guint number, const BlDrillStep *step, int shape)
 {
   GtkWidget *row = gtk_list_box_row_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  g_autofree char *words = step != NULL ? bl_drill_step_words (self->bench, step) : g_strdup (_ ("what is shown"));
+  g_autofree char *words = step != NULL ? step_words (self, path, step) : g_strdup (_ ("what is shown"));
   g_autofree char *worth = step != NULL && path == OWN ? bl_drill_worth_words (step) : g_strdup ("");
   g_autofree char *count = g_strdup_printf ("%u", number);
   g_autofree char *name = g_strdup_printf (path == BEST ? _ ("Best plan %u: %s") : _ ("Step %u: %s, %s"), number, words,
