@@ -27,6 +27,7 @@ struct _BlDrillView
   BlPractice *practice;
   BlDrillRun *run; /* NULL: it could not be opened */
   GtkWidget *stack, *page, *panel, *strip, *strip_words, *replay;
+  gint64 asked_again; /* the reading that was to be taken again */
 };
 
 enum
@@ -88,6 +89,18 @@ unsafe_done (BlDrillView *self)
   show_unsafe (self, bl_drill_run_get_unsafe (self->run));
 }
 
+/* The same point stays in hand after a reading, so Enter pressed twice is told before it counts as another reading. */
+static gboolean
+is_slip (BlDrillView *self, BlMeasurementItem *item)
+{
+  const BlRecord *record = bl_measurement_item_get_record (item);
+
+  if (record == NULL || record->id == self->asked_again)
+    return FALSE;
+  self->asked_again = record->id;
+  return TRUE;
+}
+
 static void
 measure (BlDrillView *self)
 {
@@ -99,6 +112,11 @@ measure (BlDrillView *self)
   if (bl_bench_get_current (bench) == NULL)
     return;
   item = g_object_ref (bl_bench_get_current (bench));
+  if (is_slip (self, item))
+    {
+      bl_bench_page_say (page_of (self), _ ("Read already. Enter once more takes it again; arrows or a name go on."));
+      return;
+    }
   ok = bl_drill_run_measure (self->run, item, &error);
   say (self, ok, error);
   if (!ok)
