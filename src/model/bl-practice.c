@@ -36,7 +36,7 @@ BlPractice *
 bl_practice_new (BlLibrary *shop, const char *path, GError **error)
 {
   g_return_val_if_fail (shop != NULL, NULL);
-  g_autofree char *usual = path == NULL ? bl_library_practice_path () : NULL;
+  g_autofree char *usual = path == NULL ? bl_library_practice_path (shop) : NULL;
   g_autoptr (BlPractice) self = g_object_new (BL_TYPE_PRACTICE, NULL);
 
   self->shop = shop;

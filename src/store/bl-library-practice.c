@@ -14,9 +14,16 @@
 #include <string.h>
 
 char *
-bl_library_practice_path (void)
+bl_library_practice_path (BlLibrary *shop)
 {
-  return g_build_filename (g_get_user_data_dir (), "benchlore", "practice.benchlore-library", NULL);
+  g_return_val_if_fail (shop != NULL, NULL);
+  g_autofree char *usual = bl_library_default_path ();
+  g_autofree char *path = g_canonicalize_filename (bl_database_path (shop->database), NULL);
+  g_autofree char *digest = g_compute_checksum_for_string (G_CHECKSUM_SHA256, path, -1);
+  g_autofree char *name = g_str_equal (path, usual) ? g_strdup ("practice.benchlore-library")
+                                                    : g_strdup_printf ("practice-%.12s.benchlore-library", digest);
+
+  return g_build_filename (g_get_user_data_dir (), "benchlore", name, NULL);
 }
 
 /* --- who practises --- */

@@ -10,8 +10,9 @@ G_BEGIN_DECLS
 /* Practice in a library of its own, kept on this machine only: who practises, their drills, their answers, and when each
  * topic is due again. The library of the shop has none of it. */
 
-/* The file, beside the shop's library. Returns: (transfer full). */
-char *bl_library_practice_path (void);
+/* The file that goes with a library of the shop: in the user's data folder, wherever that one lies, and another one for
+ * each; so whoever practises on the demo leaves no trace among the shop's own people. Returns: (transfer full). */
+char *bl_library_practice_path (BlLibrary *shop);
 
 /* --- who practises: short names or initials --- */
 

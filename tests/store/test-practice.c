@@ -55,6 +55,26 @@ reopen (Fixture *fixture)
   g_assert_no_error (error);
 }
 
+/* Each library of the shop has a file of its own, all in the user's data folder. */
+static void
+test_path (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_autofree char *other_path = scratch_file (fixture->folder, "other");
+  BlLibrary *other = bl_library_open (other_path, TRUE, &error);
+  g_assert_no_error (error);
+  g_autofree char *one = bl_library_practice_path (fixture->library), *two = bl_library_practice_path (other);
+  g_autofree char *folder = g_path_get_dirname (one), *usual = bl_library_default_path ();
+  g_autofree char *usual_folder = g_path_get_dirname (usual);
+
+  g_assert_cmpstr (one, !=, two);
+  g_assert_cmpstr (folder, ==, usual_folder);
+  bl_library_close (other);
+  reopen (fixture);
+  g_autofree char *again = bl_library_practice_path (fixture->library);
+  g_assert_cmpstr (one, ==, again);
+}
+
 static gint64
 add_person (Fixture *fixture, const char *name)
 {
@@ -369,6 +389,7 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
+  g_test_add ("/store/practice/path", Fixture, NULL, set_up, test_path, tear_down);
   g_test_add ("/store/practice/persons", Fixture, NULL, set_up, test_persons, tear_down);
   g_test_add ("/store/practice/drill", Fixture, NULL, set_up, test_drill, tear_down);
   g_test_add ("/store/practice/answers", Fixture, NULL, set_up, test_answers, tear_down);
