@@ -7,6 +7,7 @@ shown while a drill lasts. What the window scored is what the command line score
   run-drill.py PROGRAM CLI LIBRARY SCHEMAS BOARD [PICTURES]"""
 
 import csv
+import glob
 import json
 import os
 import shutil
@@ -27,11 +28,12 @@ if not os.environ.get("DISPLAY") or not os.environ.get("XDG_CACHE_HOME"):
 command, cli, demo, schemas, board = sys.argv[1:6]
 pictures = sys.argv[6] if len(sys.argv) > 6 else None
 library = os.path.join(os.environ["XDG_CACHE_HOME"], "drill.benchlore-library")
-practice = os.path.join(os.environ["XDG_DATA_HOME"], "benchlore", "practice.benchlore-library")
+folder = os.path.join(os.environ["XDG_DATA_HOME"], "benchlore")
 shutil.copy(demo, library)
 
 
 def ask(sql):
+    [practice] = glob.glob(os.path.join(folder, "practice-*.benchlore-library"))  # that of the demo's copy
     with sqlite3.connect(f"file:{practice}?mode=ro", uri=True) as db:
         return db.execute(sql).fetchall()
 
