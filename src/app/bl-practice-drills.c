@@ -203,11 +203,16 @@ how_words (const BlDrillRow *row)
     return g_strdup (_ ("ended"));
   if (row->failed)
     return g_strdup (_ ("failed: unsafe"));
+  if (row->regret_s < 0.5)
+    return g_strdup (row->component_right ? _ ("right, no time given away")
+                     : row->stage_right   ? _ ("stage right, no time given away")
+                                          : _ ("not found, no time given away"));
   g_autofree char *given = bl_effort_words (row->regret_s);
-  g_autofree char *time
-    = row->regret_s < 0.5 ? g_strdup (_ ("no time given away")) : g_strdup_printf (_ ("%s given away"), given);
-  return g_strdup_printf ("%s, %s", row->component_right ? _ ("right") : row->stage_right ? _ ("stage right") : _ ("not found"),
-                          time);
+  /* Translators: %s is a time, "4 min" */
+  return g_strdup_printf (row->component_right ? _ ("right, %s given away")
+                          : row->stage_right   ? _ ("stage right, %s given away")
+                                               : _ ("not found, %s given away"),
+                          given);
 }
 
 static void
