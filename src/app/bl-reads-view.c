@@ -6,7 +6,6 @@
 #include "bl-reads-view.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "bl-format.h"
 #include "bl-quiz-photo.h"
@@ -324,10 +323,7 @@ answer (BlReadsView *self, BlQuizJudgement *judgement)
 static void
 give_up (BlReadsView *self)
 {
-  BlQuizJudgement *judgement = g_new0 (BlQuizJudgement, 1);
-
-  judgement->beside_mm = NAN;
-  answer (self, judgement);
+  answer (self, bl_quiz_judgement_new ());
 }
 
 static void

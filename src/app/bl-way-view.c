@@ -275,10 +275,7 @@ clicked (BlPhotoView *view, double x, double y, BlWayView *self)
 static void
 give_up (BlWayView *self)
 {
-  BlQuizJudgement *judgement = g_new0 (BlQuizJudgement, 1);
-
-  judgement->beside_mm = NAN;
-  answer (self, judgement);
+  answer (self, bl_quiz_judgement_new ());
 }
 
 static void

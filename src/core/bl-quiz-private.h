@@ -6,7 +6,6 @@
 G_BEGIN_DECLS
 
 /* Shared by bl-quiz.c (drawing and judging) and bl-quiz-place.c (where things are). */
-BlQuizJudgement *bl_quiz_judgement_new (void);
 /* The list of the document that holds these; (transfer none) */
 const GPtrArray *bl_quiz_list (const BlBoard *board, BlQuizOf of);
 const char *bl_quiz_id_at (const BlBoard *board, BlQuizOf of, guint i);

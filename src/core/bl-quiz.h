@@ -82,6 +82,8 @@ typedef struct
   BlReading reading;  /* what was answered, */
   BlVerdict *verdict; /* and how that would be judged */
 } BlQuizJudgement;
+/* Nothing was answered, which is not right. (transfer full) */
+BlQuizJudgement *bl_quiz_judgement_new (void);
 void bl_quiz_judgement_free (BlQuizJudgement *judgement);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlQuizJudgement, bl_quiz_judgement_free)
 
