@@ -26,13 +26,6 @@ bl_spacing_answer (BlSpacing *self, gboolean right, guint32 today)
   self->due = today + self->interval;
 }
 
-gboolean
-bl_spacing_is_due (const BlSpacing *self, guint32 today)
-{
-  g_return_val_if_fail (self != NULL, FALSE);
-  return self->due != 0 && self->due <= today;
-}
-
 double
 bl_weak_share (guint n_right, guint n_wrong)
 {

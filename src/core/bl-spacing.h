@@ -21,8 +21,6 @@ typedef struct
  * through a topic in an afternoon; before the first day of a topic is none too early. */
 void bl_spacing_answer (BlSpacing *self, gboolean right, guint32 today);
 
-gboolean bl_spacing_is_due (const BlSpacing *self, guint32 today);
-
 /* Weight with which a topic is drawn, from 1 (nothing was ever wrong) to 4 (everything was). A topic that was never
  * tried has 2.5, the middle. It is 1 + 3 times the mean of a Beta (1, 1) prior with these answers: (wrong + 1) over
  * (right + wrong + 2). */

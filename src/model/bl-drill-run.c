@@ -253,13 +253,6 @@ bl_drill_run_get_symptom (BlDrillRun *self)
   return self->row->planted ? NULL : bl_drill_symptom (self->drill);
 }
 
-GPtrArray *
-bl_drill_run_get_steps (BlDrillRun *self)
-{
-  g_return_val_if_fail (BL_IS_DRILL_RUN (self), NULL);
-  return self->steps;
-}
-
 guint
 bl_drill_run_get_unsafe (BlDrillRun *self)
 {

@@ -43,8 +43,6 @@ gboolean bl_drill_run_read_cautions (BlDrillRun *self, GError **error);
 gboolean bl_drill_run_cautions_read (BlDrillRun *self);
 /* Board states, supply, typed readings: by the bench. */
 
-/* What was done, in order: BlDrillStep with unsafe acts filled in, those named at the end too. Valid until "changed". */
-GPtrArray *bl_drill_run_get_steps (BlDrillRun *self);
 /* Unsafe acts so far, BlUnsafe. */
 guint bl_drill_run_get_unsafe (BlDrillRun *self);
 

@@ -288,20 +288,6 @@ bl_worked_case_get_causes (BlWorkedCase *self)
   return (const char *const *) self->causes;
 }
 
-const char *
-bl_worked_case_get_section (BlWorkedCase *self)
-{
-  g_return_val_if_fail (BL_IS_WORKED_CASE (self), NULL);
-  return self->section;
-}
-
-const char *
-bl_worked_case_get_family (BlWorkedCase *self)
-{
-  g_return_val_if_fail (BL_IS_WORKED_CASE (self), NULL);
-  return self->family;
-}
-
 GPtrArray *
 bl_worked_case_get_steps (BlWorkedCase *self)
 {

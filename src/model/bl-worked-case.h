@@ -39,9 +39,6 @@ BlPracticeSubject bl_worked_case_get_copy (BlWorkedCase *self);
 const char *bl_worked_case_get_symptom (BlWorkedCase *self);
 /* What it was: "COMPONENT:MODE", "COMPONENT" where the mode is not known; NULL-terminated. (transfer none) */
 const char *const *bl_worked_case_get_causes (BlWorkedCase *self);
-/* NULL: of none. */
-const char *bl_worked_case_get_section (BlWorkedCase *self);
-const char *bl_worked_case_get_family (BlWorkedCase *self);
 
 /* --- steps --- */
 

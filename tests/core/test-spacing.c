@@ -14,16 +14,16 @@ test_doubling (void)
   guint answered = 0;
   guint32 last = DAY1;
 
-  g_assert_false (bl_spacing_is_due (&spacing, DAY1));
+  g_assert_cmpuint (spacing.due, ==, 0);
   bl_spacing_answer (&spacing, TRUE, DAY1);
   for (guint32 day = DAY1; answered < G_N_ELEMENTS (gaps); day++)
-    if (bl_spacing_is_due (&spacing, day))
+    if (spacing.due <= day)
       {
         g_assert_cmpuint (day - last, ==, gaps[answered]);
         answered++;
         last = day;
         bl_spacing_answer (&spacing, TRUE, day);
-        g_assert_false (bl_spacing_is_due (&spacing, day));
+        g_assert_cmpuint (spacing.due, >, day);
         g_assert_cmpuint (spacing.streak, ==, answered + 1);
       }
 }
@@ -38,10 +38,10 @@ test_wrong (void)
   bl_spacing_answer (&spacing, TRUE, DAY1 + 3);
   g_assert_cmpuint (spacing.due, ==, DAY1 + 7);
   bl_spacing_answer (&spacing, FALSE, DAY1 + 7);
-  g_assert_true (bl_spacing_is_due (&spacing, DAY1 + 7));
+  g_assert_cmpuint (spacing.due, ==, DAY1 + 7);
   g_assert_cmpuint (spacing.streak, ==, 0);
   bl_spacing_answer (&spacing, FALSE, DAY1 + 7);
-  g_assert_true (bl_spacing_is_due (&spacing, DAY1 + 7));
+  g_assert_cmpuint (spacing.due, ==, DAY1 + 7);
   bl_spacing_answer (&spacing, TRUE, DAY1 + 7);
   g_assert_cmpuint (spacing.due, ==, DAY1 + 8);
   bl_spacing_answer (&spacing, TRUE, DAY1 + 8);

@@ -4,7 +4,7 @@
 #undef G_DISABLE_ASSERT
 #include "config.h"
 
-#include "bl-drill-run.h"
+#include "bl-drill-run-private.h"
 
 #include "example.h"
 #include "scratch.h"
@@ -144,7 +144,7 @@ work_safely (BlDrillRun *run)
 static char *
 steps_text (BlDrillRun *run)
 {
-  GPtrArray *steps = bl_drill_run_get_steps (run);
+  GPtrArray *steps = run->steps;
   GString *text = g_string_new (NULL);
 
   for (guint i = 0; i < steps->len; i++)
@@ -265,9 +265,9 @@ test_unsafe (Fixture *fixture, gconstpointer data)
   g_assert_cmpuint (fixture->acts, ==, 0);
   g_assert_cmpuint (bl_drill_run_get_unsafe (run) & BL_UNSAFE_NO_CAUTIONS, !=, 0);
   /* Striking a reading does not undo that it was taken. */
-  guint n = bl_drill_run_get_steps (run)->len;
+  guint n = run->steps->len;
   bl_bench_strike (bl_drill_run_get_bench (run), bl_measurement_item_get_record (item (run, "M5"))->id, "slip", &error);
-  g_assert_cmpuint (bl_drill_run_get_steps (run)->len, ==, n);
+  g_assert_cmpuint (run->steps->len, ==, n);
   g_assert_true (bl_drill_run_conclude (run, "rail5", "U2", &error));
   bl_drill_run_settle (run);
   g_assert_null (bl_drill_run_get_trouble (run));
@@ -331,7 +331,7 @@ test_scored (Fixture *fixture, gconstpointer data)
   g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID);
   g_clear_error (&error);
   /* Each step has its line of the log, those named at the end have none. */
-  GPtrArray *steps = bl_drill_run_get_steps (run);
+  GPtrArray *steps = run->steps;
   const BlRecord *line = g_ptr_array_index (bl_bench_get_records (bl_drill_run_get_bench (run)),
                                             bl_drill_run_record_of (run, 3));
   g_assert_cmpstr (line->subject, ==, "M5");
@@ -344,7 +344,7 @@ test_scored (Fixture *fixture, gconstpointer data)
   g_assert_cmpuint (n_judged, >, 0);
   guint n_steps = steps->len;
   g_assert_true (bl_bench_show_log (bl_drill_run_get_bench (run), records, &error));
-  g_assert_cmpuint (bl_drill_run_get_steps (run)->len, ==, n_steps);
+  g_assert_cmpuint (run->steps->len, ==, n_steps);
   g_assert_finalize_object (run);
 
   /* Looked at again it is scored again for the screen, and counts once. */

@@ -10,6 +10,7 @@
 #include "scratch.h"
 
 #include "bl-bench.h"
+#include "bl-library-practice.h"
 #include "bl-library-states.h"
 
 #include <math.h>
@@ -142,9 +143,11 @@ test_names_removed (Fixture *fixture, gconstpointer data)
   g_assert_cmpstr (bl_worked_case_get_symptom (worked), ==, "Link fault shown");
   g_assert_cmpuint (g_strv_length ((char **) bl_worked_case_get_causes (worked)), ==, 1); /* F1 was taken back */
   g_assert_cmpstr (bl_worked_case_get_causes (worked)[0], ==, "U2:open");
-  g_assert_cmpstr (bl_worked_case_get_section (worked), ==, "supply");
-  bl_practice_add_person (fixture->practice, "ab", &error);
+  gint64 person = bl_practice_add_person (fixture->practice, "ab", &error);
   g_assert_true (bl_worked_case_end (worked, &error));
+  g_autoptr (GPtrArray) answers = bl_library_answers (bl_practice_get_library (fixture->practice), person, &error);
+  g_assert_cmpuint (answers->len, ==, 1);
+  g_assert_cmpstr (((BlAnswer *) g_ptr_array_index (answers, 0))->topic, ==, "supply");
   g_assert_finalize_object (worked);
 
   /* Nor does anything of it get into the file of practice. */
