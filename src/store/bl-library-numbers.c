@@ -8,55 +8,11 @@
 #include "bl-library-numbers.h"
 
 #include "bl-library-known-good.h"
-#include "bl-library-private.h"
-#include "bl-numbers-private.h"
+#include "bl-numbers-count-private.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
-
-#define DAY ((gint64) 24 * 3600 * G_USEC_PER_SEC)
-
-const int bl_numbers_spans[BL_NUMBERS_N_SPANS] = { 30, 90, 180 };
-#define FIRST_FIX_SPAN 1 /* 90 days */
-
-/* What the log of a job says about one part. */
-typedef struct
-{
-  gint64 board;    /* that it is on; 0: on none, of an equipment */
-  char *component; /* as it is called there */
-  guint replaced;  /* times */
-  gint64 found;    /* when it was first replaced or tested bad; 0: never */
-  gint64 said;     /* since when it is said to be the cause, or not; 0: never */
-  gboolean cause;  /* what is said */
-} Part;
-
-/* A job and what is needed of its log. */
-typedef struct
-{
-  const BlJob *head;
-  GPtrArray *parts; /* Part */
-  gint64 back;      /* when it first came back; 0: it did not */
-  double spent;     /* minutes */
-  gboolean cause_in_part, replaced_in_part; /* in a job that is part of this one */
-  GPtrArray *part_works; /* Work of those jobs; NULL: none, or not asked for */
-} Work;
-
-typedef struct
-{
-  BlLibrary *library;
-  BlNumbers *numbers;
-  GPtrArray *heads; /* BlJob, all */
-  GHashTable *works; /* id of the job -> Work */
-  GHashTable *struck; /* ids of lines */
-  GHashTable *good;  /* jobs of known-good boards */
-  GHashTable *equipments; /* id -> their boards, for bl_numbers_place_part () */
-  GHashTable *names; /* id of the board -> its name, of heads */
-  GHashTable *used;  /* "BOARD\tCOMPONENT" -> BlNumbersPart, of parts */
-  GHashTable *found; /* the same, of causes */
-  GArray *readings, *minutes, *spent; /* double */
-  gint64 now, to;
-} Count;
 
 static void
 part_free (gpointer data)
@@ -117,27 +73,19 @@ G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Count, count_clear)
 
 /* --- which jobs --- */
 
-static gboolean
-in_period (const Count *count, gint64 time)
+gboolean
+bl_numbers_in_period (const Count *count, gint64 time)
 {
   return time != 0 && time >= count->numbers->ask.from && time < count->to;
 }
 
-/* Of all editions a job that is part of another is counted with that one. A known-good board that was only read is no
- * repair; one that is good since its repair is. */
-static gboolean
-is_asked (const Count *count, const BlJob *job)
+gboolean
+bl_numbers_is_asked (const Count *count, const BlJob *job)
 {
   gint64 board = count->numbers->ask.board;
   if (GPOINTER_TO_INT (g_hash_table_lookup (count->good, &job->id)) == BL_KNOWN_GOOD_YES)
     return FALSE;
   return board != 0 ? job->board == board : job->part_of == 0;
-}
-
-static gboolean
-was_handed_back (const BlJob *job)
-{
-  return job->state == BL_JOB_HANDED_BACK || job->state == BL_JOB_RETURNED;
 }
 
 static gboolean
@@ -175,8 +123,8 @@ follow_returns (Count *count)
 
 /* --- what the logs say --- */
 
-static gboolean
-is_part (const Part *part, gint64 board, const char *component)
+gboolean
+bl_numbers_is_part (const Part *part, gint64 board, const char *component)
 {
   return part->board == board && g_str_equal (part->component, component);
 }
@@ -191,7 +139,7 @@ part_of (Count *count, Work *work, const char *subject)
   if (work->head->equipment != 0)
     component = bl_numbers_place_part (count->library, count->equipments, work->head->equipment, subject, &board);
   for (guint i = 0; i < work->parts->len; i++)
-    if (is_part (bl_at (work->parts, i), board, component))
+    if (bl_numbers_is_part (bl_at (work->parts, i), board, component))
       return bl_at (work->parts, i);
   Part *part = g_new0 (Part, 1);
   part->board = board;
@@ -200,9 +148,8 @@ part_of (Count *count, Work *work, const char *subject)
   return part;
 }
 
-/* Adds a job to what is counted of a part. times: how often. */
-static void
-add_part (Count *count, GHashTable *table, GPtrArray *list, const Work *work, const Part *found)
+void
+bl_numbers_add_part (Count *count, GHashTable *table, GPtrArray *list, const Work *work, const Part *found)
 {
   g_autofree char *key = g_strdup_printf ("%" G_GINT64_FORMAT "\t%s", found->board, found->component);
   BlNumbersPart *part = g_hash_table_lookup (table, key);
@@ -244,9 +191,9 @@ take_line (Count *count, Work *work, const char *kind, const char *component, co
   if (replaced)
     {
       part->replaced++;
-      if (!copied && in_period (count, time)
+      if (!copied && bl_numbers_in_period (count, time)
           && (count->numbers->ask.board == 0 || work->head->board == count->numbers->ask.board))
-        add_part (count, count->used, count->numbers->parts, work, part);
+        bl_numbers_add_part (count, count->used, count->numbers->parts, work, part);
     }
   if ((replaced || bad) && part->found == 0)
     part->found = time;
@@ -304,68 +251,6 @@ read_lines (Count *count, GError **error)
   return step == BL_STEP_DONE;
 }
 
-static gboolean
-is_cause (const Part *part)
-{
-  return part->said != 0 && part->cause;
-}
-
-/* When a part that was a cause was first replaced, tested bad or confirmed; 0: no cause. */
-static gint64
-found_time (const Work *work)
-{
-  gint64 found = 0;
-
-  for (guint i = 0; i < work->parts->len; i++)
-    {
-      const Part *part = bl_at (work->parts, i);
-      gint64 time = part->found != 0 ? MIN (part->found, part->said) : part->said;
-      if (is_cause (part) && (found == 0 || time < found))
-        found = time;
-    }
-  return found;
-}
-
-static gboolean
-has_cause (const Work *work)
-{
-  return work->cause_in_part || found_time (work) != 0;
-}
-
-static gboolean
-has_replaced (const Work *work, gboolean in_vain)
-{
-  if (!in_vain && work->replaced_in_part)
-    return TRUE;
-  for (guint i = 0; i < work->parts->len; i++)
-    {
-      const Part *part = bl_at (work->parts, i);
-      if (part->replaced > 0 && (!in_vain || (part->said != 0 && !part->cause)))
-        return TRUE;
-    }
-  return FALSE;
-}
-
-/* Of all editions, what was found and done in a job that is part of another was found and done in that one. */
-static void
-follow_parts (Count *count)
-{
-  for (guint i = 0; count->numbers->ask.board == 0 && i < count->heads->len; i++)
-    {
-      const BlJob *job = bl_at (count->heads, i);
-      Work *part = g_hash_table_lookup (count->works, &job->id);
-      Work *whole = job->part_of != 0 ? g_hash_table_lookup (count->works, &job->part_of) : NULL;
-      if (whole == NULL || whole == part)
-        continue;
-      if (whole->part_works == NULL)
-        whole->part_works = g_ptr_array_new ();
-      g_ptr_array_add (whole->part_works, part);
-      whole->cause_in_part = whole->cause_in_part || has_cause (part);
-      whole->replaced_in_part = whole->replaced_in_part || has_replaced (part, FALSE);
-      whole->spent += part->spent;
-    }
-}
-
 /* --- how soon it was found --- */
 
 /* Of the index record_job alone. */
@@ -383,7 +268,7 @@ walk_log (Count *count, BlStatement *statement, const Work *work, GError **error
 
   bl_statement_reset (statement);
   bl_statement_bind_int (statement, 1, work->head->id);
-  bl_statement_bind_int (statement, 2, found_time (work));
+  bl_statement_bind_int (statement, 2, bl_numbers_found_time (work));
   while ((step = bl_statement_step (statement, error)) == BL_STEP_ROW)
     {
       gint64 time = bl_statement_int (statement, 0);
@@ -429,127 +314,27 @@ spread_of (GArray *values)
 
 /* --- counting the jobs --- */
 
-static void
-count_returns (Count *count, const Work *work)
-{
-  BlNumbers *numbers = count->numbers;
-  gint64 out = count->now - work->head->handed_back, back = work->back - work->head->handed_back;
-  const gint64 fix_span = bl_numbers_spans[FIRST_FIX_SPAN] * DAY;
-  gboolean came_soon = work->back != 0 && back <= fix_span;
-
-  for (guint i = 0; i < BL_NUMBERS_N_SPANS; i++)
-    if (out >= bl_numbers_spans[i] * DAY)
-      {
-        numbers->out[i]++;
-        numbers->back[i] += work->back != 0 && back <= bl_numbers_spans[i] * DAY;
-      }
-  numbers->returns += work->back != 0;
-  if (!has_cause (work) || !has_replaced (work, FALSE))
-    return;
-  numbers->repairs++;
-  if (out < fix_span && !came_soon)
-    return;
-  numbers->first_fix_of++;
-  numbers->first_fix += !came_soon && !has_replaced (work, TRUE);
-}
-
-static void
-count_ended (Count *count, const Work *work)
-{
-  BlNumbers *numbers = count->numbers;
-
-  numbers->ended++;
-  numbers->with_cause += has_cause (work);
-  for (guint i = 0; i < work->parts->len; i++)
-    if (is_cause (bl_at (work->parts, i)))
-      add_part (count, count->found, numbers->causes, work, bl_at (work->parts, i));
-  if (work->spent > 0)
-    g_array_append_val (count->spent, work->spent);
-  if (!was_handed_back (work->head))
-    {
-      numbers->not_economical++;
-      return;
-    }
-  numbers->handed_back++;
-  numbers->no_fault_found += !has_cause (work) && !has_replaced (work, FALSE);
-  count_returns (count, work);
-}
-
-/* Parts of an equipment's job may have been found in a job that is part of it. */
-static void
-count_causes_of_part (Count *count, const Work *work)
-{
-  for (guint i = 0; i < work->parts->len; i++)
-    if (is_cause (bl_at (work->parts, i)))
-      add_part (count, count->found, count->numbers->causes, work, bl_at (work->parts, i));
-}
-
-/* Its own causes, and those of the jobs that are part of it. (transfer container) Part */
-static GPtrArray *
-causes_of (const Work *work)
-{
-  GPtrArray *causes = g_ptr_array_new ();
-
-  for (guint i = 0; i <= bl_len (work->part_works); i++)
-    {
-      const Work *from = i == 0 ? work : bl_at (work->part_works, i - 1);
-      for (guint k = 0; k < from->parts->len; k++)
-        if (is_cause (bl_at (from->parts, k)))
-          g_ptr_array_add (causes, bl_at (from->parts, k));
-    }
-  return causes;
-}
-
-static gboolean
-share_a_cause (const Work *one, const Work *other)
-{
-  g_autoptr (GPtrArray) ones = causes_of (one), others = causes_of (other);
-
-  for (guint i = 0; i < ones->len; i++)
-    for (guint k = 0; k < others->len; k++)
-      if (is_part (bl_at (ones, i), ((Part *) bl_at (others, k))->board, ((Part *) bl_at (others, k))->component))
-        return TRUE;
-  return FALSE;
-}
-
-/* What the return of a job that counts was about, once it has ended. */
-static void
-count_return (Count *count, const Work *back)
-{
-  const Work *first = g_hash_table_lookup (count->works, &back->head->return_of);
-  BlNumbers *numbers = count->numbers;
-
-  if (first == NULL || !is_asked (count, first->head) || !was_handed_back (first->head)
-      || !in_period (count, first->head->handed_back) || first->back != back->head->created || !back->head->closed)
-    return;
-  if (!has_cause (back))
-    numbers->returns_no_fault += !has_replaced (back, FALSE);
-  else if (share_a_cause (first, back))
-    numbers->returns_same++;
-  else
-    numbers->returns_other++;
-}
-
 static gboolean
 count_job (Count *count, BlStatement *pace, const Work *work, GError **error)
 {
   const BlJob *job = work->head;
 
   if (job->return_of != 0)
-    count_return (count, work);
-  if (!is_asked (count, job))
+    bl_numbers_count_return (count, work);
+  if (!bl_numbers_is_asked (count, job))
     {
-      if (count->numbers->ask.board == 0 && job->part_of != 0 && job->closed && in_period (count, job->handed_back))
-        count_causes_of_part (count, work);
+      if (count->numbers->ask.board == 0 && job->part_of != 0 && job->closed
+          && bl_numbers_in_period (count, job->handed_back))
+        bl_numbers_count_causes (count, work);
       return TRUE;
     }
   count->numbers->jobs++;
   count->numbers->states[job->state]++;
-  count->numbers->received += in_period (count, job->created);
-  if (!job->closed || !in_period (count, job->handed_back))
+  count->numbers->received += bl_numbers_in_period (count, job->created);
+  if (!job->closed || !bl_numbers_in_period (count, job->handed_back))
     return TRUE;
-  count_ended (count, work);
-  return found_time (work) == 0 || walk_log (count, pace, work, error);
+  bl_numbers_count_ended (count, work);
+  return bl_numbers_found_time (work) == 0 || walk_log (count, pace, work, error);
 }
 
 /* --- all of it --- */
@@ -561,7 +346,7 @@ asked_heads (Count *count)
   GPtrArray *asked = g_ptr_array_new ();
 
   for (guint i = 0; i < count->heads->len; i++)
-    if (is_asked (count, bl_at (count->heads, i)))
+    if (bl_numbers_is_asked (count, bl_at (count->heads, i)))
       g_ptr_array_add (asked, bl_at (count->heads, i));
   return asked;
 }
@@ -604,7 +389,7 @@ count_jobs (Count *count, GError **error)
 
   if (pace == NULL)
     return FALSE;
-  follow_parts (count);
+  bl_numbers_follow_parts (count);
   for (guint i = 0; i < count->heads->len; i++)
     {
       const BlJob *job = bl_at (count->heads, i);
