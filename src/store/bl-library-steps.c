@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Steps of undo in the library: made, taken back, redone and forgotten. What a step is about is bl-step-items.c's.
+/* Steps of undo in the library: made and forgotten. They are taken back and redone in bl-step-take.c; what a step is
+ * about is bl-step-items.c's.
  *
  * While a step is open the functions that change the library say beforehand what they touch. When it ends, what is
  * there now is compared with what was, and only what differs is kept; all of it is the transaction of the change
- * itself, so that a program that is killed has both or neither. A day has some hundred steps of some hundred bytes.
- * Over 600 lines: making and taking a step share what one looks like in the tables. */
+ * itself, so that a program that is killed has both or neither. A day has some hundred steps of some hundred bytes. */
 #include "config.h"
 
 #include "bl-library-steps.h"
@@ -27,7 +27,7 @@ struct BlStepOpen
   GPtrArray *touched; /* Touched, in the order of the changes */
 };
 
-static const char *const places[] = { "edition", "job", "boards", "jobs", "meters" };
+const char *const bl_step_places[BL_STEP_N_PLACES] = { "edition", "job", "boards", "jobs", "meters" };
 
 static void
 touched_free (gpointer data)
@@ -40,31 +40,30 @@ touched_free (gpointer data)
   g_free (touched);
 }
 
-static gboolean
-begin (BlLibrary *library, GError **error)
+gboolean
+bl_step_begin (BlLibrary *library, GError **error)
 {
   return bl_database_begin (library->database, _ ("keeping a step of undo"), error);
 }
 
-static gboolean
-end (BlLibrary *library, gboolean ok, GError **error)
+gboolean
+bl_step_end (BlLibrary *library, gboolean ok, GError **error)
 {
   return bl_database_end (library->database, ok, _ ("keeping a step of undo"), error);
 }
 
 /* --- small statements --- */
 
-static BlStatement *
-prepare (BlLibrary *library, const char *sql, GError **error)
+BlStatement *
+bl_step_prepare (BlLibrary *library, const char *sql, GError **error)
 {
   return bl_database_prepare (library->database, _ ("keeping a step of undo"), sql, error);
 }
 
-/* One statement of up to two numbers. */
-static gboolean
-run (BlLibrary *library, const char *sql, gint64 first, gint64 second, GError **error)
+gboolean
+bl_step_run (BlLibrary *library, const char *sql, gint64 first, gint64 second, GError **error)
 {
-  g_autoptr (BlStatement) statement = prepare (library, sql, error);
+  g_autoptr (BlStatement) statement = bl_step_prepare (library, sql, error);
 
   if (statement == NULL)
     return FALSE;
@@ -114,7 +113,7 @@ static gboolean
 insert_step (BlLibrary *library, const char *place, gint64 owner, const char *label, GError **error)
 {
   g_autoptr (BlStatement) statement
-    = prepare (library, "INSERT INTO step (place, owner, day, time, label) VALUES (?1, ?2, ?3, ?4, ?5)", error);
+    = bl_step_prepare (library, "INSERT INTO step (place, owner, day, time, label) VALUES (?1, ?2, ?3, ?4, ?5)", error);
   g_autofree char *day = today ();
 
   if (statement == NULL)
@@ -130,17 +129,17 @@ insert_step (BlLibrary *library, const char *place, gint64 owner, const char *la
 gboolean
 bl_library_begin_step (BlLibrary *library, BlStepsPlace place, gint64 owner, const char *label, GError **error)
 {
-  g_return_val_if_fail (library != NULL && label != NULL && place < G_N_ELEMENTS (places), FALSE);
+  g_return_val_if_fail (library != NULL && label != NULL && place < G_N_ELEMENTS (bl_step_places), FALSE);
 
-  if (!begin (library, error))
+  if (!bl_step_begin (library, error))
     return FALSE;
   if (library->step != NULL)
     {
       g_array_append_val (library->step->inner, library->step->touched->len);
       return TRUE;
     }
-  if (!insert_step (library, places[place], owner, label, error))
-    return end (library, FALSE, NULL);
+  if (!insert_step (library, bl_step_places[place], owner, label, error))
+    return bl_step_end (library, FALSE, NULL);
   return open_step (library, bl_database_last_id (library->database));
 }
 
@@ -200,7 +199,7 @@ bl_step_touch_photo (BlLibrary *library, gint64 board, const char *photo, GError
     return TRUE;
   if (!bl_step_touch (library, "photo", subject, error))
     return FALSE;
-  statement = prepare (library,
+  statement = bl_step_prepare (library,
                        "INSERT INTO step_photo (step, board, photo, mime, image, thumbnail)"
                        " SELECT ?1, board, photo, mime, image, thumbnail FROM board_photo"
                        " WHERE board = ?2 AND photo = ?3",
@@ -239,7 +238,7 @@ bl_library_step_link (BlLibrary *library, gint64 step, GError **error)
 static gboolean
 insert_item (BlLibrary *library, guint n, const Touched *touched, GBytes *before, GBytes *after, GError **error)
 {
-  g_autoptr (BlStatement) statement = prepare (
+  g_autoptr (BlStatement) statement = bl_step_prepare (
     library, "INSERT INTO step_item (step, n, kind, subject, before, after) VALUES (?1, ?2, ?3, ?4, ?5, ?6)", error);
 
   if (statement == NULL)
@@ -276,7 +275,7 @@ keep_items (BlLibrary *library, guint *n, GError **error)
 static gboolean
 forget_undone (BlLibrary *library, gint64 id, GError **error)
 {
-  return run (library,
+  return bl_step_run (library,
               "DELETE FROM step WHERE undone = 1 AND (place, owner) = (SELECT place, owner FROM step WHERE id = ?1)", id,
               0, error);
 }
@@ -286,9 +285,10 @@ finish (BlLibrary *library, guint *n, GError **error)
 {
   gint64 id = library->step->id;
 
-  if (!run (library, "DELETE FROM step_item WHERE step = ?1", id, 0, error) || !keep_items (library, n, error))
+  if (!bl_step_run (library, "DELETE FROM step_item WHERE step = ?1", id, 0, error) || !keep_items (library, n, error))
     return FALSE;
-  return *n > 0 ? forget_undone (library, id, error) : run (library, "DELETE FROM step WHERE id = ?1", id, 0, error);
+  return *n > 0 ? forget_undone (library, id, error)
+                : bl_step_run (library, "DELETE FROM step WHERE id = ?1", id, 0, error);
 }
 
 /* What a nested step that is taken back had touched is as it was before, and what it laid aside is gone. */
@@ -299,7 +299,7 @@ end_inner (BlLibrary *library, gboolean ok, GError **error)
   guint before = g_array_index (step->inner, guint, step->inner->len - 1);
 
   g_array_set_size (step->inner, step->inner->len - 1);
-  ok = end (library, ok, error);
+  ok = bl_step_end (library, ok, error);
   if (!ok)
     g_ptr_array_set_size (step->touched, (int) before);
   return ok;
@@ -319,7 +319,7 @@ bl_library_end_step (BlLibrary *library, gboolean ok, gint64 *id, GError **error
   if (id != NULL && ok && n > 0)
     *id = library->step->id;
   bl_step_close (library);
-  ok = end (library, ok, error);
+  ok = bl_step_end (library, ok, error);
   if (!ok && id != NULL)
     *id = 0;
   return ok;
@@ -327,16 +327,10 @@ bl_library_end_step (BlLibrary *library, gboolean ok, gint64 *id, GError **error
 
 /* --- reading them --- */
 
-typedef struct
-{
-  char *kind, *subject;
-  GBytes *before, *after;
-} Item;
-
 static void
 item_free (gpointer data)
 {
-  Item *item = data;
+  BlStepItem *item = data;
 
   g_free (item->kind);
   g_free (item->subject);
@@ -345,12 +339,12 @@ item_free (gpointer data)
   g_free (item);
 }
 
-static GPtrArray *
-items_of (BlLibrary *library, gint64 step, GError **error)
+GPtrArray *
+bl_step_items (BlLibrary *library, gint64 step, GError **error)
 {
   g_autoptr (GPtrArray) items = g_ptr_array_new_with_free_func (item_free);
   g_autoptr (BlStatement) statement
-    = prepare (library, "SELECT kind, subject, before, after FROM step_item WHERE step = ?1 ORDER BY n", error);
+    = bl_step_prepare (library, "SELECT kind, subject, before, after FROM step_item WHERE step = ?1 ORDER BY n", error);
   BlStep at;
 
   if (statement == NULL)
@@ -358,7 +352,7 @@ items_of (BlLibrary *library, gint64 step, GError **error)
   bl_statement_bind_int (statement, 1, step);
   while ((at = bl_statement_step (statement, error)) == BL_STEP_ROW)
     {
-      Item *item = g_new0 (Item, 1);
+      BlStepItem *item = g_new0 (BlStepItem, 1);
       item->kind = bl_statement_dup_text (statement, 0);
       item->subject = bl_statement_dup_text (statement, 1);
       item->before = bl_statement_dup_bytes (statement, 2);
@@ -374,12 +368,12 @@ bl_library_continue_step (BlLibrary *library, gint64 id, GError **error)
   g_return_val_if_fail (library != NULL, FALSE);
   g_autoptr (GPtrArray) items = NULL;
 
-  if (library->step != NULL || !begin (library, error))
+  if (library->step != NULL || !bl_step_begin (library, error))
     return FALSE;
-  items = items_of (library, id, error);
+  items = bl_step_items (library, id, error);
   for (guint i = 0; items != NULL && i < items->len; i++)
     {
-      const Item *item = bl_at (items, i);
+      const BlStepItem *item = bl_at (items, i);
       g_autoptr (GBytes) now = NULL;
       gboolean known = FALSE;
       if (!bl_step_image (library, item->kind, item->subject, &now, error))
@@ -400,191 +394,7 @@ bl_library_continue_step (BlLibrary *library, gint64 id, GError **error)
     bl_step_close (library);
   if (error != NULL && *error == NULL)
     g_set_error_literal (error, BL_STORE_ERROR, BL_STORE_ERROR_OUTDATED, _ ("there is no such step"));
-  return end (library, FALSE, NULL);
-}
-
-/* The newest one done, or the oldest one undone, whether or not it stands; label (may be NULL) and place of it. */
-static gint64
-first_step (BlLibrary *library, const char *place, gint64 owner, gboolean undo, char **label)
-{
-  g_autoptr (BlStatement) statement
-    = prepare (library,
-               undo ? "SELECT id, label FROM step WHERE place = ?1 AND owner = ?2 AND undone = 0 ORDER BY id DESC LIMIT 1"
-                    : "SELECT id, label FROM step WHERE place = ?1 AND owner = ?2 AND undone = 1 ORDER BY id LIMIT 1",
-               NULL);
-
-  if (statement == NULL)
-    return 0;
-  bl_statement_bind_text (statement, 1, place);
-  bl_statement_bind_int (statement, 2, owner);
-  if (bl_statement_step (statement, NULL) != BL_STEP_ROW)
-    return 0;
-  if (label != NULL)
-    *label = bl_statement_dup_text (statement, 1);
-  return bl_statement_int (statement, 0);
-}
-
-/* Whether a linked step is the one that undo, or redo, would take at its own place. */
-static gboolean
-link_stands (BlLibrary *library, const char *subject, gboolean undo)
-{
-  g_autoptr (BlStatement) statement = prepare (library, "SELECT place, owner FROM step WHERE id = ?1", NULL);
-  gint64 id = g_ascii_strtoll (subject, NULL, 10);
-
-  if (statement == NULL)
-    return FALSE;
-  bl_statement_bind_int (statement, 1, id);
-  if (bl_statement_step (statement, NULL) != BL_STEP_ROW)
-    return FALSE;
-  g_autofree char *place = bl_statement_dup_text (statement, 0);
-  return first_step (library, place, bl_statement_int (statement, 1), undo, NULL) == id;
-}
-
-static gboolean
-stands (BlLibrary *library, gint64 id, gboolean undo)
-{
-  g_autoptr (GPtrArray) items = items_of (library, id, NULL);
-
-  for (guint i = 0; i < bl_len (items); i++)
-    {
-      const Item *item = bl_at (items, i);
-      if (g_str_equal (item->kind, "step") ? !link_stands (library, item->subject, undo)
-                                           : !bl_step_stands (library, item->kind, item->subject,
-                                                              undo ? item->after : item->before))
-        return FALSE;
-    }
-  return items != NULL;
-}
-
-gint64
-bl_library_peek_step (BlLibrary *library, BlStepsPlace place, gint64 owner, gboolean undo, char **label)
-{
-  g_return_val_if_fail (library != NULL && place < G_N_ELEMENTS (places), 0);
-
-  for (;;)
-    {
-      g_autofree char *words = NULL;
-      gint64 id = first_step (library, places[place], owner, undo, &words);
-      if (label != NULL)
-        *label = NULL;
-      if (id == 0)
-        return 0;
-      if (stands (library, id, undo))
-        {
-          if (label != NULL)
-            *label = g_steal_pointer (&words);
-          return id;
-        }
-      if (!run (library, "DELETE FROM step WHERE id = ?1", id, 0, NULL))
-        return 0;
-    }
-}
-
-/* --- taking one --- */
-
-void
-bl_step_taken_clear (BlStepTaken *taken)
-{
-  g_clear_pointer (&taken->label, g_free);
-  g_clear_pointer (&taken->touched, g_strfreev);
-  taken->id = 0;
-}
-
-gboolean
-bl_step_taken_has (const BlStepTaken *taken, const char *kind, const char **rest)
-{
-  gsize length = strlen (kind);
-
-  for (guint i = 0; taken->touched != NULL && taken->touched[i] != NULL; i++)
-    if (strncmp (taken->touched[i], kind, length) == 0 && taken->touched[i][length] == '\t')
-      {
-        if (rest != NULL)
-          *rest = taken->touched[i] + length + 1;
-        return TRUE;
-      }
-  return FALSE;
-}
-
-/* A step is linked to by newer ones only, so that no damaged library makes this go on for ever. */
-static gboolean
-take (BlLibrary *library, gint64 id, gint64 below, gboolean undo, GStrvBuilder *touched, gboolean *document,
-      GError **error)
-{
-  g_autoptr (GPtrArray) items = id < below ? items_of (library, id, error) : NULL;
-
-  if (id >= below)
-    g_set_error_literal (error, BL_STORE_ERROR, BL_STORE_ERROR_FAILED, _ ("the steps of undo are damaged"));
-  if (items == NULL)
-    return FALSE;
-  for (guint n = 0; n < items->len; n++)
-    {
-      const Item *item = bl_at (items, undo ? items->len - 1 - n : n);
-      g_autofree char *words = g_strdup_printf ("%s\t%s", item->kind, item->subject);
-      g_strv_builder_add (touched, words);
-      *document = *document || g_str_equal (item->kind, "document");
-      if (g_str_equal (item->kind, "step")
-            ? !take (library, g_ascii_strtoll (item->subject, NULL, 10), id, undo, touched, document, error)
-            : !bl_step_put (library, id, item->kind, item->subject, undo ? item->after : item->before,
-                            undo ? item->before : item->after, undo, error))
-        return FALSE;
-    }
-  return run (library, "UPDATE step SET undone = ?2 WHERE id = ?1", id, undo ? 1 : 0, error);
-}
-
-/* The step that does not apply any more, and those of the same document with it. */
-static gboolean
-drop (BlLibrary *library, gint64 id, gboolean document)
-{
-  return !document
-           ? run (library, "DELETE FROM step WHERE id = ?1", id, 0, NULL)
-           : run (library,
-                  "DELETE FROM step WHERE id = ?1 OR id IN (SELECT i.step FROM step_item i WHERE i.kind = 'document' AND"
-                  " i.subject IN (SELECT d.subject FROM step_item d WHERE d.kind = 'document' AND (d.step = ?1 OR d.step"
-                  " IN (SELECT CAST (l.subject AS INTEGER) FROM step_item l WHERE l.kind = 'step' AND l.step = ?1))))",
-                  id, 0, NULL);
-}
-
-static gboolean
-refused (BlLibrary *library, const char *label, gint64 id, gboolean undo, gboolean document, GError *reason,
-         GError **error)
-{
-  if (!g_error_matches (reason, BL_STORE_ERROR, BL_STORE_ERROR_OUTDATED))
-    {
-      g_propagate_error (error, g_error_copy (reason));
-      return FALSE;
-    }
-  drop (library, id, document);
-  g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_OUTDATED,
-               undo ? _ ("“%s” cannot be undone: %s. It is forgotten.") : _ ("“%s” cannot be redone: %s. It is forgotten."),
-               label, reason->message);
-  return FALSE;
-}
-
-gboolean
-bl_library_take_step (BlLibrary *library, BlStepsPlace place, gint64 owner, gboolean undo, BlStepTaken *taken,
-                      GError **error)
-{
-  g_autoptr (GStrvBuilder) touched = g_strv_builder_new ();
-  g_autoptr (GError) reason = NULL;
-  g_autofree char *label = NULL;
-  gboolean document = FALSE;
-  gint64 id;
-
-  g_return_val_if_fail (library != NULL && taken != NULL && library->step == NULL, FALSE);
-  *taken = (BlStepTaken){ 0 };
-  id = bl_library_peek_step (library, place, owner, undo, &label);
-  if (id == 0)
-    return TRUE;
-  if (!begin (library, error))
-    return FALSE;
-  gboolean ok = take (library, id, G_MAXINT64, undo, touched, &document, &reason);
-  ok = end (library, ok, reason == NULL ? &reason : NULL);
-  if (!ok)
-    return refused (library, label, id, undo, document, reason, error);
-  taken->id = id;
-  taken->label = g_steal_pointer (&label);
-  taken->touched = g_strv_builder_end (touched);
-  return TRUE;
+  return bl_step_end (library, FALSE, NULL);
 }
 
 /* --- forgetting --- */
@@ -606,7 +416,7 @@ static const char equipments_sql[] =
 static gboolean
 run_today (BlLibrary *library, const char *sql)
 {
-  g_autoptr (BlStatement) statement = prepare (library, sql, NULL);
+  g_autoptr (BlStatement) statement = bl_step_prepare (library, sql, NULL);
   g_autofree char *day = today ();
 
   if (statement == NULL)
@@ -619,7 +429,7 @@ run_today (BlLibrary *library, const char *sql)
 static gboolean
 any_old (BlLibrary *library)
 {
-  g_autoptr (BlStatement) statement = prepare (library, "SELECT 1 FROM step WHERE day <> ?1 LIMIT 1", NULL);
+  g_autoptr (BlStatement) statement = bl_step_prepare (library, "SELECT 1 FROM step WHERE day <> ?1 LIMIT 1", NULL);
   g_autofree char *day = today ();
 
   if (statement == NULL)
@@ -634,7 +444,7 @@ bl_steps_forget (BlLibrary *library)
 {
   gboolean ok;
 
-  if (bl_library_is_read_only (library) || !any_old (library) || !begin (library, NULL))
+  if (bl_library_is_read_only (library) || !any_old (library) || !bl_step_begin (library, NULL))
     return;
   ok = run_today (library, photos_sql) && run_today (library, "DELETE FROM step WHERE day <> ?1")
        && bl_database_run (library->database, _ ("forgetting steps of undo"), equipments_sql, NULL)
@@ -644,7 +454,7 @@ bl_steps_forget (BlLibrary *library)
                            "NOT EXISTS (SELECT 1 FROM step_item WHERE kind = 'board' AND subject = "
                            "CAST (board.id AS TEXT))",
                            NULL);
-  end (library, ok, NULL);
+  bl_step_end (library, ok, NULL);
 }
 
 gint64

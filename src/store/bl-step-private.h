@@ -25,4 +25,27 @@ gboolean bl_step_put (BlLibrary *library, gint64 step, const char *kind, const c
 /* Whether put would find it as in from; only for lines of the log, which is cheap: others are taken to be. */
 gboolean bl_step_stands (BlLibrary *library, const char *kind, const char *subject, GBytes *from);
 
+/* --- bl-library-steps.c, for bl-step-take.c --- */
+
+/* One thing that a step changed. */
+typedef struct
+{
+  char *kind, *subject;
+  GBytes *before, *after;
+} BlStepItem;
+
+enum { BL_STEP_N_PLACES = 5 };
+extern const char *const bl_step_places[BL_STEP_N_PLACES]; /* of each BlStepsPlace its name in the library */
+
+/* A transaction about a step; they nest. */
+gboolean bl_step_begin (BlLibrary *library, GError **error);
+/* Ends it; ok FALSE: takes back what was done. */
+gboolean bl_step_end (BlLibrary *library, gboolean ok, GError **error);
+/* A statement about steps. (transfer full) */
+BlStatement *bl_step_prepare (BlLibrary *library, const char *sql, GError **error);
+/* One statement of up to two numbers, ?1 and ?2. */
+gboolean bl_step_run (BlLibrary *library, const char *sql, gint64 first, gint64 second, GError **error);
+/* What the step changed, in that order; NULL: error. (transfer full) BlStepItem */
+GPtrArray *bl_step_items (BlLibrary *library, gint64 step, GError **error);
+
 G_END_DECLS
