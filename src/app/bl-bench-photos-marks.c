@@ -252,7 +252,7 @@ BlBenchPlaces *
 bl_bench_photos_places (BlBenchPhotos *self, const char *key)
 {
   g_return_val_if_fail (BL_IS_BENCH_PHOTOS (self), NULL);
-  const BlPhotoSurface *surface = key != NULL ? g_hash_table_lookup (self->surfaces, key) : NULL;
+  const BlPhotoSurface *surface = key != NULL ? bl_photo_loader_peek (self->loader, key) : NULL;
 
   return bl_bench_places_new (self->bench, key, surface != NULL ? bl_photo_surface_width (surface) : 0,
                               surface != NULL ? bl_photo_surface_height (surface) : 0);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-bench-photos.h"
+#include "bl-photo-loader.h"
 #include "bl-twin.h"
 
 G_BEGIN_DECLS
@@ -14,12 +15,9 @@ struct _BlBenchPhotos
   BlLibrary *library; /* of the application */
   BlBench *bench;
   GPtrArray *photos;     /* BlBenchPhoto */
-  GHashTable *surfaces;  /* key -> BlPhotoSurface */
-  GHashTable *messages;  /* key -> why there is none */
-  GHashTable *loading;   /* set of keys */
+  BlPhotoLoader *loader; /* by key */
   BlTwin *twin;          /* the board beside, NULL: none */
   gboolean compares;     /* it is not known to be of another kind */
-  GCancellable *cancellable;
 };
 
 G_END_DECLS

@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Photos of the open job: which there are, and their pictures.
  *
- * Decoding runs in the background, one photo at a time is asked for by the page; decoded ones are kept
- * as long as the job is open (some 80 MB for 12 megapixels). Twins are photos of other editions of the
+ * One photo at a time is asked for by the page; decoded ones are kept as long as the job is open. Twins are photos of other editions of the
  * same board number first, then any. What stands on a photo is in bl-bench-photos-marks.c. */
 #include "config.h"
 
@@ -181,39 +180,17 @@ title_of (BlBenchPhotos *self, const char *key)
 
 /* --- decoding --- */
 
-typedef struct
-{
-  BlBenchPhotos *photos;
-  char *key;
-} Load;
-
 static void
-loaded (GObject *source, GAsyncResult *result, gpointer data)
+loaded (BlBenchPhotos *self, const char *key)
 {
-  Load *load = data;
-  g_autoptr (GError) error = NULL;
-  BlPhotoSurface *surface = bl_photo_surface_load_finish (result, &error);
-
-  if (!g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
-    {
-      g_hash_table_remove (load->photos->loading, load->key);
-      if (surface != NULL)
-        g_hash_table_insert (load->photos->surfaces, g_strdup (load->key), g_steal_pointer (&surface));
-      else
-        g_hash_table_insert (load->photos->messages, g_strdup (load->key),
-                             g_strdup_printf (_ ("The photo “%s” cannot be shown: %s"),
-                                              title_of (load->photos, load->key), error->message));
-      g_signal_emit (load->photos, signals[LOADED], 0, load->key);
-    }
-  g_clear_pointer (&surface, bl_photo_surface_unref);
-  g_object_unref (load->photos);
-  g_free (load->key);
-  g_free (load);
+  g_signal_emit (self, signals[LOADED], 0, key);
 }
 
 static GBytes *
-read_image (BlBenchPhotos *self, const char *key, GError **error)
+read_image (const char *key, gpointer data, GError **error)
 {
+  BlBenchPhotos *self = data;
+
   if (g_str_has_prefix (key, "job:"))
     return bl_library_get_job_photo (self->library, g_ascii_strtoll (key + 4, NULL, 10), NULL, error);
   if (g_str_has_prefix (key, "board:"))
@@ -234,42 +211,20 @@ BlPhotoSurface *
 bl_bench_photos_surface (BlBenchPhotos *self, const char *key, const char **message)
 {
   g_return_val_if_fail (BL_IS_BENCH_PHOTOS (self) && key != NULL, NULL);
-  BlPhotoSurface *surface = g_hash_table_lookup (self->surfaces, key);
-  g_autoptr (GError) error = NULL;
 
-  *message = g_hash_table_lookup (self->messages, key);
-  if (surface != NULL || *message != NULL)
-    return surface;
   if (g_str_equal (key, BL_BENCH_DRAWING))
     {
       *message = _ ("This is checked between the boxes, at no point of a photo.");
       return NULL;
     }
-  *message = _ ("opening the photo");
-  if (g_hash_table_contains (self->loading, key))
-    return NULL;
-  g_autoptr (GBytes) image = read_image (self, key, &error);
-  if (image == NULL)
-    {
-      g_hash_table_insert (self->messages, g_strdup (key),
-                           g_strdup_printf (_ ("The photo “%s” cannot be read: %s"), title_of (self, key),
-                                            error->message));
-      *message = g_hash_table_lookup (self->messages, key);
-      return NULL;
-    }
-  g_hash_table_add (self->loading, g_strdup (key));
-  Load *load = g_new0 (Load, 1);
-  load->photos = g_object_ref (self);
-  load->key = g_strdup (key);
-  bl_photo_surface_load_async (image, self->cancellable, loaded, load);
-  return NULL;
+  return bl_photo_loader_get (self->loader, key, title_of (self, key), message);
 }
 
 gboolean
 bl_bench_photos_is_broken (BlBenchPhotos *self, const char *key)
 {
   g_return_val_if_fail (BL_IS_BENCH_PHOTOS (self) && key != NULL, FALSE);
-  return g_hash_table_contains (self->messages, key);
+  return bl_photo_loader_is_broken (self->loader, key);
 }
 
 /* --- object --- */
@@ -290,10 +245,7 @@ bl_bench_photos_finalize (GObject *object)
 
   g_clear_pointer (&self->twin, bl_twin_free);
   g_ptr_array_unref (self->photos);
-  g_hash_table_unref (self->surfaces);
-  g_hash_table_unref (self->messages);
-  g_hash_table_unref (self->loading);
-  g_object_unref (self->cancellable);
+  g_clear_pointer (&self->loader, bl_photo_loader_close);
   G_OBJECT_CLASS (bl_bench_photos_parent_class)->finalize (object);
 }
 
@@ -310,10 +262,8 @@ static void
 bl_bench_photos_init (BlBenchPhotos *self)
 {
   self->photos = g_ptr_array_new_with_free_func (bench_photo_free);
-  self->surfaces = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) bl_photo_surface_unref);
-  self->messages = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
-  self->loading = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
-  self->cancellable = g_cancellable_new ();
+  self->loader = bl_photo_loader_new (read_image, self);
+  g_signal_connect_object (self->loader, "loaded", G_CALLBACK (loaded), self, G_CONNECT_SWAPPED);
 }
 
 BlBenchPhotos *

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "bl-library-equipment.h"
+#include "bl-photo-loader.h"
 #include "bl-photo-view.h"
 #include "bl-style.h"
 
@@ -20,8 +21,7 @@ struct _BlCasePhoto
   BlLibrary *library; /* not owned */
   BlPracticeSubject copy;
   BlBoard *board;
-  GHashTable *surfaces, *messages; /* by photo id */
-  GCancellable *cancellable;
+  BlPhotoLoader *loader;
   GtkWidget *view;
   char *photo;             /* shown; NULL: none */
   GHashTable *read;        /* of the last show */
@@ -33,30 +33,13 @@ G_DEFINE_FINAL_TYPE (BlCasePhoto, bl_case_photo, GTK_TYPE_WIDGET)
 
 /* --- loading --- */
 
-typedef struct
-{
-  BlCasePhoto *self; /* owned */
-  char *id;
-} Load;
-
 static void update (BlCasePhoto *self);
 
 static void
-loaded (GObject *source, GAsyncResult *result, gpointer data)
+loaded (BlCasePhoto *self)
 {
-  Load *load = data;
-  g_autoptr (GError) error = NULL;
-  BlPhotoSurface *surface = bl_photo_surface_load_finish (result, &error);
-
-  if (surface != NULL)
-    g_hash_table_insert (load->self->surfaces, g_strdup (load->id), surface);
-  else if (!g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
-    g_hash_table_insert (load->self->messages, g_strdup (load->id), g_strdup (error->message));
-  if (load->self->view != NULL)
-    update (load->self);
-  g_object_unref (load->self);
-  g_free (load->id);
-  g_free (load);
+  if (self->view != NULL)
+    update (self);
 }
 
 /* The board a photo of a joined document is of, and its id there. */
@@ -80,28 +63,16 @@ board_of (BlCasePhoto *self, const char *id, const char **local)
   return 0;
 }
 
-static BlPhotoSurface *
-surface_of (BlCasePhoto *self, const char *id, const char **message)
+static GBytes *
+read_image (const char *id, gpointer data, GError **error)
 {
-  BlPhotoSurface *surface = g_hash_table_lookup (self->surfaces, id);
-  g_autoptr (GError) error = NULL;
+  BlCasePhoto *self = data;
   const char *local;
-
-  *message = surface != NULL ? NULL : g_hash_table_lookup (self->messages, id);
-  if (surface != NULL || *message != NULL)
-    return surface;
   gint64 board = board_of (self, id, &local);
-  g_autoptr (GBytes) image = board != 0 ? bl_library_get_board_photo (self->library, board, local, NULL, &error) : NULL;
-  *message = _ ("The photo is being opened …");
-  g_hash_table_insert (self->messages, g_strdup (id),
-                       g_strdup (image != NULL ? *message : error != NULL ? error->message : _ ("No photo")));
-  if (image != NULL)
-    {
-      Load *load = g_new0 (Load, 1);
-      load->self = g_object_ref (self);
-      load->id = g_strdup (id);
-      bl_photo_surface_load_async (image, self->cancellable, loaded, load);
-    }
+
+  if (board != 0)
+    return bl_library_get_board_photo (self->library, board, local, NULL, error);
+  g_set_error_literal (error, G_IO_ERROR, G_IO_ERROR_NOT_FOUND, _ ("No photo"));
   return NULL;
 }
 
@@ -261,7 +232,7 @@ update (BlCasePhoto *self)
       self->photo = g_strdup (id);
       self->framed = FALSE;
     }
-  BlPhotoSurface *surface = self->photo != NULL ? surface_of (self, self->photo, &message) : NULL;
+  BlPhotoSurface *surface = self->photo != NULL ? bl_photo_loader_get (self->loader, self->photo, NULL, &message) : NULL;
   bl_photo_view_set_surface (view, surface, message);
   bl_photo_view_set_outlines (view, outlines_of (self));
   bl_photo_view_set_items (view, items_of (self));
@@ -301,7 +272,6 @@ bl_case_photo_dispose (GObject *object)
 {
   BlCasePhoto *self = BL_CASE_PHOTO (object);
 
-  g_cancellable_cancel (self->cancellable);
   g_clear_pointer (&self->view, gtk_widget_unparent);
   G_OBJECT_CLASS (bl_case_photo_parent_class)->dispose (object);
 }
@@ -311,9 +281,7 @@ bl_case_photo_finalize (GObject *object)
 {
   BlCasePhoto *self = BL_CASE_PHOTO (object);
 
-  g_object_unref (self->cancellable);
-  g_hash_table_unref (self->surfaces);
-  g_hash_table_unref (self->messages);
+  g_clear_pointer (&self->loader, bl_photo_loader_close);
   g_clear_pointer (&self->read, g_hash_table_unref);
   g_clear_pointer (&self->board, bl_board_free);
   g_free (self->photo);
@@ -334,9 +302,8 @@ bl_case_photo_class_init (BlCasePhotoClass *klass)
 static void
 bl_case_photo_init (BlCasePhoto *self)
 {
-  self->cancellable = g_cancellable_new ();
-  self->surfaces = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) bl_photo_surface_unref);
-  self->messages = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
+  self->loader = bl_photo_loader_new (read_image, self);
+  g_signal_connect_object (self->loader, "loaded", G_CALLBACK (loaded), self, G_CONNECT_SWAPPED);
   self->view = bl_photo_view_new ();
   gtk_widget_set_parent (self->view, GTK_WIDGET (self));
 }

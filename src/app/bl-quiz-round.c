@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "bl-library-equipment.h"
+#include "bl-photo-loader.h"
 
 struct _BlQuizRound
 {
@@ -24,8 +25,7 @@ struct _BlQuizRound
   GPtrArray *judged;    /* BlQuizJudgement, NULL where there is no answer yet; as long as questions */
   guint at;
   GHashTable *weights; /* topic to double: all answers are read for it, and it is asked for with every candidate */
-  GHashTable *surfaces, *messages; /* photo id to BlPhotoSurface, or to why it is not shown */
-  GCancellable *cancellable;
+  BlPhotoLoader *loader;
 };
 
 enum { PHOTO, N_SIGNALS };
@@ -230,28 +230,10 @@ bl_quiz_round_tally (BlQuizRound *self, guint *right, guint *near, guint *wrong)
 
 /* --- photos --- */
 
-typedef struct
-{
-  BlQuizRound *round;
-  char *id;
-} Load;
-
 static void
-loaded (GObject *source, GAsyncResult *result, gpointer data)
+loaded (BlQuizRound *self, const char *id)
 {
-  Load *load = data;
-  g_autoptr (GError) error = NULL;
-  BlPhotoSurface *surface = bl_photo_surface_load_finish (result, &error);
-
-  if (surface != NULL)
-    g_hash_table_insert (load->round->surfaces, g_strdup (load->id), surface);
-  else
-    g_hash_table_insert (load->round->messages, g_strdup (load->id),
-                         g_strdup_printf (_ ("The photo cannot be shown: %s"), error->message));
-  g_signal_emit (load->round, signals[PHOTO], 0, load->id);
-  g_object_unref (load->round);
-  g_free (load->id);
-  g_free (load);
+  g_signal_emit (self, signals[PHOTO], 0, id);
 }
 
 /* The box of an equipment that a photo is of, and its id there. (transfer none) */
@@ -272,8 +254,9 @@ box_of (BlQuizRound *self, const char *photo, const char **local)
 }
 
 static GBytes *
-read_image (BlQuizRound *self, const char *id, GError **error)
+read_image (const char *id, gpointer data, GError **error)
 {
+  BlQuizRound *self = data;
   BlLibrary *shop = bl_practice_get_shop (self->practice);
   const char *local = id;
   const BlEquipmentBoard *box = box_of (self, id, &local);
@@ -289,25 +272,7 @@ BlPhotoSurface *
 bl_quiz_round_photo (BlQuizRound *self, const char *id, const char **message)
 {
   g_return_val_if_fail (BL_IS_QUIZ_ROUND (self) && id != NULL && message != NULL, NULL);
-  BlPhotoSurface *surface = g_hash_table_lookup (self->surfaces, id);
-  g_autoptr (GError) error = NULL;
-
-  *message = surface != NULL ? NULL : g_hash_table_lookup (self->messages, id);
-  if (surface != NULL || *message != NULL)
-    return surface;
-  g_autoptr (GBytes) image = read_image (self, id, &error);
-  if (image == NULL)
-    g_hash_table_insert (self->messages, g_strdup (id), g_strdup_printf (_ ("The photo cannot be read: %s"), error->message));
-  else
-    {
-      Load *load = g_new0 (Load, 1);
-      load->round = g_object_ref (self);
-      load->id = g_strdup (id);
-      g_hash_table_insert (self->messages, g_strdup (id), g_strdup (_ ("opening the photo")));
-      bl_photo_surface_load_async (image, self->cancellable, loaded, load);
-    }
-  *message = g_hash_table_lookup (self->messages, id);
-  return NULL;
+  return bl_photo_loader_get (self->loader, id, NULL, message);
 }
 
 char *
@@ -332,8 +297,7 @@ bl_quiz_round_finalize (GObject *object)
 {
   BlQuizRound *self = BL_QUIZ_ROUND (object);
 
-  g_cancellable_cancel (self->cancellable);
-  g_clear_object (&self->cancellable);
+  g_clear_pointer (&self->loader, bl_photo_loader_close);
   g_clear_object (&self->practice);
   g_clear_pointer (&self->questions, g_ptr_array_unref);
   for (guint i = 0; self->judged != NULL && i < self->judged->len; i++)
@@ -342,8 +306,6 @@ bl_quiz_round_finalize (GObject *object)
   g_clear_pointer (&self->roles, g_ptr_array_unref);
   g_clear_pointer (&self->board, bl_board_free);
   g_hash_table_unref (self->weights);
-  g_hash_table_unref (self->surfaces);
-  g_hash_table_unref (self->messages);
   g_free (self->uid);
   g_free (self->title);
   g_free (self->topic);
@@ -362,7 +324,6 @@ static void
 bl_quiz_round_init (BlQuizRound *self)
 {
   self->weights = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
-  self->surfaces = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) bl_photo_surface_unref);
-  self->messages = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
-  self->cancellable = g_cancellable_new ();
+  self->loader = bl_photo_loader_new (read_image, self);
+  g_signal_connect_object (self->loader, "loaded", G_CALLBACK (loaded), self, G_CONNECT_SWAPPED);
 }
