@@ -263,21 +263,6 @@ show_all (BlReadsView *self)
 
 /* --- answering --- */
 
-static void
-add_to_log (BlReadsView *self, const BlQuizQuestion *question, const BlQuizJudgement *judged)
-{
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  g_autofree char *words = g_strdup_printf ("%s: %s", question->title, kind_words (question->kind));
-  GtkWidget *title = bl_label (words, NULL, 0);
-
-  gtk_label_set_ellipsize (GTK_LABEL (title), PANGO_ELLIPSIZE_MIDDLE);
-  gtk_widget_set_hexpand (title, TRUE);
-  gtk_box_append (GTK_BOX (row), bl_round_mark_new (judged->mark));
-  gtk_box_append (GTK_BOX (row), title);
-  gtk_box_append (GTK_BOX (row), bl_label (bl_round_mark_word (judged->mark), "muted small", 1));
-  gtk_box_prepend (GTK_BOX (self->log), row);
-}
-
 /* Begins the question in hand: shows the photo that its point is on. */
 static void
 begin_question (BlReadsView *self)
@@ -313,7 +298,8 @@ answer (BlReadsView *self, BlQuizJudgement *judgement)
       bl_widget_report (GTK_WIDGET (self), _ ("The answer was not kept"), error);
       return;
     }
-  add_to_log (self, question, bl_quiz_round_judged (self->round, place));
+  g_autofree char *words = g_strdup_printf ("%s: %s", question->title, kind_words (question->kind));
+  bl_round_log_add (self->log, words, bl_quiz_round_judged (self->round, place)->mark);
   bl_quiz_round_group (self->round, &first, &last);
   if (place < last)
     bl_quiz_round_next (self->round);

@@ -196,3 +196,16 @@ bl_round_head_new (const char *title, const char *about)
   gtk_box_append (GTK_BOX (self->box), back);
   return GTK_WIDGET (self);
 }
+
+void
+bl_round_log_add (GtkWidget *log, const char *words, BlQuizMark mark)
+{
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *title = bl_label (words, NULL, 0);
+
+  gtk_label_set_ellipsize (GTK_LABEL (title), PANGO_ELLIPSIZE_MIDDLE);
+  gtk_widget_set_hexpand (title, TRUE);
+  gtk_box_append (GTK_BOX (row), bl_round_mark_new (mark));
+  gtk_box_append (GTK_BOX (row), title);
+  gtk_box_append (GTK_BOX (row), bl_label (bl_round_mark_word (mark), "muted small", 1));
+  gtk_box_prepend (GTK_BOX (log), row);
+}

@@ -30,5 +30,7 @@ void bl_round_keys_show (GtkWidget *strip, const char *const *keys);
 GtkWidget *bl_round_mark_new (BlQuizMark mark);
 /* "right", "near", "not right" (transfer none) */
 const char *bl_round_mark_word (BlQuizMark mark);
+/* Puts an answer on top of those of this round so far: its mark, words of what was asked, and the mark in words. */
+void bl_round_log_add (GtkWidget *log, const char *words, BlQuizMark mark);
 
 G_END_DECLS

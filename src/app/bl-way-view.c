@@ -208,19 +208,6 @@ show_all (BlWayView *self)
 
 /* --- answering --- */
 
-static void
-add_to_log (BlWayView *self, const BlQuizQuestion *question, const BlQuizJudgement *judged)
-{
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *title = bl_label (question->title, NULL, 0);
-
-  gtk_label_set_ellipsize (GTK_LABEL (title), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_hexpand (title, TRUE);
-  gtk_box_append (GTK_BOX (row), bl_round_mark_new (judged->mark));
-  gtk_box_append (GTK_BOX (row), title);
-  gtk_box_append (GTK_BOX (row), bl_label (bl_round_mark_word (judged->mark), "muted small", 1));
-  gtk_box_prepend (GTK_BOX (self->log), row);
-}
-
 /* Takes judgement. */
 static void
 answer (BlWayView *self, BlQuizJudgement *judgement)
@@ -240,7 +227,7 @@ answer (BlWayView *self, BlQuizJudgement *judgement)
       bl_widget_report (GTK_WIDGET (self), _ ("The answer was not kept"), error);
       return;
     }
-  add_to_log (self, question, bl_quiz_round_judged (self->round, place));
+  bl_round_log_add (self->log, question->title, bl_quiz_round_judged (self->round, place)->mark);
   bl_photo_view_set_aim (bl_quiz_photo_get_view (BL_QUIZ_PHOTO (self->photo)), NAN, NAN);
   if (bl_quiz_where (bl_quiz_round_get_board (self->round), question->of, question->id,
                      bl_quiz_photo_get_shown (BL_QUIZ_PHOTO (self->photo)), &where))
