@@ -86,6 +86,15 @@ gboolean bl_bench_page_in_probe (BlBenchPage *self);
 /* TRUE for a board from a photo alone, as the library has it now. */
 gboolean bl_bench_page_is_provisional (BlBenchPage *self);
 
+/* Enter was pressed in an entry for values. */
+void bl_bench_page_value_entered (GtkWidget *widget, const char *text, BlBenchPage *self);
+/* The list shows what the reading being typed would be. */
+void bl_bench_page_previewed (BlFocusPanel *panel, gpointer reading, gpointer verdict, BlBenchPage *self);
+
+/* bl-bench-build.c */
+/* Makes the parts and puts each where it belongs. */
+void bl_bench_build_layout (BlBenchPage *self);
+
 /* bl-bench-use.c */
 /* Disables what is not for the use of the page. */
 void bl_bench_use_limit (BlBenchPage *self);
