@@ -279,6 +279,16 @@ bl_chooser_grab_focus (GtkWidget *widget)
   return gtk_widget_grab_focus (BL_CHOOSER (widget)->button);
 }
 
+/* The closed list takes no part: it would have Tab begin anew at the head of the window. */
+static gboolean
+bl_chooser_focus (GtkWidget *widget, GtkDirectionType direction)
+{
+  BlChooser *self = BL_CHOOSER (widget);
+  gboolean open = self->popover != NULL && gtk_widget_get_visible (self->popover);
+
+  return gtk_widget_child_focus (open ? self->popover : self->button, direction);
+}
+
 static void
 bl_chooser_dispose (GObject *object)
 {
@@ -326,6 +336,7 @@ bl_chooser_class_init (BlChooserClass *klass)
   G_OBJECT_CLASS (klass)->finalize = bl_chooser_finalize;
   widget_class->size_allocate = bl_chooser_size_allocate;
   widget_class->measure = bl_chooser_measure;
+  widget_class->focus = bl_chooser_focus;
   widget_class->grab_focus = bl_chooser_grab_focus;
   signals[FILL] = g_signal_new ("fill", BL_TYPE_CHOOSER, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   signals[CHOSEN] = g_signal_new ("chosen", BL_TYPE_CHOOSER, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1,
