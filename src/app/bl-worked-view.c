@@ -197,7 +197,7 @@ choice_row (BlWorkedView *self, const BlWorkedStep *step, guint i, gboolean told
       bl_button_tells (button, g_strdup_printf ("%u", i), choice_pressed, self);
       return button;
     }
-  gtk_box_append (GTK_BOX (line), bl_key_cap (cap));
+  /* No cap: nothing can be chosen here any more. */
   gtk_label_set_ellipsize (GTK_LABEL (title), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (title, TRUE);
   gtk_box_append (GTK_BOX (line), title);
