@@ -264,7 +264,7 @@ draw_drill_cells (Paper *self, const char *const cells[COLUMNS], gboolean head)
   for (guint i = 0; i < COLUMNS; i++)
     {
       double w = shares[i] * self->page.w;
-      put (self, x, self->page.y, w - 5, head ? 8 : 8.5, FALSE, head ? &self->page.palette->muted : NULL,
+      put (self, x, self->page.y, w - 10, head ? 8 : 8.5, FALSE, head ? &self->page.palette->muted : NULL,
            i < 5 ? PANGO_ALIGN_LEFT : PANGO_ALIGN_RIGHT, cells[i]);
       x += w;
     }
