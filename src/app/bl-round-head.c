@@ -209,3 +209,20 @@ bl_round_log_add (GtkWidget *log, const char *words, BlQuizMark mark)
   gtk_box_append (GTK_BOX (row), bl_label (bl_round_mark_word (mark), "muted small", 1));
   gtk_box_prepend (GTK_BOX (log), row);
 }
+
+GtkWidget *
+bl_round_column_new (GtkWidget *panel, int width, GtkWidget **log)
+{
+  GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8), *scrolled = gtk_scrolled_window_new ();
+
+  *log = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), *log);
+  gtk_widget_set_vexpand (scrolled, TRUE);
+  gtk_widget_set_size_request (column, width, -1);
+  gtk_widget_set_hexpand (column, FALSE); /* what is in it may want to */
+  gtk_box_append (GTK_BOX (column), panel);
+  gtk_box_append (GTK_BOX (column), bl_label (_ ("This round so far"), "heading", 0));
+  gtk_box_append (GTK_BOX (column), scrolled);
+  return column;
+}

@@ -497,23 +497,6 @@ panel_new (BlWayView *self)
   return self->panel = panel;
 }
 
-static GtkWidget *
-column_new (BlWayView *self)
-{
-  GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8), *scrolled = gtk_scrolled_window_new ();
-
-  self->log = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->log);
-  gtk_widget_set_vexpand (scrolled, TRUE);
-  gtk_widget_set_size_request (column, COLUMN, -1);
-  gtk_widget_set_hexpand (column, FALSE); /* what is in it may want to */
-  gtk_box_append (GTK_BOX (column), panel_new (self));
-  gtk_box_append (GTK_BOX (column), bl_label (_ ("This round so far"), "heading", 0));
-  gtk_box_append (GTK_BOX (column), scrolled);
-  return column;
-}
-
 static void
 bl_way_view_dispose (GObject *object)
 {
@@ -559,7 +542,7 @@ bl_way_view_new (BlQuizRound *round)
   self->head = bl_round_head_new (_ ("Find your way"), bl_quiz_round_get_title (round));
   self->photo = bl_quiz_photo_new (round);
   gtk_box_append (GTK_BOX (body), self->photo);
-  gtk_box_append (GTK_BOX (body), column_new (self));
+  gtk_box_append (GTK_BOX (body), bl_round_column_new (panel_new (self), COLUMN, &self->log));
   gtk_widget_add_css_class (self->head, "round-head");
   gtk_widget_add_css_class (body, "round-body");
   gtk_widget_set_vexpand (body, TRUE);
