@@ -282,12 +282,29 @@ take_back_new (BlPracticePage *self, const BlDrillRow *row)
   return button;
 }
 
+/* "drill 70, two parts", and of one that waits the day it was given. (transfer full) */
+static char *
+which_words (const BlDrillRow *row)
+{
+  g_autoptr (GDateTime) made = g_date_time_new_from_unix_local (row->made / G_USEC_PER_SEC);
+  g_autofree char *day = row->started == 0 && made != NULL ? g_date_time_format (made, "%x") : NULL;
+  g_autofree char *which = NULL;
+
+  if (row->planted)
+    which = g_strdup (_ ("planted"));
+  for (guint i = 0; which == NULL && i < G_N_ELEMENTS (kinds); i++)
+    if (kinds[i].kind == row->kind)
+      which = g_strdup_printf (_ ("drill %u, %s"), row->seed, _ (kinds[i].title));
+  return day != NULL ? g_strdup_printf (_ ("%s, of %s"), which, day) : g_steal_pointer (&which);
+}
+
 static GtkWidget *
 drill_row (BlPracticePage *self, const BlDrillRow *row)
 {
   GtkWidget *all = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   GtkWidget *button = gtk_button_new (), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  g_autofree char *number = row->planted ? g_strdup (_ ("planted")) : g_strdup_printf (_ ("drill %u"), row->seed);
+  GtkWidget *both = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  g_autofree char *number = which_words (row);
   g_autofree char *how = how_words (row);
   g_autofree char *name = g_strdup_printf ("%s, %s: %s", row->title, number, how);
   GtkWidget *title = bl_label (row->title, NULL, 0);
@@ -295,9 +312,10 @@ drill_row (BlPracticePage *self, const BlDrillRow *row)
   gtk_label_set_ellipsize (GTK_LABEL (title), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (title, TRUE);
   gtk_box_append (GTK_BOX (line), title);
-  gtk_box_append (GTK_BOX (line), bl_label (number, "muted small", 1));
   gtk_box_append (GTK_BOX (line), bl_label (how, row->ended == 0 ? "strong small" : row->failed ? "danger small" : "small", 1));
-  gtk_button_set_child (GTK_BUTTON (button), line);
+  gtk_box_append (GTK_BOX (both), line);
+  gtk_box_append (GTK_BOX (both), bl_label (number, "muted small", 0));
+  gtk_button_set_child (GTK_BUTTON (button), both);
   gtk_widget_add_css_class (button, "row-button");
   bl_widget_name (button, name);
   bl_button_tells (button, g_strdup_printf ("%" G_GINT64_FORMAT, row->id), drill_pressed, self);
