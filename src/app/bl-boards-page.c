@@ -1,17 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The boards: the documented editions with a small photo of each, and the editor of the one opened.
- * Some hundred rows; each document is read to count what is worth a look in it, a millisecond each. A little
- * over 600 lines: the list, the editor and the comparison of two editions share one stack, and the ways between them
- * are told best in one place. */
+ * Some hundred rows; each document is read to count what is worth a look in it, a millisecond each.
+ * What a row shows is in bl-board-row.c. */
 #include "config.h"
 
 #include "bl-boards-page.h"
 
-#include <adwaita.h>
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
 #include "bl-bench.h"
+#include "bl-board-row.h"
 #include "bl-bundle-actions.h"
 #include "bl-compare-view.h"
 #include "bl-coverage-label.h"
@@ -19,17 +18,13 @@
 #include "bl-editor.h"
 #include "bl-missing-button.h"
 #include "bl-equipment-list.h"
-#include "bl-format.h"
 #include "bl-import-page.h"
 #include "bl-library-known-good.h"
 #include "bl-missing.h"
 #include "bl-next-edition-ask.h"
-#include "bl-photo-surface.h"
 #include "bl-steps-bar.h"
 #include "bl-style.h"
 #include "bl-window.h"
-
-enum { JOB_WIDTH = 300 }; /* of the column about the last job */
 
 struct _BlBoardsPage
 {
@@ -52,71 +47,6 @@ G_DEFINE_FINAL_TYPE (BlBoardsPage, bl_boards_page, GTK_TYPE_WIDGET)
 
 /* --- rows --- */
 
-/* The small photo stored with the board, or one made now from its first photo. */
-static GdkTexture *
-thumbnail_texture (BlBoardsPage *self, gint64 id, const BlBoard *board)
-{
-  g_autoptr (GBytes) stored = bl_library_get_board_thumbnail (self->library, id, NULL);
-  g_autoptr (GBytes) made = NULL;
-
-  if (stored == NULL && board != NULL && bl_len (board->photos) > 0)
-    {
-      const BlPhoto *photo = bl_at (board->photos, 0);
-      g_autofree char *mime = NULL;
-      g_autoptr (GBytes) image = bl_library_get_board_photo (self->library, id, photo->id, &mime, NULL);
-      made = image != NULL ? bl_photo_thumbnail (image, NULL) : NULL;
-      /* Kept for the next time; in a library that may only be read it is made again. */
-      if (made != NULL && !bl_library_is_read_only (self->library))
-        bl_library_put_board_photo (self->library, id, photo->id, mime, image, made, NULL);
-    }
-  return stored != NULL || made != NULL ? gdk_texture_new_from_bytes (stored != NULL ? stored : made, NULL) : NULL;
-}
-
-static GtkWidget *
-thumbnail (BlBoardsPage *self, gint64 id, const BlBoard *board)
-{
-  GtkWidget *frame = gtk_overlay_new (), *picture = gtk_picture_new ();
-  g_autoptr (GdkTexture) texture = thumbnail_texture (self, id, board);
-
-  if (texture != NULL)
-    gtk_picture_set_paintable (GTK_PICTURE (picture), GDK_PAINTABLE (texture));
-  gtk_picture_set_content_fit (GTK_PICTURE (picture), GTK_CONTENT_FIT_COVER);
-  gtk_picture_set_can_shrink (GTK_PICTURE (picture), TRUE);
-  /* As an overlay, so that the size of the picture in it plays no part. */
-  gtk_overlay_set_child (GTK_OVERLAY (frame), gtk_box_new (GTK_ORIENTATION_VERTICAL, 0));
-  gtk_overlay_add_overlay (GTK_OVERLAY (frame), picture);
-  gtk_widget_set_size_request (frame, 144, 96);
-  gtk_widget_set_valign (frame, GTK_ALIGN_CENTER);
-  gtk_widget_set_overflow (frame, GTK_OVERFLOW_HIDDEN);
-  gtk_widget_add_css_class (frame, "thumbnail");
-  return frame;
-}
-
-/* "Supply · Relays · Link": what on the board is documented. */
-static char *
-section_words (const BlBoard *board)
-{
-  g_autoptr (GString) words = g_string_new (NULL);
-
-  for (guint i = 0; board != NULL && i < bl_len (board->sections); i++)
-    {
-      const BlSection *section = bl_at (board->sections, i);
-      gboolean titled = section->title != NULL && *section->title != '\0';
-      g_string_append_printf (words, "%s%s", i > 0 ? " · " : "", titled ? section->title : section->id);
-    }
-  return g_string_free (g_steal_pointer (&words), FALSE);
-}
-
-static char *
-count_words (const BlBoardRow *row)
-{
-  g_autofree char *points = g_strdup_printf (ngettext ("%u measurement", "%u measurements", row->n_measurements),
-                                             row->n_measurements);
-  g_autofree char *parts
-    = g_strdup_printf (ngettext ("%u component", "%u components", row->n_components), row->n_components);
-  return g_strdup_printf ("%s · %s", points, parts);
-}
-
 /* The newest job of a board; NULL: none. Jobs come newest first. */
 static const BlJob *
 last_job (GPtrArray *jobs, gint64 board)
@@ -125,50 +55,6 @@ last_job (GPtrArray *jobs, gint64 board)
     if (((BlJob *) bl_at (jobs, i))->board == board)
       return bl_at (jobs, i);
   return NULL;
-}
-
-static GtkWidget *
-ellipsized (GtkWidget *box, const char *words, const char *css)
-{
-  GtkWidget *label = bl_label (words, css, 0);
-
-  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_tooltip_text (label, words);
-  gtk_box_append (GTK_BOX (box), label);
-  return label;
-}
-
-/* What the shop last had to do with this board. */
-static GtkWidget *
-job_column (const BlBoardRow *row, const BlJob *job)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2), *label;
-  g_autofree char *count = g_strdup_printf (ngettext ("%u job", "%u jobs", row->n_jobs), row->n_jobs);
-  g_autofree char *date = job != NULL ? bl_format_day (job->created, g_get_real_time ()) : NULL;
-  g_autofree char *last = job != NULL ? g_strdup_printf (_ ("%s, last %d, %s"), count, job->number, date) : NULL;
-  gboolean found = job != NULL && job->cause != NULL && *job->cause != '\0';
-
-  label = ellipsized (box, job != NULL ? last : _ ("no job yet"), job != NULL ? NULL : "muted");
-  gtk_label_set_width_chars (GTK_LABEL (label), 30);
-  gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
-  if (job != NULL)
-    {
-      label = ellipsized (box, job->complaint != NULL ? job->complaint : "", "muted small");
-      gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-      gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-      gtk_label_set_lines (GTK_LABEL (label), 2);
-      gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
-      label = ellipsized (box, !job->closed ? _ ("on the bench") : found ? job->cause : _ ("closed"), "muted small");
-      gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
-    }
-  gtk_widget_set_valign (box, GTK_ALIGN_CENTER);
-  /* As wide in every row, whatever the complaint's length. */
-  GtkWidget *column = adw_clamp_new ();
-  adw_clamp_set_maximum_size (ADW_CLAMP (column), JOB_WIDTH);
-  adw_clamp_set_tightening_threshold (ADW_CLAMP (column), JOB_WIDTH);
-  gtk_widget_set_size_request (column, JOB_WIDTH, -1);
-  adw_clamp_set_child (ADW_CLAMP (column), box);
-  return column;
 }
 
 static void
@@ -247,20 +133,20 @@ words_column (BlBoardsPage *self, const BlBoardRow *entry, const BlBoard *board,
 {
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2), *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *past = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  g_autofree char *counts = count_words (entry), *sections = section_words (board);
+  g_autofree char *counts = bl_board_row_counts (entry), *sections = bl_board_row_sections (board);
 
   gtk_box_append (GTK_BOX (head), bl_label (title, "strong", 0));
-  ellipsized (head, maker, "muted");
+  bl_board_row_label (head, maker, "muted");
   gtk_box_append (GTK_BOX (words), head);
-  ellipsized (words, *sections != '\0' ? sections : _ ("no section yet: readings can be compared, no stage is found"),
+  bl_board_row_label (words, *sections != '\0' ? sections : _ ("no section yet: readings can be compared, no stage is found"),
               NULL);
-  ellipsized (line, counts, "muted small");
+  bl_board_row_label (line, counts, "muted small");
   gtk_box_append (GTK_BOX (words), line);
   gtk_box_append (GTK_BOX (words), bl_coverage_label_new (board, "muted small"));
   if (board != NULL)
     add_missing (self, line, entry->id, board, title);
   if (found != NULL)
-    ellipsized (past, found, "small");
+    bl_board_row_label (past, found, "small");
   add_good (self, past, entry->id, title);
   gtk_box_append (GTK_BOX (words), past);
   gtk_widget_set_valign (words, GTK_ALIGN_CENTER);
@@ -294,12 +180,12 @@ row_of (BlBoardsPage *self, const BlBoardRow *entry, const BlJob *job)
   g_autofree char *title = bl_board_title (entry->board_number, entry->edition);
   g_autofree char *maker = g_strdup_printf ("%s  %s", entry->maker != NULL ? entry->maker : "",
                                             entry->model != NULL ? entry->model : "");
-  g_autofree char *counts = count_words (entry), *found = found_words (self, entry->id);
+  g_autofree char *counts = bl_board_row_counts (entry), *found = found_words (self, entry->id);
   g_autofree char *name = g_strdup_printf ("%s, %s, %s %s", title, g_strstrip (maker), counts, found != NULL ? found : "");
 
-  gtk_box_append (GTK_BOX (box), thumbnail (self, entry->id, board));
+  gtk_box_append (GTK_BOX (box), bl_board_row_thumbnail (self->library, entry->id, board));
   gtk_box_append (GTK_BOX (box), words_column (self, entry, board, title, maker, found));
-  gtk_box_append (GTK_BOX (box), job_column (entry, job));
+  gtk_box_append (GTK_BOX (box), bl_board_row_job (entry, job));
   gtk_box_append (GTK_BOX (box), acts_of (self, entry->id, title));
   gtk_list_box_row_set_child (GTK_LIST_BOX_ROW (row), box);
   bl_widget_name (row, name);
