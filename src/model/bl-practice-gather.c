@@ -44,12 +44,32 @@ faults_words (char **faults)
   return g_string_free (g_steal_pointer (&words), FALSE);
 }
 
-static char *
-named_words (const BlDrillRow *row)
+/* The copy a drill is about, read once for all its drills; NULL: it cannot be read. boards: key to BlBoard. */
+static const BlBoard *
+board_of (BlLibrary *library, GHashTable *boards, const BlDrillRow *row)
 {
-  if (row->stage != NULL && row->component != NULL)
-    return g_strdup_printf ("%s, %s", row->stage, row->component);
-  return g_strdup (row->stage != NULL ? row->stage : row->component);
+  g_autofree char *key = g_strdup_printf ("%" G_GINT64_FORMAT "/%" G_GINT64_FORMAT, row->board, row->equipment);
+  BlBoard *board = g_hash_table_lookup (boards, key);
+
+  if (board != NULL)
+    return board;
+  board = row->equipment != 0 ? bl_library_join_equipment (library, row->equipment, NULL, NULL)
+                              : bl_library_load_board (library, row->board, NULL);
+  if (board != NULL)
+    g_hash_table_insert (boards, g_steal_pointer (&key), board);
+  return board;
+}
+
+/* Stages by their titles, which a reader knows them by. */
+static char *
+named_words (const BlBoard *board, const BlDrillRow *row)
+{
+  const BlStage *stage = board != NULL && row->stage != NULL ? bl_board_stage (board, row->stage) : NULL;
+  const char *title = stage != NULL && stage->title != NULL && *stage->title != '\0' ? stage->title : row->stage;
+
+  if (title != NULL && row->component != NULL)
+    return g_strdup_printf ("%s, %s", title, row->component);
+  return g_strdup (title != NULL ? title : row->component);
 }
 
 /* --- counted --- */
@@ -71,8 +91,10 @@ count_answers (BlPracticeResults *results, GPtrArray *answers)
 }
 
 static void
-count_drills (BlPracticeResults *results, GPtrArray *drills)
+count_drills (BlPractice *self, BlPracticeResults *results, GPtrArray *drills)
 {
+  g_autoptr (GHashTable) boards = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) bl_board_free);
+
   for (guint i = 0; i < drills->len; i++)
     {
       const BlDrillRow *row = g_ptr_array_index (drills, i);
@@ -87,7 +109,7 @@ count_drills (BlPracticeResults *results, GPtrArray *drills)
       drill->ended = row->ended;
       drill->board = g_strdup (row->title);
       drill->fault = faults_words (row->faults);
-      drill->named = named_words (row);
+      drill->named = named_words (row->stage != NULL ? board_of (self->library, boards, row) : NULL, row);
       drill->right = bl_drill_row_is_right (row);
       drill->failed = row->failed;
       drill->n_measured = row->n_measured;
@@ -120,7 +142,7 @@ bl_practice_results (BlPractice *self, gint64 person, GError **error)
     return NULL;
   BlPracticeResults *results = bl_practice_results_new (name_of (self, person), bl_practice_today (self));
   count_answers (results, answers);
-  count_drills (results, drills);
+  count_drills (self, results, drills);
   g_ptr_array_sort (results->drills, latest_first);
   for (guint i = 0; i < due->len; i++)
     {
