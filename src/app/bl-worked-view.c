@@ -474,6 +474,25 @@ build_foot (BlWorkedView *self)
   return foot;
 }
 
+/* What is open, as above a round of questions; the way back stands at the foot. */
+static GtkWidget *
+build_head (BlWorkedView *self)
+{
+  const BlBoard *board = bl_worked_case_get_board (self->worked);
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+
+  gtk_widget_add_css_class (head, "round-head");
+  gtk_box_append (GTK_BOX (head), bl_label (_ ("Worked case"), "page-title", 0));
+  if (board->board_number != NULL && *board->board_number != '\0')
+    {
+      g_autofree char *title = board->edition != NULL && *board->edition != '\0'
+                                 ? g_strdup_printf (_ ("%s, edition %s"), board->board_number, board->edition)
+                                 : g_strdup (board->board_number);
+      gtk_box_append (GTK_BOX (head), bl_label (title, "muted", 0));
+    }
+  return head;
+}
+
 static void
 build (BlWorkedView *self)
 {
@@ -491,8 +510,11 @@ build (BlWorkedView *self)
   gtk_widget_set_hexpand (scrolled, FALSE); /* the photo has the rest, whatever stands in it */
   gtk_box_append (GTK_BOX (both), self->photo);
   gtk_box_append (GTK_BOX (both), scrolled);
+  gtk_box_append (GTK_BOX (self->box), build_head (self));
   gtk_box_append (GTK_BOX (self->box), both);
   gtk_box_append (GTK_BOX (self->box), build_foot (self));
+  g_autoptr (GHashTable) nothing = g_hash_table_new (g_str_hash, g_str_equal);
+  bl_case_photo_show (BL_CASE_PHOTO (self->photo), nothing, NULL, NULL, NULL); /* the steps take some seconds */
 }
 
 /* --- object --- */
