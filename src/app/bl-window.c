@@ -3,7 +3,8 @@
  *
  * Keys are looked up here, before the focused widget, from the one table of keys. The pages do the
  * work; the window only knows which one is shown and which job is open. When the library could not be
- * opened the stack holds one page that says why and what to do. */
+ * opened the stack holds one page that says why and what to do. Longer than a file should be because places, pages and
+ * messages are children of one template. */
 #include "config.h"
 
 #include "bl-window.h"
