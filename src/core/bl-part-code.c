@@ -341,15 +341,15 @@ begins_with_tolerance (const char *text)
   return text[0] != '\0' && strchr ("AWBCDFGJKMNQSTZ", text[0]) != NULL && (text[1] == ' ' || text[1] == '\0');
 }
 
-/* The rest behind a value may be words, but no second value, no unit ("100 nF" is no 100 ohm) and no "x" of
- * "2 x 3 mH". */
+/* The rest behind a value may be words, but no second value, no unit ("100 nF" is no 100 ohm), no "x" of
+ * "2 x 3 mH" and no "%" that lost its number: written behind a code, it would take the code's last figures. */
 static gboolean
 may_be_left (const char *rest)
 {
   g_autofree char *one = g_strdup_printf ("1%.*s", (int) strcspn (rest, " "), rest);
   double value;
 
-  if (g_ascii_isdigit (rest[0]) || strchr ("+-.,", rest[0]) != NULL
+  if (g_ascii_isdigit (rest[0]) || strchr ("+-.,%", rest[0]) != NULL
       || (rest[0] == 'x' && (rest[1] == ' ' || g_ascii_isdigit (rest[1]))))
     return FALSE;
   return begins_with_tolerance (rest) || !bl_quantity_parse (one, NULL, &value, NULL);

@@ -347,6 +347,8 @@ test_refused (void)
     { "K", "resistor", "4K7" },
     { "4K7K7", "resistor", "4K7" },
     { "97A", "resistor", "4K7" },
+    { "4.7 kΩ %", "resistor", "4K7" }, /* no number before the sign: "4K7 %" would be 4 kΩ and 7 % */
+    { "11,8 V %", "diode.zener", "5V1" },
     { "00A", "resistor", "4K7" },
     { "4K7X", "resistor", "4K7" },
     { "4K7Z", "resistor", "4K7" }, /* +80/-20 % is for capacitors */
