@@ -210,3 +210,13 @@ bl_csv_append (GString *out, const char *field)
     }
   g_string_append_c (out, '"');
 }
+
+void
+bl_csv_append_text (GString *out, const char *text)
+{
+  g_autofree char *harmless = NULL;
+
+  if (*text != '\0' && strchr ("=+-@\t\r\n", *text) != NULL)
+    text = harmless = g_strconcat ("'", text, NULL);
+  bl_csv_append (out, text);
+}

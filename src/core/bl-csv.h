@@ -20,5 +20,8 @@ GPtrArray *bl_csv_parse (const char *text, gssize length, GError **error);
 
 /* Appends field to out, quoted where it must be. */
 void bl_csv_append (GString *out, const char *field);
+/* The same for a text that somebody chose and that a spreadsheet is to show: one that it would compute (=, +, -, @, tab and
+ * line ends at the front; OWASP, "CSV Injection", from memory) gets an apostrophe in front. Not for what is read back. */
+void bl_csv_append_text (GString *out, const char *text);
 
 G_END_DECLS

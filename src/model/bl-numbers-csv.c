@@ -28,9 +28,9 @@ append_line (GString *out, const char *figure, const char *edition, const char *
 {
   bl_csv_append (out, figure);
   g_string_append_c (out, ',');
-  bl_csv_append (out, edition != NULL ? edition : "");
+  bl_csv_append_text (out, edition != NULL ? edition : "");
   g_string_append_c (out, ',');
-  bl_csv_append (out, item != NULL ? item : "");
+  bl_csv_append_text (out, item != NULL ? item : "");
   g_string_append_c (out, ',');
   if (count != NONE)
     g_string_append_printf (out, "%d", count);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How practice went: counted for the screen and the paper, and line by line as CSV. RFC 4180: a head, CRLF after every
- * record, fields with commas, quotes or line breaks in quotes; figures with a point, times local as ISO 8601. */
+ * record, fields with commas, quotes or line breaks in quotes; figures with a point, times local as ISO 8601. No figure
+ * is below 0, so every field may go as text that a spreadsheet must not compute. */
 #include "config.h"
 
 #include "bl-practice-private.h"
@@ -169,7 +170,7 @@ add_record (GString *csv, char *const *fields)
     {
       if (i > 0)
         g_string_append_c (csv, ',');
-      bl_csv_append (csv, fields[i] != NULL ? fields[i] : "");
+      bl_csv_append_text (csv, fields[i] != NULL ? fields[i] : "");
     }
   g_string_append (csv, "\r\n");
 }

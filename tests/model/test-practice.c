@@ -453,6 +453,32 @@ test_results (Fixture *fixture, gconstpointer data)
   g_assert_true (isnan (few->all.regret_share));
 }
 
+/* What a spreadsheet would compute is text to it: whatever a person is called, nothing is run when the file is opened. */
+static void
+test_results_compute_nothing (Fixture *fixture, gconstpointer data)
+{
+  static const char *const names[] = { "=1+2", "+ab", "-ab", "@SUM(1)", "=a,\"b" };
+  g_autoptr (GError) error = NULL;
+
+  for (guint i = 0; i < G_N_ELEMENTS (names); i++)
+    {
+      gint64 person = add_person (fixture, names[i]);
+      g_autofree char *wanted = g_strconcat ("'", names[i], NULL), *csv = NULL;
+      bl_practice_answer (fixture->practice, BL_ANSWER_WAY, fixture->uid, "=supply", "+12V", TRUE, FALSE, &error);
+      g_assert_no_error (error);
+      csv = bl_practice_csv (fixture->practice, person, &error);
+      g_autoptr (GPtrArray) records = bl_csv_parse (csv, -1, &error);
+      g_assert_no_error (error);
+      g_assert_cmpuint (records->len, ==, 2);
+      char **fields = ((BlCsvRecord *) bl_at (records, 1))->fields;
+      g_assert_cmpuint (g_strv_length (fields), ==, 18);
+      g_assert_cmpstr (fields[0], ==, wanted);
+      for (guint k = 0; fields[k] != NULL; k++)
+        g_assert_true (*fields[k] == '\0' || strchr ("=+-@", *fields[k]) == NULL);
+      g_assert_cmpstr (fields[6], ==, "'+12V");
+    }
+}
+
 /* Words that technicians wrote for modes, each with the family it belongs to: our own sorting, no source. */
 static void
 test_families (void)
@@ -491,6 +517,7 @@ main (int argc, char **argv)
   g_test_add ("/model/practice/copies", Fixture, NULL, set_up, test_copies, tear_down);
   g_test_add ("/model/practice/shop-untouched", Fixture, "disk", set_up, test_shop_untouched, tear_down);
   g_test_add ("/model/practice/results", Fixture, NULL, set_up, test_results, tear_down);
+  g_test_add ("/model/practice/results-compute-nothing", Fixture, NULL, set_up, test_results_compute_nothing, tear_down);
   g_test_add_func ("/model/practice/families", test_families);
   return g_test_run ();
 }
