@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Months as bars with their counts below. Ink only: colour is for verdicts. The counts stand under the bars so that
- * nobody has to read a height off an axis; the axis is there to compare. */
+ * nobody has to read a height off an axis; the axis is there to compare. What is counted and for how long stands above,
+ * and each line of counts shows what its bar looks like. */
 #include "config.h"
 
 #include "bl-months-chart.h"
@@ -8,9 +9,10 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "bl-format.h"
 #include "bl-style.h"
 
-enum { BARS = 112, TOP = 8, LINE = 18, HEAD = 92, MOST_WIDTH = 64 }; /* px */
+enum { BARS = 112, TOP = 28, LINE = 18, HEAD = 112, SWATCH = 18, MOST_WIDTH = 64 }; /* px */
 
 typedef struct
 {
@@ -23,6 +25,7 @@ struct _BlMonthsChart
   GtkWidget parent_instance;
 
   GArray *columns; /* Column */
+  char *caption;   /* "Jobs per month" */
   gboolean bars;
 };
 
@@ -41,6 +44,19 @@ static const Column *
 column_at (BlMonthsChart *self, guint i)
 {
   return &g_array_index (self->columns, Column, i);
+}
+
+/* Years have no line of their own where they are the columns. */
+static int
+first_line (BlMonthsChart *self)
+{
+  return self->columns->len > 0 && column_at (self, 0)->year != NULL ? 2 : 1;
+}
+
+static int
+n_lines_height (BlMonthsChart *self)
+{
+  return (self->bars ? BARS : 0) + TOP + (first_line (self) + 3) * LINE;
 }
 
 static const char *
@@ -63,7 +79,7 @@ bl_months_chart_measure (GtkWidget *widget, GtkOrientation orientation, int for_
       *natural = HEAD + 40 * (int) self->columns->len;
     }
   else
-    *minimum = *natural = (self->bars ? BARS : 0) + TOP + 5 * LINE;
+    *minimum = *natural = n_lines_height (self);
 }
 
 /* The step of the axis: 1, 2, 5, 10 ... so that there are five at most. */
@@ -106,31 +122,58 @@ draw_axis (BlMonthsChart *self, cairo_t *cr, guint most, double width)
     }
 }
 
+/* The outline of what was taken in, the hatched part of it, or the full bar of what ended. */
+static void
+draw_bar (cairo_t *cr, int line, double left, double foot, double width, double height)
+{
+  if (line == 0 && height > 0)
+    {
+      cairo_rectangle (cr, left, foot - height + 0.5, width - 1, height);
+      cairo_stroke (cr);
+    }
+  else if (line == 1)
+    {
+      cairo_rectangle (cr, left + 0.5, foot - height, width, height);
+      cairo_fill (cr);
+    }
+  else
+    for (double y = foot - 2; y > foot - height; y -= 4)
+      {
+        cairo_move_to (cr, left, y + 0.5);
+        cairo_line_to (cr, left + width - 1, y + 0.5);
+        cairo_stroke (cr);
+      }
+}
+
 /* What came back of the ones taken in is the hatched foot of their outline. */
 static void
 draw_bars (cairo_t *cr, const Column *column, guint most, double x, double width)
 {
   const BlPalette *palette = bl_style_palette ();
   double bar = floor (MIN (width * 0.38, 22)), left = floor (x + width / 2 - bar) - 0.5, foot = TOP + BARS;
-  double heights[3];
 
-  for (guint i = 0; i < 3; i++)
-    heights[i] = floor ((double) BARS * column->counts[i] / most);
   bl_set_source (cr, &palette->ink);
   cairo_set_line_width (cr, 1);
-  if (heights[0] > 0)
+  for (int line = 0; line < 3; line++)
+    draw_bar (cr, line, line == 1 ? left + bar : left, foot, bar, floor ((double) BARS * column->counts[line] / most));
+}
+
+/* The words before the lines of counts, each with what its bar looks like. */
+static void
+draw_heads (BlMonthsChart *self, cairo_t *cr, double y)
+{
+  const BlPalette *palette = bl_style_palette ();
+
+  for (int line = 0; line < 3; line++)
     {
-      cairo_rectangle (cr, left, foot - heights[0] + 0.5, bar - 1, heights[0]);
-      cairo_stroke (cr);
+      double middle = y + (first_line (self) + line) * LINE;
+      bl_set_source (cr, &palette->ink);
+      cairo_set_line_width (cr, 1);
+      if (self->bars)
+        draw_bar (cr, line, 0.5, floor (middle) + 5, 12, 10);
+      bl_style_text (GTK_WIDGET (self), cr, line_word (line), 12, 400, &palette->muted, self->bars ? SWATCH : 0, middle, 0,
+                     HEAD - 8 - SWATCH);
     }
-  for (double y = foot - 2; y > foot - heights[2]; y -= 4)
-    {
-      cairo_move_to (cr, left, y + 0.5);
-      cairo_line_to (cr, left + bar - 1, y + 0.5);
-      cairo_stroke (cr);
-    }
-  cairo_rectangle (cr, left + bar + 0.5, foot - heights[1], bar, heights[1]);
-  cairo_fill (cr);
 }
 
 static void
@@ -146,8 +189,8 @@ draw_counts (BlMonthsChart *self, cairo_t *cr, guint place, double x, double wid
     {
       g_autofree char *text = column->counts[line] > 0 ? g_strdup_printf ("%u", column->counts[line]) : g_strdup ("·");
       bl_style_text (GTK_WIDGET (self), cr, text, 12, column->counts[line] > 0 ? 700 : 400,
-                     column->counts[line] > 0 ? &palette->ink : &palette->muted, x + width / 2, y + (2 + line) * LINE, 0.5,
-                     0);
+                     column->counts[line] > 0 ? &palette->ink : &palette->muted, x + width / 2,
+                     y + (first_line (self) + line) * LINE, 0.5, 0);
     }
 }
 
@@ -164,6 +207,7 @@ bl_months_chart_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   if (self->columns->len == 0)
     return;
   cairo_t *cr = gtk_snapshot_append_cairo (snapshot, &GRAPHENE_RECT_INIT (0, 0, all, height));
+  bl_style_text (widget, cr, self->caption, 13, 700, &palette->ink, 0, LINE / 2.0, 0, all);
   if (self->bars)
     draw_axis (self, cr, most, width);
   for (guint i = 0; i < self->columns->len; i++)
@@ -172,8 +216,7 @@ bl_months_chart_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
         draw_bars (cr, column_at (self, i), most, HEAD + width * i, width);
       draw_counts (self, cr, i, HEAD + width * i, width, y);
     }
-  for (int line = 0; line < 3; line++)
-    bl_style_text (widget, cr, line_word (line), 12, 400, &palette->muted, 0, y + (2 + line) * LINE, 0, HEAD - 8);
+  draw_heads (self, cr, y);
   cairo_destroy (cr);
 }
 
@@ -204,9 +247,10 @@ add_column (BlMonthsChart *self, const BlNumbersMonth *month, int step, int *yea
 static char *
 spoken (BlMonthsChart *self)
 {
-  g_autoptr (GString) words = g_string_new (NULL);
+  g_autoptr (GString) words = g_string_new (self->caption);
   const char *year = "";
 
+  g_string_append (words, ". ");
   for (guint i = 0; i < self->columns->len; i++)
     {
       const Column *column = column_at (self, i);
@@ -215,6 +259,19 @@ spoken (BlMonthsChart *self)
                               column->counts[0], column->counts[1], column->counts[2]);
     }
   return g_string_free (g_steal_pointer (&words), FALSE);
+}
+
+/* A period begins within its first column, which has less of it than the others. (transfer full) */
+static char *
+caption_of (int step, const BlNumbers *numbers)
+{
+  const char *unit = step == 12 ? _ ("Jobs per year") : step == 3 ? _ ("Jobs per quarter") : _ ("Jobs per month");
+  g_autofree char *day = numbers->ask.from > 0 ? bl_format_day (numbers->ask.from, 0) : NULL;
+
+  if (day == NULL)
+    return g_strdup (unit);
+  /* Translators: "Jobs per month, counted from 26 Nov 2025 on". */
+  return g_strdup_printf (_ ("%s, counted from %s on"), unit, day);
 }
 
 void
@@ -238,9 +295,18 @@ bl_months_chart_show (BlMonthsChart *self, const BlNumbers *numbers)
       column->counts[1] += month->ended;
       column->counts[2] += month->came_back;
     }
+  g_free (self->caption);
+  self->caption = caption_of (step, numbers);
   g_autofree char *words = spoken (self);
   bl_widget_name (GTK_WIDGET (self), words);
   gtk_widget_queue_resize (GTK_WIDGET (self));
+}
+
+const char *
+bl_months_chart_caption (BlMonthsChart *self)
+{
+  g_return_val_if_fail (BL_IS_MONTHS_CHART (self), NULL);
+  return self->caption;
 }
 
 guint
@@ -258,6 +324,7 @@ static void
 bl_months_chart_finalize (GObject *object)
 {
   g_array_unref (BL_MONTHS_CHART (object)->columns);
+  g_free (BL_MONTHS_CHART (object)->caption);
   G_OBJECT_CLASS (bl_months_chart_parent_class)->finalize (object);
 }
 

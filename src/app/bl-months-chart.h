@@ -15,6 +15,8 @@ G_DECLARE_FINAL_TYPE (BlMonthsChart, bl_months_chart, BL, MONTHS_CHART, GtkWidge
 
 GtkWidget *bl_months_chart_new (void);
 void bl_months_chart_show (BlMonthsChart *self, const BlNumbers *numbers);
+/* What a column counts, as it stands above: "Jobs per month". For tests. */
+const char *bl_months_chart_caption (BlMonthsChart *self);
 /* How many columns there are; bars: whether they are drawn. For tests. */
 guint bl_months_chart_n_columns (BlMonthsChart *self, gboolean *bars);
 

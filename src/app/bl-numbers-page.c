@@ -23,7 +23,7 @@ struct _BlNumbersPage
   GtkWidget parent_instance;
 
   BlLibrary *library; /* of the application */
-  GtkWidget *box, *editions, *apart, *scrolled, *periods[G_N_ELEMENTS (periods)], *lines, *why, *stock;
+  GtkWidget *box, *editions, *apart, *scrolled, *periods[G_N_ELEMENTS (periods)], *lines, *why, *stock, *columns;
   GtkWidget *months, *causes, *parts, *causes_head, *parts_head;
   GPtrArray *rows;    /* BlNumbersPart: the editions in the list, after the first row, which is all */
   BlNumbers *numbers; /* NULL: they could not be counted */
@@ -77,13 +77,16 @@ show_numbers (BlNumbersPage *self)
       return;
     }
   g_autofree char *why = bl_numbers_no_chart_words (self->numbers), *stock = bl_numbers_stock_words (self->numbers);
-  g_autofree char *causes = g_strdup_printf (ngettext ("Confirmed causes, of %u job", "Confirmed causes, of %u jobs",
-                                                       self->numbers->with_cause), self->numbers->with_cause);
+  guint n = self->numbers->with_cause;
+  g_autofree char *causes = n == 0 ? g_strdup (_ ("Confirmed causes"))
+                                   : g_strdup_printf (ngettext ("Confirmed causes, of %u job", "Confirmed causes, of %u jobs", n), n);
   show_lines (self);
   gtk_label_set_label (GTK_LABEL (self->why), why != NULL ? why : "");
   gtk_widget_set_visible (self->why, why != NULL);
   gtk_label_set_label (GTK_LABEL (self->stock), stock);
   gtk_widget_set_visible (self->stock, self->numbers->parts->len > 0);
+  gtk_widget_set_visible (self->months, !bl_numbers_nothing (self->numbers));
+  gtk_widget_set_visible (self->columns, !bl_numbers_nothing (self->numbers));
   gtk_label_set_label (GTK_LABEL (self->causes_head), causes);
   bl_months_chart_show (BL_MONTHS_CHART (self->months), self->numbers);
   bl_numbers_fill_causes (GTK_GRID (self->causes), self->numbers);
@@ -370,19 +373,20 @@ right_column (BlNumbersPage *self)
 static GtkWidget *
 figures (BlNumbersPage *self)
 {
-  GtkWidget *all = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 32);
+  GtkWidget *all = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12);
   GtkWidget *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
 
+  self->columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 32);
   self->why = wrapped ("remark");
   self->lines = new_grid (16, 8);
   self->months = bl_months_chart_new ();
   gtk_widget_set_size_request (left, 420, -1);
   gtk_box_append (GTK_BOX (left), self->lines);
-  gtk_box_append (GTK_BOX (columns), left);
-  gtk_box_append (GTK_BOX (columns), right_column (self));
+  gtk_box_append (GTK_BOX (self->columns), left);
+  gtk_box_append (GTK_BOX (self->columns), right_column (self));
   gtk_box_append (GTK_BOX (all), self->why);
   gtk_box_append (GTK_BOX (all), self->months);
-  gtk_box_append (GTK_BOX (all), columns);
+  gtk_box_append (GTK_BOX (all), self->columns);
   self->scrolled = gtk_scrolled_window_new ();
   gtk_widget_set_margin_end (all, 16); /* the scroll bar is not to lie over figures */
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (self->scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
@@ -404,7 +408,7 @@ edition_list (BlNumbersPage *self)
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->editions);
   gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), TRUE);
-  self->apart = bl_label (_ ("All of them has the jobs on equipment too, and a job that is part of another once."),
+  self->apart = bl_label (_ ("“all editions” counts jobs on equipment too; a job that is part of another is counted once."),
                           "muted small", 0);
   gtk_label_set_wrap (GTK_LABEL (self->apart), TRUE);
   gtk_label_set_max_width_chars (GTK_LABEL (self->apart), 30);

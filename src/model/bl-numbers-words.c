@@ -145,12 +145,23 @@ bl_numbers_stock_words (const BlNumbers *numbers)
     numbers->ask.months, numbers->months_known, numbers->ask.months, numbers->months_known, 100 * numbers->ask.enough);
 }
 
+gboolean
+bl_numbers_nothing (const BlNumbers *numbers)
+{
+  g_return_val_if_fail (numbers != NULL, TRUE);
+  return numbers->received == 0 && numbers->ended == 0 && numbers->parts->len == 0;
+}
+
 char *
 bl_numbers_no_chart_words (const BlNumbers *numbers)
 {
   g_return_val_if_fail (numbers != NULL, NULL);
   if (numbers->ended >= BL_NUMBERS_FEW)
     return NULL;
+  if (bl_numbers_nothing (numbers))
+    return g_strdup (_ ("In this period no job was taken in, none ended and no part was replaced: there is nothing to count."));
+  if (numbers->ended == 0)
+    return g_strdup (_ ("No job has ended in the period: causes, returns and times are of jobs that ended."));
   return g_strdup_printf (ngettext ("%u job has ended in the period: counts only. Charts and per cent begin at %u, since "
                                     "fewer say too little.",
                                     "%u jobs have ended in the period: counts only. Charts and per cent begin at %u, "

@@ -25,6 +25,8 @@ char *bl_numbers_of_words (guint n, guint of);
 char *bl_numbers_part_words (const BlNumbersPart *part, gboolean edition);
 /* Where the figures for stock come from, a sentence or two. (transfer full) */
 char *bl_numbers_stock_words (const BlNumbers *numbers);
+/* Whether the period has nothing of anything: no job taken in or ended, no part replaced. */
+gboolean bl_numbers_nothing (const BlNumbers *numbers);
 /* Why there is no chart; NULL: there are enough jobs for one. (transfer full) */
 char *bl_numbers_no_chart_words (const BlNumbers *numbers);
 

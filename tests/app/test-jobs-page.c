@@ -206,6 +206,33 @@ test_numbers (void)
       BlMonthsChart *chart = BL_MONTHS_CHART (find (page, BL_TYPE_MONTHS_CHART));
       g_assert_cmpuint (bl_months_chart_n_columns (chart, &bars), >=, 4);
       g_assert_true (bars == (n == 20));
+      g_assert_true (gtk_widget_get_visible (GTK_WIDGET (chart)));
+      g_assert_cmpstr (bl_months_chart_caption (chart), ==, "Jobs per month");
+      gtk_window_destroy (GTK_WINDOW (window));
+      bl_library_close (library);
+    }
+}
+
+/* Three months without a job: words instead of a page of dashes. With jobs the chart says from which day on it counts. */
+static void
+test_numbers_of_nothing (void)
+{
+  for (guint n = 0; n <= 20; n += 20)
+    {
+      BlLibrary *library = make_shop (n, 0);
+      GtkWidget *window = gtk_window_new (), *page = bl_numbers_page_new (library);
+
+      gtk_window_set_child (GTK_WINDOW (window), page);
+      bl_numbers_page_refresh (BL_NUMBERS_PAGE (page));
+      GtkWidget *chart = find (page, BL_TYPE_MONTHS_CHART), *period = find (page, GTK_TYPE_TOGGLE_BUTTON);
+      g_assert_true (bl_numbers_nothing (bl_numbers_page_get_numbers (BL_NUMBERS_PAGE (page))) == (n == 0));
+      g_assert_true (gtk_widget_get_visible (chart) == (n > 0));
+      /* To the last period, 24 months, from where the first stands. */
+      while (gtk_widget_get_next_sibling (period) != NULL)
+        period = gtk_widget_get_next_sibling (period);
+      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (period), TRUE);
+      if (n > 0)
+        g_assert_nonnull (strstr (bl_months_chart_caption (BL_MONTHS_CHART (chart)), ", counted from "));
       gtk_window_destroy (GTK_WINDOW (window));
       bl_library_close (library);
     }
@@ -242,6 +269,7 @@ main (int argc, char **argv)
   g_test_add_func ("/app/jobs-page/search", test_search);
   g_test_add_func ("/app/jobs-page/in-view", test_in_view);
   g_test_add_func ("/app/jobs-page/numbers", test_numbers);
+  g_test_add_func ("/app/jobs-page/numbers-of-nothing", test_numbers_of_nothing);
   g_test_add_func ("/app/jobs-page/written", test_written);
   return g_test_run ();
 }
