@@ -78,7 +78,8 @@ bl_practice_begin_drill (BlPracticePage *self)
 
   if (!get_order (self, &person, &subject))
     return;
-  drill = bl_practice_add_drill (self->practice, person, &subject, &order, &error);
+  order.seed = bl_practice_fresh_seed (self->practice, person, &subject, &order, &error);
+  drill = order.seed != 0 ? bl_practice_add_drill (self->practice, person, &subject, &order, &error) : 0;
   if (drill != 0)
     bl_practice_page_drill (self, drill);
   else
@@ -110,7 +111,7 @@ bl_practice_begin_worked (BlPracticePage *self)
       const BlWorkedSource *source = bl_at (sources, (guint) g_random_int_range (0, (gint32) sources->len));
       worked = bl_worked_case_from_job (self->practice, source->job, &error);
     }
-  else
+  else if ((order.seed = bl_practice_fresh_seed (self->practice, person, &subject, &order, &error)) != 0)
     worked = bl_worked_case_simulated (self->practice, &subject, &order, &error);
   if (worked == NULL)
     {

@@ -148,6 +148,7 @@ typedef struct
   GRand *random;
   guint kinds;         /* those still thought possible */
   GHashTable *given;   /* first faults of the drills of the set */
+  char **met;          /* what the person met lately */
   GPtrArray *topics;   /* BlTopic of the person */
 } Composing;
 
@@ -158,6 +159,7 @@ composing_clear (Composing *composing)
   g_clear_pointer (&composing->board, bl_board_free);
   g_clear_pointer (&composing->random, g_rand_free);
   g_clear_pointer (&composing->given, g_hash_table_unref);
+  g_clear_pointer (&composing->met, g_strfreev);
   g_clear_pointer (&composing->topics, g_ptr_array_unref);
 }
 

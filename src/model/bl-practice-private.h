@@ -12,6 +12,7 @@ struct _BlPractice
   BlLibrary *shop;     /* not owned */
   BlLibrary *library;  /* of practice */
   GPtrArray *persons;  /* BlPerson */
+  GPtrArray *met;      /* what was begun since this was opened, bl-practice-fresh.c; NULL: nothing */
 };
 
 /* Reads the persons anew and emits "changed". */
@@ -32,6 +33,15 @@ guint32 bl_practice_day_of (gint64 time);
 const char *bl_practice_section_of (const BlBoard *board, const char *fault);
 /* Family of that fault; see bl_family_words (). NULL: the board does not know it. (transfer full) */
 char *bl_practice_family_of (const BlBoard *board, const char *fault);
+/* Between the faults that a worked case had, in its answer. */
+#define BL_PRACTICE_AND "; "
+/* Whoever practises has begun something with these faults; subject: uid of board or equipment. Kept while this is open. */
+void bl_practice_note_met (BlPractice *self, const char *subject, const char *const *faults);
+/* Faults a person met last in drills and worked cases of a subject, the latest first: the few that are not to come again.
+ * NULL with error. (transfer full) */
+char **bl_practice_met (BlPractice *self, gint64 person, const char *subject, GError **error);
+/* The place there of the latest of these faults; G_MAXUINT: none was met. */
+guint bl_practice_met_ago (char **met, const char *const *faults);
 /* Right: stage and part named, and no unsafe act. */
 gboolean bl_drill_row_is_right (const BlDrillRow *row);
 

@@ -301,6 +301,7 @@ bl_practice_finalize (GObject *object)
   BlPractice *self = BL_PRACTICE (object);
 
   g_clear_pointer (&self->persons, g_ptr_array_unref);
+  g_clear_pointer (&self->met, g_ptr_array_unref);
   g_clear_pointer (&self->library, bl_library_close);
   G_OBJECT_CLASS (bl_practice_parent_class)->finalize (object);
 }

@@ -89,6 +89,12 @@ gint64 bl_practice_plant (BlPractice *self, gint64 person, const BlPracticeSubje
 /* Seeds that are drawn are 1 to this: short enough to be told to somebody. */
 #define BL_PRACTICE_MOST_SEED 99999
 
+/* A seed to order a drill or a worked case by: order's own (not 0), or else one that follows from it, so that nothing this
+ * person met in the last drills and cases of the subject comes again while another fault is to be had; of what was met the
+ * longest ago. The seed alone makes the drill afterwards, here and on the command line. 0 on error, such as an order that
+ * cannot be met. */
+guint32 bl_practice_fresh_seed (BlPractice *self, gint64 person, const BlPracticeSubject *subject, const BlDrillOrder *order,
+                                GError **error);
 /* The same drill for another person, or once more for the same one. */
 gint64 bl_practice_give (BlPractice *self, gint64 drill, gint64 person, GError **error);
 /* Takes a drill back that has not begun. */

@@ -340,6 +340,7 @@ bl_worked_case_begin (BlWorkedCase *self)
   g_return_if_fail (BL_IS_WORKED_CASE (self));
   if (self->busy || self->steps != NULL)
     return;
+  bl_practice_note_met (self->practice, self->uid, (const char *const *) self->causes);
   /* Not the task's own: its last owner may be the thread, which must not end the case. */
   g_autoptr (GTask) task = g_task_new (NULL, NULL, ready_cb, g_object_ref (self));
   g_task_set_task_data (task, self, NULL);
@@ -427,7 +428,9 @@ gboolean
 bl_worked_case_end (BlWorkedCase *self, GError **error)
 {
   g_return_val_if_fail (BL_IS_WORKED_CASE (self), FALSE);
-  return keep (self, self->key, TRUE, FALSE, error);
+  g_autofree char *causes = g_strjoinv (BL_PRACTICE_AND, self->causes);
+
+  return keep (self, causes, TRUE, FALSE, error);
 }
 
 /* --- the object --- */

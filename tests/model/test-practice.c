@@ -12,6 +12,7 @@
 #include "bl-csv.h"
 #include "bl-database.h"
 #include "bl-library-steps.h"
+#include "bl-worked-case.h"
 
 #include <string.h>
 
@@ -312,6 +313,93 @@ test_orders (Fixture *fixture, gconstpointer data)
   g_assert_false (bl_practice_delete_drill (fixture->practice, planted, &error));
 }
 
+/* Always the same seed to begin with: what would be drawn again and again. */
+static guint32
+fresh_seed (Fixture *fixture, gint64 person)
+{
+  BlPracticeSubject subject = { fixture->board, 0 };
+  BlDrillOrder order = { BL_DRILL_SINGLE, NULL, 5 };
+  g_autoptr (GError) error = NULL;
+  guint32 seed = bl_practice_fresh_seed (fixture->practice, person, &subject, &order, &error);
+
+  g_assert_no_error (error);
+  g_assert_cmpuint (seed, >=, 1);
+  g_assert_cmpuint (seed, <=, BL_PRACTICE_MOST_SEED);
+  return seed;
+}
+
+static char *
+fault_of (Fixture *fixture, guint32 seed)
+{
+  BlDrillOrder order = { BL_DRILL_SINGLE, NULL, seed };
+  g_autoptr (BlBoard) board = example_board ();
+  g_autoptr (BlDrill) drill = bl_drill_new (board, &order, NULL);
+
+  g_assert_cmpuint (g_strv_length ((char **) bl_drill_faults (drill)), ==, 1);
+  return g_strdup (bl_drill_faults (drill)[0]);
+}
+
+static guint
+count_distinct (Fixture *fixture)
+{
+  g_autoptr (GHashTable) faults = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+
+  for (guint32 seed = 1; seed < 60; seed++)
+    g_hash_table_add (faults, fault_of (fixture, seed));
+  return g_hash_table_size (faults);
+}
+
+/* Drills and worked cases in turn, one begun and broken off: no fault comes twice while there is another. */
+static void
+test_not_again (Fixture *fixture, gconstpointer data)
+{
+  gint64 person = add_person (fixture, "ab"), other = add_person (fixture, "cd");
+  BlPracticeSubject subject = { fixture->board, 0 };
+  g_autoptr (GHashTable) seen = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  g_autoptr (GError) error = NULL;
+  guint n = MIN (count_distinct (fixture), 6);
+  g_autofree char *first = NULL;
+
+  g_assert_cmpuint (n, >=, 3);
+  g_assert_true (bl_practice_set_person (fixture->practice, person, NULL));
+  for (guint i = 0; i < n; i++, now += DAY / 24)
+    {
+      BlDrillOrder order = { BL_DRILL_SINGLE, NULL, fresh_seed (fixture, person) };
+      char *fault = fault_of (fixture, order.seed);
+      if (i == 0)
+        {
+          g_assert_cmpuint (order.seed, ==, 5); /* nothing was met: the seed that was asked for */
+          first = g_strdup (fault);
+        }
+      g_assert_true (g_hash_table_add (seen, fault));
+      if (i % 3 == 0)
+        {
+          gint64 id = bl_practice_add_drill (fixture->practice, person, &subject, &order, &error);
+          g_autoptr (BlDrillRow) row = bl_practice_load_drill (fixture->practice, id, &error);
+          g_assert_cmpuint (row->seed, ==, order.seed); /* what is kept makes the drill */
+          g_assert_cmpstr (row->faults[0], ==, fault);
+          continue;
+        }
+      g_autoptr (BlWorkedCase) worked = bl_worked_case_simulated (fixture->practice, &subject, &order, &error);
+      g_assert_no_error (error);
+      if (i % 3 == 2)
+        g_assert_true (bl_worked_case_end (worked, &error));
+      else
+        {
+          bl_worked_case_begin (worked);
+          bl_worked_case_stop (worked);
+          bl_worked_case_settle (worked);
+        }
+    }
+  /* All of them were met: the one that was met longest ago, and of somebody else nothing. */
+  if (n == count_distinct (fixture))
+    {
+      g_autofree char *again = fault_of (fixture, fresh_seed (fixture, person));
+      g_assert_cmpstr (again, ==, first);
+    }
+  g_assert_cmpuint (fresh_seed (fixture, other), ==, 5);
+}
+
 /* What a drill was drawn on stays as it was, whatever becomes of the edition. */
 static void
 test_copies (Fixture *fixture, gconstpointer data)
@@ -514,6 +602,7 @@ main (int argc, char **argv)
   g_test_add ("/model/practice/weak-spots", Fixture, NULL, set_up, test_weak_spots, tear_down);
   g_test_add ("/model/practice/one-family", Fixture, NULL, set_up, test_one_family, tear_down);
   g_test_add ("/model/practice/orders", Fixture, NULL, set_up, test_orders, tear_down);
+  g_test_add ("/model/practice/not-again", Fixture, NULL, set_up, test_not_again, tear_down);
   g_test_add ("/model/practice/copies", Fixture, NULL, set_up, test_copies, tear_down);
   g_test_add ("/model/practice/shop-untouched", Fixture, "disk", set_up, test_shop_untouched, tear_down);
   g_test_add ("/model/practice/results", Fixture, NULL, set_up, test_results, tear_down);
