@@ -43,7 +43,7 @@ show_picture (BlQuizPhoto *self)
   if (photo == NULL)
     message = _ ("This board has no photo yet.");
   bl_photo_view_set_surface (BL_PHOTO_VIEW (self->view), surface, message);
-  bl_photo_view_describe (BL_PHOTO_VIEW (self->view), words);
+  bl_photo_view_describe (BL_PHOTO_VIEW (self->view), surface != NULL ? words : message);
 }
 
 static void

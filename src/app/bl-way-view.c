@@ -41,11 +41,10 @@ light (BlWayView *self, const BlQuizQuestion *question)
 {
   BlPhotoView *view = bl_quiz_photo_get_view (BL_QUIZ_PHOTO (self->photo));
   const BlBoard *board = bl_quiz_round_get_board (self->round);
+  const char *shown = bl_quiz_photo_get_shown (BL_QUIZ_PHOTO (self->photo));
   BlQuizWhere where;
 
-  if (!bl_quiz_where (board, question->of, question->id, NULL, &where))
-    return;
-  if (g_strcmp0 (where.photo, bl_quiz_photo_get_shown (BL_QUIZ_PHOTO (self->photo))) == 0)
+  if (bl_quiz_where (board, question->of, question->id, shown, &where) && g_strcmp0 (where.photo, shown) == 0)
     bl_photo_view_set_spot (view, where.outline, where.outline != NULL ? NAN : where.x, where.outline != NULL ? NAN : where.y);
 }
 

@@ -9,6 +9,7 @@
 #include <glib/gstdio.h>
 #include <string.h>
 
+#include "bl-photo-view-private.h"
 #include "bl-practice-page.h"
 #include "bl-progress-chart.h"
 #include "bl-quiz-photo.h"
@@ -206,7 +207,19 @@ test_way (Place *place, gconstpointer unused)
   g_assert_cmpuint (n_weeks, ==, 1);
 }
 
-/* Enough stages and components with a place, for names to be asked. */
+static void
+add_outline (BlStage *stage, const char *photo, double x)
+{
+  const double corners[] = { x, 20, x + 40, 20, x + 40, 60 };
+  BlOutline *outline = bl_outline_new ();
+
+  outline->photo = g_strdup (photo);
+  outline->points = g_array_new (FALSE, FALSE, sizeof (double));
+  g_array_append_vals (outline->points, corners, G_N_ELEMENTS (corners));
+  bl_append (&stage->outlines, outline, (GDestroyNotify) bl_outline_free);
+}
+
+/* Enough stages and components with a place, for names to be asked; stages lie on a second photo too. */
 static void
 place_things (Place *place)
 {
@@ -214,15 +227,14 @@ place_things (Place *place)
   g_autoptr (BlBoard) board = bl_library_load_board (place->shop.library, place->shop.board, &error);
 
   g_assert_no_error (error);
+  BlPhoto *back = bl_photo_new ();
+  back->id = g_strdup ("back");
+  bl_append (&board->photos, back, (GDestroyNotify) bl_photo_free);
   for (guint i = 0; i < board->stages->len; i++)
     {
       BlStage *stage = bl_at (board->stages, i);
-      const double x = 20 + 60.0 * i, corners[] = { x, 20, x + 40, 20, x + 40, 60 };
-      BlOutline *outline = bl_outline_new ();
-      outline->photo = g_strdup ("front");
-      outline->points = g_array_new (FALSE, FALSE, sizeof (double));
-      g_array_append_vals (outline->points, corners, G_N_ELEMENTS (corners));
-      bl_append (&stage->outlines, outline, (GDestroyNotify) bl_outline_free);
+      add_outline (stage, "front", 20 + 60.0 * i);
+      add_outline (stage, "back", 30 + 60.0 * i);
     }
   for (guint i = 0; i < board->components->len; i++)
     {
@@ -301,6 +313,28 @@ test_digits (Place *place, gconstpointer unused)
   gtk_window_destroy (GTK_WINDOW (window));
 }
 
+/* What is on two photos is lit on the one in sight, its place there. */
+static void
+test_lit (Place *place, gconstpointer unused)
+{
+  add_person (place, "AK");
+  place_things (place);
+  g_autoptr (BlQuizRound) stages = naming_round (place, BL_QUIZ_STAGE);
+  GtkWidget *view = bl_way_view_new (stages), *window = gtk_window_new ();
+  BlQuizPhoto *photo = BL_QUIZ_PHOTO (find (view, BL_TYPE_QUIZ_PHOTO));
+  BlPhotoView *lit = bl_quiz_photo_get_view (photo);
+
+  gtk_window_set_child (GTK_WINDOW (window), view);
+  g_assert_cmpstr (bl_quiz_photo_get_shown (photo), ==, "front");
+  g_assert_nonnull (lit->spot);
+  double front_x = g_array_index (lit->spot, double, 0);
+  g_assert_true (key (view, GDK_KEY_F3));
+  g_assert_cmpstr (bl_quiz_photo_get_shown (photo), ==, "back");
+  g_assert_nonnull (lit->spot);
+  g_assert_cmpfloat (g_array_index (lit->spot, double, 0), !=, front_x);
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
 /* 5 V is in the band of the one measurement, 12 V is nowhere. */
 static void
 test_reads (Place *place, gconstpointer unused)
@@ -365,6 +399,7 @@ main (int argc, char **argv)
   g_test_add ("/app/practice-page/again", Place, NULL, set_up, test_again, tear_down);
   g_test_add ("/app/practice-page/way", Place, NULL, set_up, test_way, tear_down);
   g_test_add ("/app/practice-page/digits", Place, NULL, set_up, test_digits, tear_down);
+  g_test_add ("/app/practice-page/lit", Place, NULL, set_up, test_lit, tear_down);
   g_test_add ("/app/practice-page/reads", Place, NULL, set_up, test_reads, tear_down);
   g_test_add_func ("/app/practice-page/chart", test_chart);
   return g_test_run ();
