@@ -21,4 +21,7 @@ check model "\.\./|gtk/|adwaita|gdk/|cairo|pango|sqlite3|$(headers report app)"
 check report "\.\./|gtk/|adwaita|gdk/|sqlite3|$(headers store model app)"
 check cli "\.\./|gtk/|adwaita|gdk/|$(headers app)"
 check app "\.\./|sqlite3"
+# A page asks its window through bl-shell.h, so that it can be in another one.
+known=$(grep -lE '^#include "bl-window\.h"' "$root"/src/app/*.[ch] | grep -vE '/(main|bl-application|bl-window)\.c$')
+[ -z "$known" ] || { printf 'must not know the window:\n%s\n' "$known"; failed=1; }
 exit $failed

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The application object: command line, library, settings, accelerators.
+/* The application object: command line, library, accelerators.
  *
  * The library belongs to it and outlives the window. A library that cannot be opened does not end
  * the program: the window says why and what to do. --demo opens a copy of the demo library beside
@@ -14,6 +14,7 @@
 
 #include "bl-bundle.h"
 #include "bl-job-link.h"
+#include "bl-settings.h"
 #include "bl-style.h"
 #include "bl-window.h"
 
@@ -32,50 +33,12 @@ struct _BlApplication
 
 G_DEFINE_FINAL_TYPE (BlApplication, bl_application, ADW_TYPE_APPLICATION)
 
-/* Schemas lie in the system's folder when installed, and in data/ of the build otherwise. */
-static GSettingsSchema *
-find_schema (void)
-{
-  GSettingsSchemaSource *source = g_settings_schema_source_get_default ();
-  GSettingsSchema *schema = source != NULL ? g_settings_schema_source_lookup (source, BL_APP_ID, TRUE) : NULL;
-  g_autofree char *program = g_file_read_link ("/proc/self/exe", NULL);
-
-  for (int up = 0; schema == NULL && program != NULL && up < 4; up++)
-    {
-      g_autofree char *folder = g_path_get_dirname (program);
-      g_autofree char *data = g_build_filename (folder, "data", NULL);
-      g_autoptr (GSettingsSchemaSource) beside
-        = g_settings_schema_source_new_from_directory (data, source, FALSE, NULL);
-      if (beside != NULL)
-        schema = g_settings_schema_source_lookup (beside, BL_APP_ID, FALSE);
-      g_free (program);
-      program = g_steal_pointer (&folder);
-    }
-  return schema;
-}
-
-GSettings *
-bl_application_settings (void)
-{
-  static GSettings *settings;
-  static gboolean tried;
-
-  if (!tried)
-    {
-      g_autoptr (GSettingsSchema) schema = find_schema ();
-      tried = TRUE;
-      if (schema != NULL)
-        settings = g_settings_new_full (schema, NULL, NULL);
-    }
-  return settings;
-}
-
 static void
 apply_colour_scheme (void)
 {
   static const AdwColorScheme schemes[] = { ADW_COLOR_SCHEME_DEFAULT, ADW_COLOR_SCHEME_FORCE_LIGHT,
                                             ADW_COLOR_SCHEME_FORCE_DARK };
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   int choice = settings != NULL ? g_settings_get_enum (settings, "colour-scheme") : 0;
 
   adw_style_manager_set_color_scheme (adw_style_manager_get_default (),
@@ -187,7 +150,7 @@ bl_application_activate (GApplication *application)
     window = GTK_WINDOW (bl_window_new (self, self->library, self->trouble));
   gtk_window_present (window);
   if (self->link != NULL && BL_IS_WINDOW (window))
-    bl_window_open_link (BL_WINDOW (window), self->link);
+    bl_shell_open_link (BL_SHELL (window), self->link);
   g_clear_pointer (&self->link, g_free);
 }
 
@@ -217,7 +180,7 @@ static void
 bl_application_startup (GApplication *application)
 {
   G_APPLICATION_CLASS (bl_application_parent_class)->startup (application);
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   bl_style_install ();
   apply_colour_scheme ();

@@ -12,7 +12,5 @@ G_BEGIN_DECLS
 G_DECLARE_FINAL_TYPE (BlApplication, bl_application, BL, APPLICATION, AdwApplication)
 
 BlApplication *bl_application_new (void);
-/* The program's settings, or NULL where they are not installed: then nothing is kept. (transfer none) */
-GSettings *bl_application_settings (void);
 
 G_END_DECLS

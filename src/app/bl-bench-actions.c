@@ -6,10 +6,10 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
 #include "bl-bench-page-private.h"
 #include "bl-proving-panel.h"
-#include "bl-window.h"
+#include "bl-settings.h"
+#include "bl-shell.h"
 
 static void
 enable (BlBenchPage *self, const char *name, gboolean enabled)
@@ -55,10 +55,10 @@ bl_bench_actions_update (BlBenchPage *self)
         }
     }
   bl_bench_use_limit (self);
-  if (bl_window_of (GTK_WIDGET (self)) != NULL && self->use == BL_BENCH_FOR_JOBS)
+  if (bl_shell_of (GTK_WIDGET (self)) != NULL && self->use == BL_BENCH_FOR_JOBS)
     {
       g_autofree char *label = open ? bl_bench_get_undo_label (self->bench) : NULL;
-      bl_window_name_undo (bl_window_of (GTK_WIDGET (self)), label);
+      bl_shell_name_undo (bl_shell_of (GTK_WIDGET (self)), label);
     }
   bl_key_strip_update (BL_KEY_STRIP (self->keys), G_ACTION_GROUP (self->actions));
 }
@@ -187,7 +187,7 @@ static void
 toggle_fold (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   BlBenchPage *self = data;
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   gboolean folded = !bl_measurement_list_get_folded (BL_MEASUREMENT_LIST (self->list));
 
   bl_measurement_list_set_folded (BL_MEASUREMENT_LIST (self->list), folded);

@@ -9,7 +9,7 @@
 #include <string.h>
 
 #include "bl-format.h"
-#include "bl-window.h"
+#include "bl-shell.h"
 
 static BlChoicePanel *
 panel (BlBenchPage *self)
@@ -105,8 +105,8 @@ begin_other (BlBenchPage *self, gint64 id)
   gint64 job = bl_bench_begin_other_direction (self->bench, id, &error);
 
   if (bl_bench_page_check (self, job != 0, _ ("The other job was not begun"), &error)
-      && bl_window_of (GTK_WIDGET (self)) != NULL)
-    bl_window_open_job (bl_window_of (GTK_WIDGET (self)), job);
+      && bl_shell_of (GTK_WIDGET (self)) != NULL)
+    bl_shell_open_job (bl_shell_of (GTK_WIDGET (self)), job);
 }
 
 static void
@@ -121,8 +121,8 @@ direction_chosen (BlBenchPage *self, const char *key)
     begin_other (self, g_ascii_strtoll (key + strlen ("job:"), NULL, 10));
   else if (bl_bench_page_check (self, bl_bench_change_equipment (self->bench, id, &error),
                                 _ ("The supply direction was not changed"), &error)
-           && bl_window_of (GTK_WIDGET (self)) != NULL)
-    bl_window_open_job (bl_window_of (GTK_WIDGET (self)), job);
+           && bl_shell_of (GTK_WIDGET (self)) != NULL)
+    bl_shell_open_job (bl_shell_of (GTK_WIDGET (self)), job);
 }
 
 /* --- the suspect board --- */
@@ -130,8 +130,8 @@ direction_chosen (BlBenchPage *self, const char *key)
 static void
 open_job (BlBenchPage *self, gint64 job)
 {
-  if (bl_window_of (GTK_WIDGET (self)) != NULL)
-    bl_window_open_job (bl_window_of (GTK_WIDGET (self)), job);
+  if (bl_shell_of (GTK_WIDGET (self)) != NULL)
+    bl_shell_open_job (bl_shell_of (GTK_WIDGET (self)), job);
 }
 
 static void

@@ -17,9 +17,9 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
 #include "bl-chime.h"
 #include "bl-live-meter.h"
+#include "bl-settings.h"
 
 #define TICK_MS 250
 
@@ -28,7 +28,7 @@ G_DEFINE_FINAL_TYPE (BlBenchCapture, bl_bench_capture, G_TYPE_OBJECT)
 static gboolean
 setting (const char *key)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   return settings != NULL && g_settings_get_boolean (settings, key);
 }
 
@@ -44,7 +44,7 @@ chime (BlChime which)
 static char *
 foot_key (void)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   return settings != NULL ? g_settings_get_string (settings, "capture-key") : g_strdup ("");
 }
 
@@ -493,7 +493,7 @@ void
 bl_bench_capture_toggle (BlBenchCapture *self)
 {
   g_return_if_fail (BL_IS_BENCH_CAPTURE (self));
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   gboolean wanted = !self->on;
 
   if (!wanted)
@@ -598,7 +598,7 @@ BlBenchCapture *
 bl_bench_capture_new (BlBenchPage *page)
 {
   BlBenchCapture *self = g_object_new (BL_TYPE_BENCH_CAPTURE, NULL);
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   self->page = page;
   if (settings != NULL)

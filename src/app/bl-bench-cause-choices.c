@@ -11,9 +11,9 @@
 #include "bl-choice-panel.h"
 #include "bl-format.h"
 #include "bl-job-states.h"
+#include "bl-shell.h"
 #include "bl-style.h"
 #include "bl-suspects-view.h"
-#include "bl-window.h"
 
 #define MOST_PARTS 9
 

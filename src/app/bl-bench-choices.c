@@ -8,7 +8,6 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "bl-application.h"
 #include "bl-bench-equipment.h"
 #include "bl-bench-page-private.h"
 #include "bl-bench-proving.h"
@@ -19,8 +18,8 @@
 #include "bl-image-check.h"
 #include "bl-measurement-row.h"
 #include "bl-safe.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 static BlChoicePanel *
 panel (BlBenchPage *self)

@@ -14,8 +14,8 @@
 #include "bl-bench-page-private.h"
 #include "bl-find.h"
 #include "bl-proving-panel.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 /* --- what stands on the photo --- */
 

@@ -8,8 +8,8 @@
 
 #include "bl-bench-page-private.h"
 #include "bl-library-known-good.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 static BlLibrary *
 library_of (BlBenchPage *self)

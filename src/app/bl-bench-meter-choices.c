@@ -5,10 +5,10 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
 #include "bl-bench-page-private.h"
 #include "bl-meter-words.h"
 #include "bl-preferences.h"
+#include "bl-settings.h"
 
 #define TYPED "typed:"
 #define SHOP "shop:"
@@ -77,7 +77,7 @@ bl_bench_meter_chosen (BlBenchPage *self, const char *id)
 void
 bl_bench_meter_begin (BlBenchPage *self)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   g_autofree char *typed = settings != NULL ? g_settings_get_string (settings, "meter") : NULL;
   GPtrArray *records = bl_bench_get_records (self->bench);
   gint64 usual = 0;

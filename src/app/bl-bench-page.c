@@ -10,15 +10,15 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
 #include "bl-bench-page-private.h"
 #include "bl-bench-proving.h"
 #include "bl-bench-supply-ask.h"
 #include "bl-format.h"
 #include "bl-proving-panel.h"
 #include "bl-safe-settings.h"
+#include "bl-settings.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 enum
 {
@@ -359,7 +359,7 @@ bl_bench_page_init (BlBenchPage *self)
 static void
 scale_changed (BlBenchPage *self)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   if (settings != NULL)
     bl_probe_view_set_scale (BL_PROBE_VIEW (self->probe), g_settings_get_double (settings, "probe-scale"));
@@ -369,7 +369,7 @@ GtkWidget *
 bl_bench_page_new (BlLibrary *library)
 {
   BlBenchPage *self = g_object_new (BL_TYPE_BENCH_PAGE, NULL);
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   self->library = library;
   if (settings != NULL)

@@ -10,8 +10,8 @@
 
 #include "bl-bench-page-private.h"
 #include "bl-photo-join-words.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 static void act (GtkButton *button, BlBenchPage *self);
 

@@ -7,7 +7,6 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
 #include "bl-preferences.h"
 #include "bl-report-action.h"
 #include "bl-report-shop.h"

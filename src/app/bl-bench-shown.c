@@ -6,7 +6,7 @@
 
 #include "bl-bench-page-private.h"
 #include "bl-proving-panel.h"
-#include "bl-window.h"
+#include "bl-shell.h"
 
 /* Lamps are a board's: in a job on an equipment those of the box in hand, else of the first that has a table. NULL: of the
  * job's own board. */

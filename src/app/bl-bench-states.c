@@ -10,7 +10,6 @@
 #include "bl-bench-page-private.h"
 #include "bl-bench-safe.h"
 #include "bl-bench-supply-ask.h"
-#include "bl-window.h"
 
 static void
 show_states (BlBenchPage *self, const char *hint)

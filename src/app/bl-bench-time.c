@@ -9,9 +9,9 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
 #include "bl-bench-repair.h"
 #include "bl-library-time.h"
+#include "bl-settings.h"
 #include "bl-work-clock.h"
 
 #define MINUTE ((gint64) 60 * G_USEC_PER_SEC)
@@ -30,7 +30,7 @@ struct BlBenchTime
 static gint64
 idle_time (void)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   return (settings != NULL ? g_settings_get_int (settings, "time-idle") : 5) * MINUTE;
 }
@@ -38,7 +38,7 @@ idle_time (void)
 static gboolean
 counts (BlBenchTime *self)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   if (self->bench == NULL || (settings != NULL && !g_settings_get_boolean (settings, "time-counted"))
       || bl_library_is_read_only (self->page->library))
@@ -179,7 +179,7 @@ ask_time (GSimpleAction *action, GVariant *parameter, gpointer data)
   double open = (double) bl_work_clock_counted (&self->clock) / MINUTE;
   g_autofree char *sum = bl_minutes_words (bl_bench_time_spent (self->bench) + open);
   g_autofree char *title = g_strdup_printf (_ ("Time spent: %s"), sum);
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   int idle = settings != NULL ? g_settings_get_int (settings, "time-idle") : 5;
   g_autofree char *hint
     = !counts (self) ? g_strdup (_ ("Nothing is counted by itself now. Type minutes, and what for."))

@@ -12,7 +12,6 @@
 
 #include "bl-bench-page-private.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 /* --- photos --- */
 

@@ -22,9 +22,9 @@
 #include "bl-library-known-good.h"
 #include "bl-missing.h"
 #include "bl-next-edition-ask.h"
+#include "bl-shell.h"
 #include "bl-steps-bar.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 struct _BlBoardsPage
 {

@@ -11,7 +11,7 @@
 #include "bl-edition.h"
 #include "bl-image-check.h"
 #include "bl-photo-surface.h"
-#include "bl-window.h"
+#include "bl-shell.h"
 
 /* --- asking for a file --- */
 
@@ -174,8 +174,8 @@ meet (Ask *ask, BlIntake *intake, const char *path)
     case BL_INTAKE_SAME:
       {
         g_autofree char *words = g_strdup_printf (_ ("The library has all of “%s” already; nothing was imported."), name);
-        if (bl_window_of (ask->widget) != NULL)
-          bl_window_notify (bl_window_of (ask->widget), words, TRUE); /* an answer: time to read it */
+        if (bl_shell_of (ask->widget) != NULL)
+          bl_shell_notify (bl_shell_of (ask->widget), words, TRUE); /* an answer: time to read it */
         break;
       }
     case BL_INTAKE_DIFFERENT:
@@ -287,12 +287,12 @@ bl_equipment_export (GtkWidget *widget, BlLibrary *library, gint64 equipment)
 static void
 open_started (GtkWidget *widget, gint64 job, GError *error)
 {
-  BlWindow *window = bl_window_of (widget);
+  BlShell *shell = bl_shell_of (widget);
 
   if (job == 0)
     bl_widget_report (widget, _ ("The job was not begun"), error);
-  else if (window != NULL)
-    bl_window_open_job (window, job);
+  else if (shell != NULL)
+    bl_shell_open_job (shell, job);
 }
 
 void

@@ -8,7 +8,6 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-style.h"
-#include "bl-window.h"
 
 /* --- Pressed ---------------------------------------------------------------------------------- */
 

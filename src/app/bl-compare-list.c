@@ -8,8 +8,8 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 enum
 {

@@ -9,8 +9,8 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-format.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 static const char *
 group_words (const char *list)

@@ -9,8 +9,8 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-missing.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 enum
 {
@@ -336,10 +336,10 @@ static void
 bl_compare_view_unmap (GtkWidget *widget)
 {
   BlCompareView *self = BL_COMPARE_VIEW (widget);
-  BlWindow *window = bl_window_of (widget);
+  BlShell *shell = bl_shell_of (widget);
 
-  if (self->changed && self->edition != NULL && window != NULL && !gtk_widget_in_destruction (GTK_WIDGET (window)))
-    bl_window_board_changed (window, bl_edition_get_id (self->edition));
+  if (self->changed && self->edition != NULL && shell != NULL && !gtk_widget_in_destruction (GTK_WIDGET (shell)))
+    bl_shell_board_changed (shell, bl_edition_get_id (self->edition));
   self->changed = FALSE;
   GTK_WIDGET_CLASS (bl_compare_view_parent_class)->unmap (widget);
 }

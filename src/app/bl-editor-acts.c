@@ -13,9 +13,9 @@
 #include "bl-editor-modes.h"
 #include "bl-ring-picker.h"
 #include "bl-sentence-field.h"
+#include "bl-shell.h"
 #include "bl-slot-field.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 /* --- tools --- */
 

@@ -9,7 +9,7 @@
 #include <string.h>
 
 #include "bl-checklist-bar.h"
-#include "bl-window.h"
+#include "bl-shell.h"
 
 struct BlEditorChecklist
 {

@@ -9,7 +9,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-find.h"
-#include "bl-window.h"
+#include "bl-shell.h"
 
 static const BlBoard *
 board_now (gpointer data)

@@ -8,7 +8,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-edition-parts.h"
-#include "bl-window.h"
+#include "bl-shell.h"
 
 void
 bl_editor_begin_picking (BlEditor *self, gboolean picking)

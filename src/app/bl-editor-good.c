@@ -8,16 +8,16 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
 #include "bl-good-card.h"
 #include "bl-known-good-words.h"
+#include "bl-settings.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 static double
 share (const char *key)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   return settings != NULL ? g_settings_get_double (settings, key) / 100 : 0.95;
 }

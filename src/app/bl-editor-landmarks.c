@@ -13,8 +13,8 @@
 
 #include "bl-edition-photos.h"
 #include "bl-photo-join-words.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 #define BETWEEN 6       /* px between the photos */
 #define SIDE_BY_SIDE 1.25 /* from this width to height of the pane on; below they stand one over the other */

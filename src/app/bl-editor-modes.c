@@ -13,8 +13,8 @@
 #include "bl-kinds.h"
 #include "bl-preview-ask.h"
 #include "bl-sentence-field.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 /* --- the mode in hand --- */
 

@@ -12,8 +12,8 @@
 #include "bl-edition-photos.h"
 #include "bl-photo-far.h"
 #include "bl-photo-join-words.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 /* --- the panel in hand --- */
 

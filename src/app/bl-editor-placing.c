@@ -15,8 +15,8 @@
 #include "bl-edition-placing.h"
 #include "bl-find.h"
 #include "bl-format.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 struct _BlEditorPlacing
 {

@@ -9,7 +9,7 @@
 #include <stdlib.h>
 
 #include "bl-section-template.h"
-#include "bl-window.h"
+#include "bl-shell.h"
 
 static const BlSectionTemplate *
 chosen (BlEditor *self)

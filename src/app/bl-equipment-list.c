@@ -14,8 +14,8 @@
 #include "bl-field-sheet-action.h"
 #include "bl-library-steps.h"
 #include "bl-missing.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 enum { THUMB_WIDTH = 68, THUMB_HEIGHT = 96 }; /* two and the line between are as wide as a board's */
 

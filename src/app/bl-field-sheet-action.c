@@ -12,7 +12,7 @@
 #include "bl-print.h"
 #include "bl-report-action.h"
 #include "bl-safe-settings.h"
-#include "bl-window.h"
+#include "bl-shell.h"
 
 /* (transfer full); NULL: it was said why */
 static BlFieldSheet *

@@ -14,8 +14,8 @@
 #include "bl-edition-band.h"
 #include "bl-edition-parts.h"
 #include "bl-follows-plot.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 struct _BlFollowsForm
 {

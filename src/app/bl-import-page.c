@@ -12,8 +12,8 @@
 #include "bl-import-list.h"
 #include "bl-import-row.h"
 #include "bl-import-words.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 enum
 {
@@ -282,8 +282,8 @@ go (BlImportPage *self)
     }
   g_autofree char *words = bl_import_done_words (self->intake, &merged);
   for (guint i = 0; i < self->intake->boards->len; i++)
-    if (bl_window_of (GTK_WIDGET (self)) != NULL)
-      bl_window_board_changed (bl_window_of (GTK_WIDGET (self)),
+    if (bl_shell_of (GTK_WIDGET (self)) != NULL)
+      bl_shell_board_changed (bl_shell_of (GTK_WIDGET (self)),
                                ((BlIntakeBoard *) bl_at (self->intake->boards, i))->result);
   finish (self, words, merged);
 }

@@ -7,12 +7,12 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
 #include "bl-job-tag-draw.h"
 #include "bl-job-tag-fill.h"
 #include "bl-print.h"
+#include "bl-settings.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 #define KEY "label-size"
 
@@ -33,7 +33,7 @@ printing_free (Printing *printing)
 static BlTagSize
 size_taken_last (void)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   g_autofree char *name = settings != NULL ? g_settings_get_string (settings, KEY) : NULL;
   BlTagSize size = BL_TAG_62X29;
 
@@ -89,7 +89,7 @@ static void
 take_choice (GtkPrintOperation *operation, GtkWidget *widget, Printing *printing)
 {
   guint selected = gtk_drop_down_get_selected (printing->sizes);
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   if (selected < BL_N_TAG_SIZES)
     printing->size = (BlTagSize) selected;

@@ -9,8 +9,8 @@
 
 #include "bl-job-states.h"
 #include "bl-library-steps.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 static BlChoicePanel *
 panel (BlJobsPage *self)
@@ -22,9 +22,9 @@ panel (BlJobsPage *self)
 static gboolean
 is_on_bench (BlJobsPage *self, gint64 job)
 {
-  BlWindow *window = bl_window_of (GTK_WIDGET (self));
+  BlShell *shell = bl_shell_of (GTK_WIDGET (self));
 
-  return window != NULL && bl_window_is_on_bench (window, job);
+  return shell != NULL && bl_shell_is_on_bench (shell, job);
 }
 
 /* --- state --- */
@@ -54,17 +54,17 @@ ask_state (BlJobsPage *self)
 static void
 take_back (BlJobsPage *self)
 {
-  BlWindow *window = bl_window_of (GTK_WIDGET (self));
+  BlShell *shell = bl_shell_of (GTK_WIDGET (self));
   GError *error = NULL;
   gint64 job = bl_jobs_take_back (self->library, self->asked, NULL, &error);
 
   bl_jobs_page_refresh (self);
   if (job == 0)
     bl_widget_report (GTK_WIDGET (self), _ ("No job was begun"), error);
-  else if (window != NULL)
+  else if (shell != NULL)
     {
-      bl_window_open_job (window, job);
-      bl_window_notify (window, _ ("The job of what came back, linked to the first one. It waits until something is "
+      bl_shell_open_job (shell, job);
+      bl_shell_notify (shell, _ ("The job of what came back, linked to the first one. It waits until something is "
                                    "typed."), FALSE);
     }
 }
@@ -72,12 +72,12 @@ take_back (BlJobsPage *self)
 static void
 set_state (BlJobsPage *self, BlJobState state)
 {
-  BlWindow *window = bl_window_of (GTK_WIDGET (self));
+  BlShell *shell = bl_shell_of (GTK_WIDGET (self));
   GError *error = NULL;
   gboolean ok;
 
-  if (window != NULL && bl_window_is_on_bench (window, self->asked))
-    ok = bl_bench_set_job_state (bl_window_get_bench (window), state, &error);
+  if (shell != NULL && bl_shell_is_on_bench (shell, self->asked))
+    ok = bl_bench_set_job_state (bl_shell_get_bench (shell), state, &error);
   else
     ok = bl_jobs_set_state (self->library, self->asked, state, &error);
   if (!ok)

@@ -8,8 +8,8 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-job-intake.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 /* --- writing --- */
 
@@ -43,8 +43,8 @@ target_chosen (BlJobsPage *self, const char *path)
   g_autofree char *words = g_strdup_printf (ngettext ("%u job with its log, photos and board written as %s",
                                                       "%u jobs with their logs, photos and boards written as %s", n),
                                             n, name);
-  if (bl_window_of (GTK_WIDGET (self)) != NULL)
-    bl_window_notify_file (bl_window_of (GTK_WIDGET (self)), words, full);
+  if (bl_shell_of (GTK_WIDGET (self)) != NULL)
+    bl_shell_notify_file (bl_shell_of (GTK_WIDGET (self)), words, full);
 }
 
 /* --- reading --- */
@@ -52,8 +52,8 @@ target_chosen (BlJobsPage *self, const char *path)
 static void
 source_chosen (BlJobsPage *self, const char *path)
 {
-  BlWindow *window = bl_window_of (GTK_WIDGET (self));
-  BlBench *bench = window != NULL ? bl_window_get_bench (window) : NULL;
+  BlShell *shell = bl_shell_of (GTK_WIDGET (self));
+  BlBench *bench = shell != NULL ? bl_shell_get_bench (shell) : NULL;
   GError *error = NULL;
   g_autoptr (BlJobBundle) bundle = bl_job_bundle_read (path, NULL, &error);
   g_autoptr (BlJobIntake) intake = bundle != NULL ? bl_job_intake_run (self->library, bundle, &error) : NULL;
@@ -69,11 +69,11 @@ source_chosen (BlJobsPage *self, const char *path)
   for (guint i = 0; bench != NULL && i < intake->jobs->len; i++)
     if (((BlJobMerged *) bl_at (intake->jobs, i))->job == bl_bench_get_job (bench)->id)
       {
-        bl_window_read_anew (window);
+        bl_shell_read_anew (shell);
         break;
       }
-  if (window != NULL)
-    bl_window_notify (window, words, TRUE); /* time to read it */
+  if (shell != NULL)
+    bl_shell_notify (shell, words, TRUE); /* time to read it */
 }
 
 /* --- asking --- */

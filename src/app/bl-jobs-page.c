@@ -15,9 +15,9 @@
 #include "bl-jobs-scan.h"
 #include "bl-library-known-good.h"
 #include "bl-numbers-page.h"
+#include "bl-shell.h"
 #include "bl-steps-bar.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 G_DEFINE_FINAL_TYPE (BlJobsPage, bl_jobs_page, GTK_TYPE_WIDGET)
 
@@ -264,10 +264,10 @@ bl_jobs_page_focus (BlJobsPage *self)
 static void
 row_activated (GtkListView *list, guint place, BlJobsPage *self)
 {
-  BlWindow *window = bl_window_of (GTK_WIDGET (self));
+  BlShell *shell = bl_shell_of (GTK_WIDGET (self));
 
-  if (window != NULL && place < bl_jobs_model_n (self->items))
-    bl_window_open_job (window, bl_jobs_model_job (self->items, place)->id);
+  if (shell != NULL && place < bl_jobs_model_n (self->items))
+    bl_shell_open_job (shell, bl_jobs_model_job (self->items, place)->id);
 }
 
 static void

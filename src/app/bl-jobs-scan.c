@@ -9,8 +9,8 @@
 
 #include "bl-code-camera.h"
 #include "bl-code-text.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 static void
 toggle (BlCodeCamera *camera)
@@ -24,11 +24,11 @@ toggle (BlCodeCamera *camera)
 static void
 code_read (BlCodeCamera *camera, const char *text, GtkEditable *search)
 {
-  BlWindow *window = bl_window_of (GTK_WIDGET (camera));
+  BlShell *shell = bl_shell_of (GTK_WIDGET (camera));
   g_autoptr (BlCodeText) code = bl_code_text_read (text);
   const char *found = text;
 
-  if (code == NULL || (window != NULL && bl_window_open_link (window, text)))
+  if (code == NULL || (shell != NULL && bl_shell_open_link (shell, text)))
     return;
   for (guint i = 0; i < code->parts->len; i++)
     {
@@ -45,9 +45,9 @@ bl_jobs_scan_entered (GtkWidget *page, GtkEditable *search)
 {
   g_return_val_if_fail (GTK_IS_WIDGET (page) && GTK_IS_EDITABLE (search), FALSE);
   g_autofree char *text = g_strdup (gtk_editable_get_text (search));
-  BlWindow *window = bl_window_of (page);
+  BlShell *shell = bl_shell_of (page);
 
-  if (window == NULL || !bl_window_open_link (window, text))
+  if (shell == NULL || !bl_shell_open_link (shell, text))
     return FALSE;
   gtk_editable_set_text (search, "");
   return TRUE;

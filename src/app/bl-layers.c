@@ -11,7 +11,7 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
-#include "bl-application.h"
+#include "bl-settings.h"
 #include "bl-style.h"
 
 static const char *const keys[BL_N_LAYERS_OF] = { "layers-bench", "layers-points", "layers-structure" };
@@ -30,7 +30,7 @@ BlLayers
 bl_layers_get (BlLayersOf of)
 {
   g_return_val_if_fail (of < BL_N_LAYERS_OF, 0);
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   return settings != NULL ? (BlLayers) g_settings_get_flags (settings, keys[of]) : kept[of];
 }
@@ -39,7 +39,7 @@ void
 bl_layers_set (BlLayersOf of, BlLayers layers)
 {
   g_return_if_fail (of < BL_N_LAYERS_OF);
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   kept[of] = layers;
   if (settings != NULL)

@@ -10,8 +10,8 @@
 
 #include "bl-edition-band.h"
 #include "bl-format.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 #define MOST_ROWS 30
 

@@ -12,8 +12,8 @@
 #include "bl-months-chart.h"
 #include "bl-numbers-parts.h"
 #include "bl-numbers-words.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 /* Months of a period, by its key; 0: all. */
 static const int periods[] = { 0, 3, 6, 12, 24 };
@@ -217,11 +217,11 @@ responded (GtkNativeDialog *dialog, int response, BlNumbersPage *self)
       full = g_str_has_suffix (path, ".csv") ? g_steal_pointer (&path) : g_strconcat (path, ".csv", NULL);
       if (!bl_numbers_page_write (self, full, &error))
         bl_widget_report (GTK_WIDGET (self), _ ("The numbers were not written"), error);
-      else if (bl_window_of (GTK_WIDGET (self)) != NULL)
+      else if (bl_shell_of (GTK_WIDGET (self)) != NULL)
         {
           g_autofree char *name = g_filename_display_basename (full);
           g_autofree char *words = g_strdup_printf (_ ("Numbers written as %s"), name);
-          bl_window_notify_file (bl_window_of (GTK_WIDGET (self)), words, full);
+          bl_shell_notify_file (bl_shell_of (GTK_WIDGET (self)), words, full);
         }
     }
   g_clear_object (&self->dialog);

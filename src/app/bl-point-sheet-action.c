@@ -10,7 +10,7 @@
 #include "bl-point-sheet-fill.h"
 #include "bl-print.h"
 #include "bl-safe-settings.h"
-#include "bl-window.h"
+#include "bl-shell.h"
 
 static void
 draw_page (GtkPrintOperation *operation, GtkPrintContext *context, int page, BlPointSheet *sheet)

@@ -10,8 +10,8 @@
 
 #include "bl-chooser.h"
 #include "bl-library-equipment.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 #include "bl-wrap-box.h"
 
 enum { SECTION_KIND_TITLE = 40 }; /* characters of a section's title at most */

@@ -10,8 +10,8 @@
 #include "bl-chooser.h"
 #include "bl-plan-words.h"
 #include "bl-plant-view.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 #include "bl-worked-view.h"
 #include "bl-wrap-box.h"
 

@@ -6,8 +6,8 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 enum { MOST_DUE = 6 }; /* rows; the others are counted */
 

@@ -12,9 +12,9 @@
 #include "bl-plant-view.h"
 #include "bl-reads-view.h"
 #include "bl-round-head.h"
+#include "bl-shell.h"
 #include "bl-style.h"
 #include "bl-way-view.h"
-#include "bl-window.h"
 #include "bl-worked-view.h"
 
 enum { WAY_QUESTIONS = 10, MEASUREMENTS = 5, WIDEST = 1560 };

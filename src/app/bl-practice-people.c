@@ -7,8 +7,8 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 static GtkWidget *
 person_row (BlPracticePage *self, const BlPerson *person)

@@ -9,8 +9,8 @@
 #include "bl-practice-paper.h"
 #include "bl-progress-chart.h"
 #include "bl-report-action.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 void
 bl_practice_progress_show (BlPracticePage *self)
@@ -48,11 +48,11 @@ csv_chosen (GtkNativeDialog *dialog, int response, BlPracticePage *self)
   if (path != NULL && person != NULL)
     {
       g_autofree char *text = bl_practice_csv (self->practice, person->id, &error);
-      BlWindow *window = bl_window_of (GTK_WIDGET (self));
+      BlShell *shell = bl_shell_of (GTK_WIDGET (self));
       if (text == NULL || !g_file_set_contents (path, text, -1, &error))
         bl_widget_report (GTK_WIDGET (self), _ ("The results were not written"), error);
-      else if (window != NULL)
-        bl_window_notify_file (window, _ ("The results were written."), path);
+      else if (shell != NULL)
+        bl_shell_notify_file (shell, _ ("The results were written."), path);
     }
   g_clear_object (&self->dialog);
 }
@@ -80,7 +80,7 @@ pdf_chosen (GtkNativeDialog *dialog, int response, BlPracticePage *self)
   g_autoptr (GFile) file = response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
   g_autofree char *path = file != NULL ? g_file_get_path (file) : NULL;
   const BlPerson *person = bl_practice_get_person (self->practice);
-  BlWindow *window = bl_window_of (GTK_WIDGET (self));
+  BlShell *shell = bl_shell_of (GTK_WIDGET (self));
   GError *error = NULL;
 
   if (path != NULL && person != NULL)
@@ -89,8 +89,8 @@ pdf_chosen (GtkNativeDialog *dialog, int response, BlPracticePage *self)
       if (results == NULL
           || !bl_practice_paper_write_pdf (results, bl_report_action_paper () == BL_REPORT_LETTER, path, &error))
         bl_widget_report (GTK_WIDGET (self), _ ("The page was not written"), error);
-      else if (window != NULL)
-        bl_window_notify_file (window, _ ("The page was written."), path);
+      else if (shell != NULL)
+        bl_shell_notify_file (shell, _ ("The page was written."), path);
     }
   g_clear_object (&self->dialog);
 }

@@ -7,9 +7,9 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
 #include "bl-live-meter.h"
 #include "bl-live-setup.h"
+#include "bl-settings.h"
 #include "bl-speaker.h"
 #include "bl-style.h"
 
@@ -17,7 +17,7 @@ static GtkWidget *
 bound_switch (const char *key)
 {
   GtkWidget *button = gtk_switch_new ();
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   gtk_widget_set_halign (button, GTK_ALIGN_START);
   if (settings != NULL)
@@ -30,7 +30,7 @@ bound_switch (const char *key)
 static void
 show_foot_key (GtkButton *button)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   g_autofree char *key = settings != NULL ? g_settings_get_string (settings, "capture-key") : g_strdup ("");
   g_autofree char *words = bl_foot_key_words (key);
 
@@ -63,7 +63,7 @@ is_modifier (guint keyval)
 static gboolean
 key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, GtkButton *button)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   GdkModifierType modifiers = state & (GDK_CONTROL_MASK | GDK_SHIFT_MASK | GDK_ALT_MASK);
   gunichar letter = gdk_keyval_to_unicode (keyval);
 

@@ -6,12 +6,12 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
+#include "bl-settings.h"
 
 static void
 add_share (GtkWidget *group, const char *label, const char *key, const char *explanation)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   GtkWidget *spin = gtk_spin_button_new_with_range (50, 99.9, 1);
 
   gtk_spin_button_set_digits (GTK_SPIN_BUTTON (spin), 1);

@@ -6,19 +6,19 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
+#include "bl-settings.h"
 
 static void
 scheme_changed (GtkDropDown *scheme, GParamSpec *pspec, gpointer data)
 {
-  g_settings_set_enum (bl_application_settings (), "colour-scheme", (int) gtk_drop_down_get_selected (scheme));
+  g_settings_set_enum (bl_settings (), "colour-scheme", (int) gtk_drop_down_get_selected (scheme));
 }
 
 void
 bl_preferences_fill_look (GtkWidget *group, BlLibrary *library)
 {
   const char *const schemes[] = { _ ("as the desktop"), _ ("light"), _ ("dark"), NULL };
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   GtkWidget *scheme = gtk_drop_down_new_from_strings (schemes),
             *scale = gtk_spin_button_new_with_range (0.5, 2, 0.05);
 

@@ -7,16 +7,16 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
 #include "bl-meters-view.h"
+#include "bl-settings.h"
+#include "bl-shell.h"
 #include "bl-style.h"
 #include "bl-verdict.h"
-#include "bl-window.h"
 
 static void
 typed_changed (GtkEditable *entry, GtkLabel *note)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   const char *text = gtk_editable_get_text (entry);
   g_autoptr (GError) error = NULL;
   BlMeter meter;
@@ -39,14 +39,14 @@ meters_changed (GtkWidget *view)
   GtkRoot *root = gtk_widget_get_root (view);
   GtkWindow *parent = GTK_IS_WINDOW (root) ? gtk_window_get_transient_for (GTK_WINDOW (root)) : NULL;
 
-  if (parent != NULL && BL_IS_WINDOW (parent))
-    bl_window_meters_changed (BL_WINDOW (parent));
+  if (parent != NULL && BL_IS_SHELL (parent))
+    bl_shell_meters_changed (BL_SHELL (parent));
 }
 
 void
 bl_preferences_fill_meters (GtkWidget *group, BlLibrary *library)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *entry = gtk_entry_new (),
             *note = bl_label ("", "muted small", 0);
   g_autofree char *meter = settings != NULL ? g_settings_get_string (settings, "meter") : g_strdup ("");

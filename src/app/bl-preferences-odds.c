@@ -6,12 +6,12 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
+#include "bl-settings.h"
 
 void
 bl_preferences_fill_odds (GtkWidget *group, BlLibrary *library)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   GtkWidget *strength = gtk_spin_button_new_with_range (1, 1000, 1);
 
   gtk_widget_set_halign (strength, GTK_ALIGN_START);

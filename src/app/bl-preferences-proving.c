@@ -6,16 +6,16 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
 #include "bl-proving-settings.h"
 #include "bl-quantity.h"
+#include "bl-settings.h"
 #include "bl-style.h"
 
 static GtkWidget *
 spin (const char *key, double least, double most)
 {
   GtkWidget *button = gtk_spin_button_new_with_range (least, most, 1);
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   gtk_widget_set_halign (button, GTK_ALIGN_START);
   gtk_widget_set_sensitive (button, settings != NULL);
@@ -128,7 +128,7 @@ add_limit (GtkWidget *group, const BlLimitRow *row)
   gtk_editable_set_text (GTK_EDITABLE (entry), text);
   gtk_editable_set_width_chars (GTK_EDITABLE (entry), 8);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), 8);
-  gtk_widget_set_sensitive (entry, bl_application_settings () != NULL);
+  gtk_widget_set_sensitive (entry, bl_settings () != NULL);
   g_signal_connect (entry, "changed", G_CALLBACK (limit_changed), (gpointer) row);
   g_signal_connect (focus, "leave", G_CALLBACK (limit_left), (gpointer) row);
   gtk_widget_add_controller (entry, focus);
@@ -141,7 +141,7 @@ static GtkWidget *
 source_field (void)
 {
   GtkWidget *entry = gtk_entry_new ();
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   gtk_entry_set_placeholder_text (GTK_ENTRY (entry), BL_SAFETY_LIMITS_SOURCE);
   if (settings != NULL)
@@ -152,7 +152,7 @@ source_field (void)
 void
 bl_preferences_fill_proving (GtkWidget *group, BlLibrary *library)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   GtkWidget *counted = gtk_switch_new ();
   guint n;
   const BlLimitRow *rows = bl_proving_settings_rows (&n);

@@ -6,20 +6,20 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
+#include "bl-settings.h"
 #include "bl-style.h"
 
 static void
 paper_changed (GtkDropDown *paper, GParamSpec *pspec, gpointer data)
 {
-  g_settings_set_enum (bl_application_settings (), "report-paper", (int) gtk_drop_down_get_selected (paper));
+  g_settings_set_enum (bl_settings (), "report-paper", (int) gtk_drop_down_get_selected (paper));
 }
 
 static GtkWidget *
 line (const char *key, const char *hint)
 {
   GtkWidget *entry = gtk_entry_new ();
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   gtk_widget_set_size_request (entry, 420, -1);
   gtk_widget_set_halign (entry, GTK_ALIGN_START);
@@ -35,7 +35,7 @@ static GtkWidget *
 lines (const char *key, const char *name, int height)
 {
   GtkWidget *view = gtk_text_view_new (), *frame = gtk_scrolled_window_new ();
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   gtk_text_view_set_wrap_mode (GTK_TEXT_VIEW (view), GTK_WRAP_WORD_CHAR);
   gtk_text_view_set_accepts_tab (GTK_TEXT_VIEW (view), FALSE);
@@ -57,7 +57,7 @@ void
 bl_preferences_fill_report (GtkWidget *group, BlLibrary *library)
 {
   const char *const papers[] = { _ ("as is usual here"), _ ("A4"), _ ("Letter"), NULL };
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   GtkWidget *paper = gtk_drop_down_new_from_strings (papers);
 
   gtk_widget_set_halign (paper, GTK_ALIGN_START);

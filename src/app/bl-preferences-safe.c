@@ -6,14 +6,14 @@
 
 #include <glib/gi18n-lib.h>
 
-#include "bl-application.h"
+#include "bl-settings.h"
 #include "bl-style.h"
 
 static void
 add_limit (GtkWidget *group, const char *label, const char *key, double least, double most, guint digits,
            const char *explanation)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   GtkWidget *spin = gtk_spin_button_new_with_range (least, most, digits > 0 ? 0.5 : 1);
 
   gtk_spin_button_set_digits (GTK_SPIN_BUTTON (spin), digits);

@@ -6,7 +6,7 @@
 
 #include "bl-print.h"
 
-#include "bl-window.h"
+#include "bl-shell.h"
 
 #define KEY "bl-print"
 

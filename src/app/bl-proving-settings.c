@@ -8,8 +8,8 @@
 #include <glib/gi18n-lib.h>
 #include <stddef.h>
 
-#include "bl-application.h"
 #include "bl-proving.h"
+#include "bl-settings.h"
 
 static const BlLimitRow rows[] = {
   { "conductor", N_ ("Protective _conductor, at most"), "Ω", 1, offsetof (BlSafetyLimits, conductor_ohm) },
@@ -45,7 +45,7 @@ field (BlSafetyLimits *limits, const BlLimitRow *row)
 char **
 bl_proving_settings_checks (void)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   g_autoptr (GVariant) kept = settings != NULL ? g_settings_get_value (settings, "proving-checks") : NULL;
   g_autoptr (GVariant) list = kept != NULL ? g_variant_get_maybe (kept) : NULL;
 
@@ -55,7 +55,7 @@ bl_proving_settings_checks (void)
 void
 bl_proving_settings_set_checks (const char *const *checks)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   g_auto (GStrv) usual = bl_proving_usual_checks ();
   gboolean same = checks == NULL || g_strv_equal (checks, (const char *const *) usual);
 
@@ -68,7 +68,7 @@ bl_proving_settings_set_checks (const char *const *checks)
 guint
 bl_proving_settings_soak_minutes (void)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   return settings != NULL ? (guint) g_settings_get_int (settings, "soak-minutes") : 30;
 }
@@ -76,7 +76,7 @@ bl_proving_settings_soak_minutes (void)
 void
 bl_proving_settings_limits (BlSafetyLimits *limits)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   g_autoptr (GVariant) kept = settings != NULL ? g_settings_get_value (settings, "safety-limits") : NULL;
 
   bl_safety_limits_usual (limits);
@@ -91,7 +91,7 @@ bl_proving_settings_limits (BlSafetyLimits *limits)
 char *
 bl_proving_settings_source (void)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   g_autofree char *typed = settings != NULL ? g_settings_get_string (settings, "safety-source") : g_strdup ("");
   g_autoptr (GVariant) kept = settings != NULL ? g_settings_get_value (settings, "safety-limits") : NULL;
 
@@ -103,7 +103,7 @@ bl_proving_settings_source (void)
 void
 bl_proving_settings_set_limit (const BlLimitRow *row, double value)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   g_auto (GVariantDict) dict = G_VARIANT_DICT_INIT (NULL);
   BlSafetyLimits usual, now;
 

@@ -11,8 +11,8 @@
 #include "bl-quiz-photo.h"
 #include "bl-round-head.h"
 #include "bl-ruler.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 enum { COLUMN = 500, LANE = 40, FIGURES = 13 }; /* px */
 

@@ -11,11 +11,11 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "bl-application.h"
 #include "bl-print.h"
 #include "bl-report-gather.h"
 #include "bl-report-shop.h"
-#include "bl-window.h"
+#include "bl-settings.h"
+#include "bl-shell.h"
 
 /* --- what was chosen last --- */
 
@@ -26,7 +26,7 @@ static int own_paper = -1;
 BlReportAudience
 bl_report_action_audience (void)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   return settings != NULL ? (BlReportAudience) g_settings_get_enum (settings, "report-for") : own_audience;
 }
@@ -34,7 +34,7 @@ bl_report_action_audience (void)
 void
 bl_report_action_set_audience (BlReportAudience audience)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   own_audience = audience;
   if (settings != NULL)
@@ -44,7 +44,7 @@ bl_report_action_set_audience (BlReportAudience audience)
 BlReportPaper
 bl_report_action_paper (void)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   return settings == NULL && own_paper >= 0 ? (BlReportPaper) own_paper : bl_report_paper_wanted (settings);
 }
@@ -52,7 +52,7 @@ bl_report_action_paper (void)
 void
 bl_report_action_set_paper (BlReportPaper paper)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   own_paper = (int) paper;
   if (settings != NULL)
@@ -107,7 +107,7 @@ start (BlLibrary *library, gint64 job, const char *path, GAsyncReadyCallback don
 {
   g_autoptr (GTask) task = g_task_new (NULL, NULL, done, data);
   GError *error = NULL;
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   BlJobReport *report = bl_report_gather (library, job, &error);
 
   if (report != NULL && settings != NULL
@@ -191,9 +191,9 @@ written (GObject *source, GAsyncResult *result, gpointer data)
   Ask *ask = data;
   GError *error = NULL;
   gboolean done = bl_report_write_finish (result, &error);
-  BlWindow *window = ask->widget != NULL ? bl_window_of (ask->widget) : NULL;
+  BlShell *shell = ask->widget != NULL ? bl_shell_of (ask->widget) : NULL;
 
-  if (window == NULL)
+  if (shell == NULL)
     g_clear_error (&error);
   else if (!done)
     bl_widget_report (ask->widget, _ ("The report was not written"), error);
@@ -205,7 +205,7 @@ written (GObject *source, GAsyncResult *result, gpointer data)
                                    ? g_strdup_printf (_ ("Report written as %s; no font here has these letters: %s"), name,
                                                       missing)
                                    : g_strdup_printf (_ ("Report written as %s"), name);
-      bl_window_notify_file (window, words, ask->path);
+      bl_shell_notify_file (shell, words, ask->path);
     }
   ask_free (ask);
 }

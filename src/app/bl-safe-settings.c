@@ -4,13 +4,13 @@
 
 #include "bl-safe-settings.h"
 
-#include "bl-application.h"
 #include "bl-report-shop.h"
+#include "bl-settings.h"
 
 BlSafeLimits
 bl_safe_settings_limits (void)
 {
-  return bl_shop_limits (bl_application_settings ());
+  return bl_shop_limits (bl_settings ());
 }
 
 static void
@@ -27,7 +27,7 @@ void
 bl_safe_settings_follow (BlBench *bench)
 {
   g_return_if_fail (BL_IS_BENCH (bench));
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   BlSafeLimits limits = bl_safe_settings_limits ();
 
   bl_bench_set_limits (bench, &limits);

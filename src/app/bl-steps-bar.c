@@ -7,8 +7,8 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 
 enum { MOST_CHARS = 30 };
 

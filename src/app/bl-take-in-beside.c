@@ -14,7 +14,6 @@
 #include "bl-photo-surface.h"
 #include "bl-style.h"
 #include "bl-take-in-private.h"
-#include "bl-window.h"
 #include "bl-wrap-box.h"
 
 #define EARLIER_SHOWN 2

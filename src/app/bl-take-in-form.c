@@ -10,9 +10,9 @@
 
 #include "bl-chooser.h"
 #include "bl-library-take-in.h"
+#include "bl-shell.h"
 #include "bl-style.h"
 #include "bl-take-in-private.h"
-#include "bl-window.h"
 
 #define SHOWN 5 /* rows of the list; a list of a hundred boards is narrowed by typing */
 #define NAME_WIDTH 96

@@ -11,7 +11,6 @@
 #include "bl-job-tag-fill.h"
 #include "bl-style.h"
 #include "bl-take-in-private.h"
-#include "bl-window.h"
 
 #define TAG_WIDTH 496 /* px; a label of 62 mm at 8 px a mm */
 #define TAG_HEIGHT 232

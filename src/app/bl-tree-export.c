@@ -7,8 +7,8 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-shell.h"
 #include "bl-tree-paper.h"
-#include "bl-window.h"
 
 typedef struct
 {
@@ -64,15 +64,15 @@ responded (GtkNativeDialog *dialog, int response, Ask *ask)
 
   if (response == GTK_RESPONSE_ACCEPT && ask->widget != NULL && path != NULL)
     {
-      BlWindow *window = bl_window_of (ask->widget);
+      BlShell *shell = bl_shell_of (ask->widget);
       full = g_str_has_suffix (path, ".pdf") || g_str_has_suffix (path, ".svg") ? g_strdup (path)
                                                                               : g_strconcat (path, ".pdf", NULL);
       g_autofree char *name = g_filename_display_basename (full);
       g_autofree char *words = g_strdup_printf (_ ("Fault tree written as %s"), name);
       if (!write_tree (ask, full, &error))
         bl_widget_report (ask->widget, _ ("The fault tree was not written"), error);
-      else if (window != NULL)
-        bl_window_notify_file (window, words, full);
+      else if (shell != NULL)
+        bl_shell_notify_file (shell, words, full);
     }
   ask_free (ask);
 }

@@ -10,9 +10,9 @@
 
 #include "bl-quiz-photo.h"
 #include "bl-round-head.h"
+#include "bl-shell.h"
 #include "bl-style.h"
 #include "bl-way-words.h"
-#include "bl-window.h"
 
 #define STEP 24.0  /* of the cross with an arrow, view px; with Shift a sixth */
 #define COLUMN 400 /* width of what is asked, px */

@@ -23,6 +23,7 @@
 #include "bl-library-take-in.h"
 #include "bl-practice-page.h"
 #include "bl-preferences.h"
+#include "bl-settings.h"
 #include "bl-style.h"
 #include "bl-take-in-page.h"
 
@@ -44,7 +45,10 @@ struct _BlWindow
   guint notice_timeout;
 };
 
-G_DEFINE_FINAL_TYPE (BlWindow, bl_window, ADW_TYPE_APPLICATION_WINDOW)
+static void bl_window_be_shell (BlShellInterface *iface);
+
+G_DEFINE_FINAL_TYPE_WITH_CODE (BlWindow, bl_window, ADW_TYPE_APPLICATION_WINDOW,
+                               G_IMPLEMENT_INTERFACE (BL_TYPE_SHELL, bl_window_be_shell))
 
 static const struct
 {
@@ -68,10 +72,10 @@ hide_notice (gpointer data)
   return G_SOURCE_REMOVE;
 }
 
-void
-bl_window_name_undo (BlWindow *self, const char *label)
+static void
+bl_window_name_undo (BlShell *shell, const char *label)
 {
-  g_return_if_fail (BL_IS_WINDOW (self));
+  BlWindow *self = BL_WINDOW (shell);
   g_autofree char *words = label != NULL ? g_strdup_printf (_ ("Undo %s (Ctrl Z)"), label)
                                          : g_strdup (_ ("Nothing to undo (Ctrl Z)"));
 
@@ -79,10 +83,11 @@ bl_window_name_undo (BlWindow *self, const char *label)
   bl_widget_name (self->undo_button, words);
 }
 
-void
-bl_window_notify (BlWindow *self, const char *text, gboolean problem)
+static void
+bl_window_notify (BlShell *shell, const char *text, gboolean problem)
 {
-  g_return_if_fail (BL_IS_WINDOW (self));
+  BlWindow *self = BL_WINDOW (shell);
+
   g_clear_handle_id (&self->notice_timeout, g_source_remove);
   gtk_widget_set_visible (self->notice, text != NULL);
   gtk_widget_set_visible (self->folder_button, FALSE);
@@ -91,14 +96,14 @@ bl_window_notify (BlWindow *self, const char *text, gboolean problem)
     self->notice_timeout = g_timeout_add_seconds (problem ? 4 * NOTICE_S : NOTICE_S, hide_notice, self);
 }
 
-void
-bl_window_notify_file (BlWindow *self, const char *text, const char *path)
+static void
+bl_window_notify_file (BlShell *shell, const char *text, const char *path)
 {
-  g_return_if_fail (BL_IS_WINDOW (self) && path != NULL);
+  BlWindow *self = BL_WINDOW (shell);
   g_autoptr (GFile) file = g_file_new_for_path (path);
 
   g_set_object (&self->notice_file, file);
-  bl_window_notify (self, text, TRUE); /* time to reach for the button */
+  bl_window_notify (shell, text, TRUE); /* time to reach for the button */
   gtk_widget_set_visible (self->folder_button, TRUE);
 }
 
@@ -120,34 +125,6 @@ show_folder (BlWindow *self)
 
   if (uri != NULL)
     gtk_show_uri_full (GTK_WINDOW (self), uri, GDK_CURRENT_TIME, NULL, folder_shown, g_object_ref (self));
-}
-
-BlWindow *
-bl_window_of (GtkWidget *widget)
-{
-  GtkRoot *root = gtk_widget_get_root (widget);
-  return BL_IS_WINDOW (root) ? BL_WINDOW (root) : NULL;
-}
-
-void
-bl_widget_notify (GtkWidget *widget, const char *text)
-{
-  BlWindow *window = bl_window_of (widget);
-  if (window != NULL)
-    bl_window_notify (window, text, FALSE);
-}
-
-void
-bl_widget_report (GtkWidget *widget, const char *what, GError *error)
-{
-  BlWindow *window = bl_window_of (widget);
-  g_autofree char *text = g_strdup_printf ("%s: %s", what, error != NULL ? error->message : "?");
-
-  if (window != NULL)
-    bl_window_notify (window, text, TRUE);
-  else
-    g_message ("%s", text);
-  g_clear_error (&error);
 }
 
 /* --- places --- */
@@ -210,7 +187,7 @@ place_activated (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 open_taken (BlWindow *self, gint64 job)
 {
-  bl_window_open_job (self, job);
+  bl_shell_open_job (BL_SHELL (self), job);
 }
 
 static void
@@ -266,10 +243,10 @@ bl_window_take_in (BlWindow *self, GFile *photo)
     bl_take_in_page_add_photo (BL_TAKE_IN_PAGE (self->take_in_page), photo);
 }
 
-gboolean
-bl_window_open_link (BlWindow *self, const char *text)
+static gboolean
+bl_window_open_link (BlShell *shell, const char *text)
 {
-  g_return_val_if_fail (BL_IS_WINDOW (self) && text != NULL, FALSE);
+  BlWindow *self = BL_WINDOW (shell);
   g_autofree char *uid = bl_job_link_parse (text);
   g_autoptr (GError) error = NULL;
 
@@ -277,9 +254,9 @@ bl_window_open_link (BlWindow *self, const char *text)
     return FALSE;
   gint64 job = bl_library_find_job (self->library, uid, &error);
   if (job != 0)
-    bl_window_open_job (self, job);
+    bl_shell_open_job (shell, job);
   else
-    bl_window_notify (self, error != NULL ? error->message : _ ("The job of this label is not in this library."), TRUE);
+    bl_window_notify (shell, error != NULL ? error->message : _ ("The job of this label is not in this library."), TRUE);
   return TRUE;
 }
 
@@ -295,8 +272,8 @@ put_on_bench (BlWindow *self, gint64 job)
       bl_widget_report (GTK_WIDGET (self), _ ("The job was not opened"), error);
       return FALSE;
     }
-  if (bl_application_settings () != NULL)
-    bl_bench_set_usual_strength (bench, g_settings_get_double (bl_application_settings (), "prior-strength"));
+  if (bl_settings () != NULL)
+    bl_bench_set_usual_strength (bench, g_settings_get_double (bl_settings (), "prior-strength"));
   bl_bench_page_set_bench (BL_BENCH_PAGE (self->bench_page), bench);
   gtk_widget_insert_action_group (GTK_WIDGET (self), "bench",
                                   bl_bench_page_get_actions (BL_BENCH_PAGE (self->bench_page)));
@@ -304,11 +281,11 @@ put_on_bench (BlWindow *self, gint64 job)
   return TRUE;
 }
 
-void
-bl_window_open_job (BlWindow *self, gint64 job)
+static void
+bl_window_open_job (BlShell *shell, gint64 job)
 {
-  g_return_if_fail (BL_IS_WINDOW (self));
-  GSettings *settings = bl_application_settings ();
+  BlWindow *self = BL_WINDOW (shell);
+  GSettings *settings = bl_settings ();
 
   if (!put_on_bench (self, job))
     return;
@@ -317,50 +294,21 @@ bl_window_open_job (BlWindow *self, gint64 job)
   bl_window_show_place (self, "bench");
 }
 
-void
-bl_window_board_changed (BlWindow *self, gint64 board)
+static BlBench *
+bl_window_get_bench (BlShell *shell)
 {
-  g_return_if_fail (BL_IS_WINDOW (self));
-  BlBench *bench = self->bench_page != NULL ? bl_bench_page_get_bench (BL_BENCH_PAGE (self->bench_page)) : NULL;
-
-  if (bench != NULL && bl_bench_is_about (bench, board))
-    put_on_bench (self, bl_bench_get_job (bench)->id);
-}
-
-gboolean
-bl_window_is_on_bench (BlWindow *self, gint64 job)
-{
-  g_return_val_if_fail (BL_IS_WINDOW (self), FALSE);
-  BlBench *bench = self->bench_page != NULL ? bl_bench_page_get_bench (BL_BENCH_PAGE (self->bench_page)) : NULL;
-
-  return bench != NULL && bl_bench_get_job (bench)->id == job;
-}
-
-BlBench *
-bl_window_get_bench (BlWindow *self)
-{
-  g_return_val_if_fail (BL_IS_WINDOW (self), NULL);
+  BlWindow *self = BL_WINDOW (shell);
   return self->bench_page != NULL ? bl_bench_page_get_bench (BL_BENCH_PAGE (self->bench_page)) : NULL;
 }
 
-void
-bl_window_read_anew (BlWindow *self)
+static void
+bl_window_read_anew (BlShell *shell)
 {
-  g_return_if_fail (BL_IS_WINDOW (self));
-  BlBench *bench = bl_window_get_bench (self);
+  BlWindow *self = BL_WINDOW (shell);
+  BlBench *bench = bl_window_get_bench (shell);
 
   if (bench != NULL)
     put_on_bench (self, bl_bench_get_job (bench)->id);
-}
-
-void
-bl_window_meters_changed (BlWindow *self)
-{
-  g_return_if_fail (BL_IS_WINDOW (self));
-  BlBench *bench = self->bench_page != NULL ? bl_bench_page_get_bench (BL_BENCH_PAGE (self->bench_page)) : NULL;
-
-  if (bench != NULL)
-    bl_bench_meters_changed (bench);
 }
 
 /* --- actions --- */
@@ -417,7 +365,7 @@ free_entered (BlWindow *self)
 {
   const char *text = gtk_editable_get_text (GTK_EDITABLE (self->free_entry));
 
-  if (bl_window_open_link (self, text))
+  if (bl_shell_open_link (BL_SHELL (self), text))
     gtk_editable_set_text (GTK_EDITABLE (self->free_entry), "");
   else if (*text == '\0' || bl_bench_page_enter (BL_BENCH_PAGE (self->bench_page), text))
     {
@@ -450,7 +398,7 @@ run_key (BlWindow *self, const BlKey *key)
   name = strchr (name, '.') + 1;
   if (group == NULL || !g_action_group_get_action_enabled (group, name))
     return FALSE;
-  bl_window_notify (self, NULL, FALSE);
+  bl_shell_notify (BL_SHELL (self), NULL, FALSE);
   g_action_group_activate_action (group, name, key->target != NULL ? g_variant_new_string (key->target) : NULL);
   return TRUE;
 }
@@ -525,7 +473,7 @@ trouble_page (const GError *trouble)
 static gboolean
 bl_window_close_request (GtkWindow *window)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   int width, height;
 
   if (settings != NULL)
@@ -548,6 +496,18 @@ bl_window_dispose (GObject *object)
   g_clear_pointer (&self->came_from, g_free);
   gtk_widget_dispose_template (GTK_WIDGET (object), BL_TYPE_WINDOW);
   G_OBJECT_CLASS (bl_window_parent_class)->dispose (object);
+}
+
+static void
+bl_window_be_shell (BlShellInterface *iface)
+{
+  iface->notify = bl_window_notify;
+  iface->notify_file = bl_window_notify_file;
+  iface->name_undo = bl_window_name_undo;
+  iface->open_job = bl_window_open_job;
+  iface->open_link = bl_window_open_link;
+  iface->get_bench = bl_window_get_bench;
+  iface->read_anew = bl_window_read_anew;
 }
 
 static void
@@ -618,7 +578,7 @@ job_to_open (BlLibrary *library, gint64 last)
 static void
 add_pages (BlWindow *self)
 {
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
   gint64 last = settings != NULL ? g_settings_get_int64 (settings, "last-job") : 0;
   gint64 job = job_to_open (self->library, last);
 
@@ -634,11 +594,11 @@ add_pages (BlWindow *self)
   g_signal_connect_object (self->free_entry, "changed", G_CALLBACK (bl_bench_page_mended), self->bench_page,
                            G_CONNECT_SWAPPED);
   if (job != 0)
-    bl_window_open_job (self, job);
+    bl_shell_open_job (BL_SHELL (self), job);
   else
     bl_window_show_place (self, "jobs");
   if (bl_library_is_read_only (self->library))
-    bl_window_notify (self, _ ("This library may only be read: nothing that is entered will be kept. "
+    bl_shell_notify (BL_SHELL (self), _ ("This library may only be read: nothing that is entered will be kept. "
                                "Give the file write permission, or open a copy of it."), TRUE);
 }
 
@@ -647,7 +607,7 @@ bl_window_new (BlApplication *application, BlLibrary *library, const GError *tro
 {
   g_return_val_if_fail (library != NULL || trouble != NULL, NULL);
   BlWindow *self = g_object_new (BL_TYPE_WINDOW, "application", application, NULL);
-  GSettings *settings = bl_application_settings ();
+  GSettings *settings = bl_settings ();
 
   self->library = library;
   if (settings != NULL)

@@ -14,8 +14,8 @@
 #include "bl-drill-words.h"
 #include "bl-format.h"
 #include "bl-plan-words.h"
+#include "bl-shell.h"
 #include "bl-style.h"
-#include "bl-window.h"
 #include "bl-worked-rows.h"
 
 #define MOST_ODDS 4

@@ -37,7 +37,7 @@ test_window (AppFixture *fixture, gconstpointer unused)
   settle (window);
   bl_window_show_place (BL_WINDOW (window), "jobs");
   settle (window);
-  bl_window_open_job (BL_WINDOW (window), fixture->job);
+  bl_shell_open_job (BL_SHELL (window), fixture->job);
   settle (window);
   bl_preferences_present (GTK_WINDOW (window), NULL, NULL);
   bl_window_take_in (BL_WINDOW (window), NULL);
