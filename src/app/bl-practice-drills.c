@@ -356,6 +356,7 @@ bl_practice_drills_show (BlPracticePage *self)
 
   if (error != NULL)
     bl_widget_report (GTK_WIDGET (self), _ ("The drills cannot be listed"), error);
+  gtk_widget_set_sensitive (self->compose, person != NULL); /* who practises is asked for above */
   bl_widget_clear (self->drills);
   shown = show_rows (self, drills);
   if (n > shown)

@@ -31,8 +31,8 @@ bl_practice_progress_show (BlPracticePage *self)
                                 "took. How fast somebody is counts nowhere.")
                            : _ ("Nothing practised yet. What is answered and drilled shows here, week by week, for each kind of "
                                 "section and each family of faults."));
-  gtk_widget_set_sensitive (self->csv, any);
-  gtk_widget_set_sensitive (self->pdf, any);
+  gtk_widget_set_visible (self->csv, any); /* there is nothing to write */
+  gtk_widget_set_visible (self->pdf, any);
 }
 
 /* --- files --- */
