@@ -23,7 +23,7 @@ struct _BlDrillNaming
 {
   GtkWidget parent_instance;
 
-  GtkWidget *box, *entry, *scrolled, *list;
+  GtkWidget *box, *line, *entry, *scrolled, *list;
 };
 
 enum
@@ -233,7 +233,7 @@ move (BlDrillNaming *self, int step)
     gtk_list_box_select_row (GTK_LIST_BOX (self->list), next);
 }
 
-/* What is marked is in view, also while the keyboard is in the entry. */
+/* What is marked is in view, also while the keyboard is in the entry, and a part with the row above it: often its stage. */
 static void
 reveal (BlDrillNaming *self, GtkWidget *row)
 {
@@ -241,7 +241,8 @@ reveal (BlDrillNaming *self, GtkWidget *row)
   graphene_rect_t bounds;
 
   if (row != NULL && gtk_widget_compute_bounds (row, self->list, &bounds))
-    gtk_adjustment_clamp_page (adjustment, bounds.origin.y, bounds.origin.y + bounds.size.height);
+    gtk_adjustment_clamp_page (adjustment, MAX (0, bounds.origin.y - bounds.size.height),
+                               bounds.origin.y + bounds.size.height);
 }
 
 static void
@@ -282,6 +283,7 @@ static void
 bl_drill_naming_init (BlDrillNaming *self)
 {
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  self->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   self->entry = gtk_entry_new ();
   self->scrolled = gtk_scrolled_window_new ();
   self->list = gtk_list_box_new ();
@@ -293,7 +295,11 @@ bl_drill_naming_init (BlDrillNaming *self)
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (self->scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), self->list);
   gtk_widget_set_vexpand (self->scrolled, TRUE);
-  gtk_box_append (GTK_BOX (self->box), self->entry);
+  gtk_widget_add_css_class (self->entry, "naming-entry");
+  gtk_widget_add_css_class (self->scrolled, "naming-scrolled");
+  gtk_widget_set_hexpand (self->entry, TRUE);
+  gtk_box_append (GTK_BOX (self->line), self->entry);
+  gtk_box_append (GTK_BOX (self->box), self->line);
   gtk_box_append (GTK_BOX (self->box), self->scrolled);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
   g_signal_connect_swapped (self->entry, "changed", G_CALLBACK (find), self);
@@ -303,9 +309,13 @@ bl_drill_naming_init (BlDrillNaming *self)
 }
 
 GtkWidget *
-bl_drill_naming_new (void)
+bl_drill_naming_new (GtkWidget *head)
 {
-  return g_object_new (BL_TYPE_DRILL_NAMING, NULL);
+  BlDrillNaming *self = g_object_new (BL_TYPE_DRILL_NAMING, NULL);
+
+  if (head != NULL)
+    gtk_box_prepend (GTK_BOX (self->line), head);
+  return GTK_WIDGET (self);
 }
 
 void

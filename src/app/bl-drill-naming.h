@@ -12,7 +12,8 @@ G_BEGIN_DECLS
 #define BL_TYPE_DRILL_NAMING (bl_drill_naming_get_type ())
 G_DECLARE_FINAL_TYPE (BlDrillNaming, bl_drill_naming, BL, DRILL_NAMING, GtkWidget)
 
-GtkWidget *bl_drill_naming_new (void);
+/* head: what stands before the entry, in its line; NULL: nothing. (transfer floating) */
+GtkWidget *bl_drill_naming_new (GtkWidget *head);
 /* parts_only: a stage alone is not offered. */
 void bl_drill_naming_set_board (BlDrillNaming *self, const BlBoard *board, gboolean parts_only);
 /* What is marked; NULL: nothing, or (component) a stage alone. (transfer none) */

@@ -16,7 +16,7 @@ struct _BlDrillPanel
   GtkWidget parent_instance;
 
   BlBench *bench;
-  GtkWidget *box, *naming, *named, *end, *test, *cautions, *cautions_said;
+  GtkWidget *box, *naming, *named, *wanted, *end, *test, *cautions, *cautions_said;
 };
 
 enum
@@ -75,8 +75,12 @@ show_named (BlDrillPanel *self)
   g_autofree char *name = NULL;
 
   gtk_label_set_label (GTK_LABEL (self->named), words != NULL ? words : _ ("Nothing named yet."));
+  gtk_label_set_label (GTK_LABEL (self->wanted), words == NULL       ? _ ("Choose in the list what failed, then end or test.")
+                                                 : component == NULL ? _ ("A stage alone cannot be tested: choose its part.")
+                                                                     : "");
+  gtk_widget_set_visible (self->wanted, component == NULL);
   gtk_widget_set_sensitive (self->end, words != NULL);
-  gtk_widget_set_sensitive (self->test, component != NULL);
+  gtk_widget_set_visible (self->test, component != NULL); /* in its place stands what is wanted first */
   name = words != NULL ? g_strdup_printf (_ ("Named: %s"), words) : g_strdup (_ ("Nothing named yet."));
   bl_widget_name (self->named, name);
 }
@@ -141,15 +145,12 @@ shown_column (const char *shown, const char *about)
 static GtkWidget *
 naming_column (BlDrillPanel *self)
 {
-  GtkWidget *box = column (heading (_ ("What failed?"), _ ("Ctrl F")));
-
-  self->naming = bl_drill_naming_new ();
+  self->naming = bl_drill_naming_new (heading (_ ("What failed?"), _ ("Ctrl F")));
   bl_drill_naming_set_board (BL_DRILL_NAMING (self->naming), bl_bench_get_board (self->bench), FALSE);
   g_signal_connect_swapped (self->naming, "chosen", G_CALLBACK (show_named), self);
   g_signal_connect_swapped (self->naming, "taken", G_CALLBACK (taken), self);
-  gtk_widget_set_vexpand (self->naming, TRUE);
-  gtk_box_append (GTK_BOX (box), self->naming);
-  return box;
+  gtk_widget_set_hexpand (self->naming, TRUE);
+  return self->naming;
 }
 
 static GtkWidget *
@@ -179,6 +180,8 @@ act_column (BlDrillPanel *self, const char *part_words)
   gtk_label_set_ellipsize (GTK_LABEL (self->named), PANGO_ELLIPSIZE_END);
   gtk_box_append (GTK_BOX (box), self->named);
   gtk_box_append (GTK_BOX (box), self->end);
+  self->wanted = wrapped ("", "muted small");
+  gtk_box_append (GTK_BOX (box), self->wanted);
   gtk_box_append (GTK_BOX (box), self->test);
   gtk_widget_set_vexpand (line, TRUE);
   gtk_widget_set_valign (line, GTK_ALIGN_END);

@@ -272,11 +272,15 @@ shown_words (BlDrillView *self)
 static GtkWidget *
 build_strip (BlDrillView *self)
 {
-  self->strip = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *hatch = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+
+  self->strip = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  gtk_widget_add_css_class (hatch, "unsafe-block");
   self->strip_words = bl_label ("", NULL, 0);
   gtk_label_set_wrap (GTK_LABEL (self->strip_words), TRUE);
   gtk_widget_add_css_class (self->strip, "drill-strip");
   gtk_widget_add_css_class (self->strip, "unsafe");
+  gtk_box_append (GTK_BOX (self->strip), hatch);
   gtk_box_append (GTK_BOX (self->strip), self->strip_words);
   gtk_widget_set_visible (self->strip, FALSE);
   return self->strip;

@@ -157,7 +157,7 @@ choices (BlPlantView *self)
 {
   GtkWidget *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 24);
 
-  self->naming = bl_drill_naming_new ();
+  self->naming = bl_drill_naming_new (NULL);
   bl_drill_naming_set_board (BL_DRILL_NAMING (self->naming), self->board, TRUE);
   gtk_widget_set_vexpand (self->naming, TRUE);
   self->modes = gtk_list_box_new ();

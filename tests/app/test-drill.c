@@ -179,7 +179,9 @@ test_drill (Fixture *f, gconstpointer unused)
   g_assert_true (bl_bench_get_current (bench) == bl_bench_find (bench, "M5")); /* nothing leads on */
   g_assert_true (says (f->view, "Unsafe: live without reading the cautions"));
 
+  g_assert_true (says (f->view, "Choose in the list what failed")); /* why it cannot be ended yet */
   name_part (f, "X3");
+  g_assert_false (says (f->view, "Choose in the list what failed"));
   g_assert_true (app_wait (has_path, f));
   g_assert_true (says (f->view, "Drill failed"));
   g_assert_null (find_child (f->view, BL_TYPE_DRILL_PANEL));
