@@ -15,7 +15,7 @@
 #include "bl-worked-view.h"
 #include "bl-wrap-box.h"
 
-enum { MOST_ENDED = 6, MOST_SOURCES = 50 };
+enum { MOST_ENDED = 6 };
 
 static const struct
 {
@@ -86,14 +86,12 @@ bl_practice_begin_drill (BlPracticePage *self)
     bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);
 }
 
-/* One of the shop's own every other time, where there are any. */
 void
 bl_practice_begin_worked (BlPracticePage *self)
 {
   g_auto (GStrv) sections = bl_practice_begin_sections (self);
   BlDrillOrder order = { BL_DRILL_SINGLE, (const char *const *) sections,
                          (guint32) g_random_int_range (1, BL_PRACTICE_MOST_SEED + 1) };
-  g_autoptr (GPtrArray) sources = NULL;
   g_autoptr (BlWorkedCase) worked = NULL;
   BlPracticeSubject subject;
   gint64 person;
@@ -101,18 +99,7 @@ bl_practice_begin_worked (BlPracticePage *self)
 
   if (!get_order (self, &person, &subject))
     return;
-  if (g_random_boolean () && (sources = bl_worked_sources (self->practice, MOST_SOURCES, &error)) == NULL)
-    {
-      bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);
-      return;
-    }
-  if (bl_len (sources) > 0)
-    {
-      const BlWorkedSource *source = bl_at (sources, (guint) g_random_int_range (0, (gint32) sources->len));
-      worked = bl_worked_case_from_job (self->practice, source->job, &error);
-    }
-  else if ((order.seed = bl_practice_fresh_seed (self->practice, person, &subject, &order, &error)) != 0)
-    worked = bl_worked_case_simulated (self->practice, &subject, &order, &error);
+  worked = bl_worked_case_next (self->practice, person, &subject, &order, &error);
   if (worked == NULL)
     {
       bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);

@@ -141,21 +141,14 @@ bl_practice_met_ago (char **met, const char *const *faults)
 
 /* --- a seed for something else --- */
 
-/* The document of the shop, and its uid. (transfer full) */
-static BlBoard *
-load_subject (BlPractice *self, const BlPracticeSubject *subject, GError **error)
+char *
+bl_practice_subject_uid (BlPractice *self, const BlPracticeSubject *subject, GError **error)
 {
-  return subject->equipment != 0 ? bl_library_join_equipment (self->shop, subject->equipment, NULL, error)
-                                 : bl_library_load_board (self->shop, subject->board, error);
-}
+  g_autoptr (BlBoard) board = subject->equipment == 0 ? bl_library_load_board (self->shop, subject->board, error) : NULL;
+  g_autoptr (BlEquipment) equipment
+    = subject->equipment != 0 ? bl_library_get_equipment (self->shop, subject->equipment, error) : NULL;
 
-static char *
-subject_uid (BlPractice *self, const BlPracticeSubject *subject, const BlBoard *board, GError **error)
-{
-  if (subject->equipment == 0)
-    return g_strdup (board->uid);
-  g_autoptr (BlEquipment) equipment = bl_library_get_equipment (self->shop, subject->equipment, error);
-  return equipment != NULL ? g_strdup (equipment->own.uid) : NULL;
+  return board != NULL ? g_strdup (board->uid) : equipment != NULL ? g_strdup (equipment->own.uid) : NULL;
 }
 
 /* The first seed, order's own and then others by chance, whose drill was not met; else the one met longest ago. */
@@ -190,8 +183,10 @@ bl_practice_fresh_seed (BlPractice *self, gint64 person, const BlPracticeSubject
                         GError **error)
 {
   g_return_val_if_fail (BL_IS_PRACTICE (self) && subject != NULL && order != NULL && order->seed != 0, 0);
-  g_autoptr (BlBoard) board = load_subject (self, subject, error);
-  g_autofree char *uid = board != NULL ? subject_uid (self, subject, board, error) : NULL;
+  g_autoptr (BlBoard) board = subject->equipment != 0
+                                ? bl_library_join_equipment (self->shop, subject->equipment, NULL, error)
+                                : bl_library_load_board (self->shop, subject->board, error);
+  g_autofree char *uid = board != NULL ? bl_practice_subject_uid (self, subject, error) : NULL;
   g_auto (GStrv) met = uid != NULL ? bl_practice_met (self, person, uid, error) : NULL;
 
   return met != NULL ? look_for_seed (board, order, met, error) : 0;

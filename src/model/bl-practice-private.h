@@ -33,6 +33,8 @@ guint32 bl_practice_day_of (gint64 time);
 const char *bl_practice_section_of (const BlBoard *board, const char *fault);
 /* Family of that fault; see bl_family_words (). NULL: the board does not know it. (transfer full) */
 char *bl_practice_family_of (const BlBoard *board, const char *fault);
+/* The uid of what is practised on, of the shop. NULL with error. (transfer full) */
+char *bl_practice_subject_uid (BlPractice *self, const BlPracticeSubject *subject, GError **error);
 /* Between the faults that a worked case had, in its answer. */
 #define BL_PRACTICE_AND "; "
 /* Whoever practises has begun something with these faults; subject: uid of board or equipment. Kept while this is open. */

@@ -1,21 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Worked cases: where they come from, and what is left out of a job that becomes one.
- *
- * What is taken is listed, not what is left out: readings with a value, part tests, symptoms, and the confirmed cause.
- * Free text of any kind (notes, the reason why a point was not reached, by what a part was replaced, who told a reading)
- * never comes along, nor head, dates, photos or the meter's name. A case ends where the first part is replaced or the
- * first round begins: what follows proves the repair. The steps are computed in bl-worked-steps.c. */
+/* A worked case: made up, or of a job (bl-worked-source.c has what is taken of it); what it holds, the worker that computes
+ * its steps (bl-worked-steps.c), and how much of the reasons is shown before the answer. */
 #include "config.h"
 
 #include "bl-worked-private.h"
 
-#include "bl-library-equipment.h"
 #include "bl-practice-private.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
-#define FEWEST_READINGS 2
 #define SHOWN_FIRST 2  /* cases of a family whose reasons are all shown; one or two, then drill: own choice within that */
 #define ASKED_AFTER 4  /* from then on reasons come after the answer */
 
@@ -28,76 +22,8 @@ static guint signals[N_SIGNALS];
 
 G_DEFINE_FINAL_TYPE (BlWorkedCase, bl_worked_case, G_TYPE_OBJECT)
 
-/* --- of a job --- */
-
-/* What was said last of each component, struck lines left out. (transfer full) "COMPONENT:MODE" or "COMPONENT" */
-static char **
-causes_of (GPtrArray *records)
-{
-  g_autoptr (GPtrArray) last = g_ptr_array_new ();
-  g_autoptr (GStrvBuilder) causes = g_strv_builder_new ();
-
-  for (guint i = 0; i < records->len; i++)
-    {
-      BlRecord *record = g_ptr_array_index (records, i);
-      if (record->struck || (record->kind != BL_RECORD_CAUSE && record->kind != BL_RECORD_NO_CAUSE))
-        continue;
-      for (guint k = last->len; k > 0; k--)
-        if (g_strcmp0 (((BlRecord *) g_ptr_array_index (last, k - 1))->subject, record->subject) == 0)
-          g_ptr_array_remove_index (last, k - 1);
-      g_ptr_array_add (last, record);
-    }
-  for (guint i = 0; i < last->len; i++)
-    {
-      const BlRecord *record = g_ptr_array_index (last, i);
-      g_autofree char *cause = record->text != NULL ? g_strdup_printf ("%s:%s", record->subject, record->text)
-                                                    : g_strdup (record->subject);
-      if (record->kind == BL_RECORD_CAUSE)
-        g_strv_builder_add (causes, cause);
-    }
-  return g_strv_builder_end (causes);
-}
-
-static gboolean
-is_taken (const BlEntry *entry)
-{
-  return entry->kind == BL_ENTRY_PART_TEST || entry->kind == BL_ENTRY_SYMPTOM
-         || (entry->kind == BL_ENTRY_READING && entry->reading.kind != BL_READING_NOT_REACHED);
-}
-
-/* Symptoms first, then readings and part tests up to the first part replaced. Sets *n_known to the number of symptoms. */
-static GPtrArray *
-entries_of (const BlBoard *board, GPtrArray *records, guint *n_known)
-{
-  g_autoptr (GPtrArray) all = bl_records_to_entries (records);
-  GPtrArray *kept = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_entry_free);
-
-  *n_known = 0;
-  bl_evidence_keep_known (board, all);
-  for (guint i = 0; i < all->len; i++)
-    {
-      const BlEntry *entry = g_ptr_array_index (all, i);
-      if (entry->kind == BL_ENTRY_REPLACED || entry->kind == BL_ENTRY_ROUND)
-        break;
-      if (!is_taken (entry))
-        continue;
-      g_ptr_array_insert (kept, entry->kind == BL_ENTRY_SYMPTOM ? (int) (*n_known)++ : -1, bl_entry_copy (entry));
-    }
-  return kept;
-}
-
-static guint
-count_readings (GPtrArray *entries)
-{
-  guint n = 0;
-
-  for (guint i = 0; i < entries->len; i++)
-    n += ((const BlEntry *) g_ptr_array_index (entries, i))->kind == BL_ENTRY_READING;
-  return n;
-}
-
-static void
-fill_topic (const BlBoard *board, const char *const *causes, char **section, char **family)
+void
+bl_worked_fill_topic (const BlBoard *board, const char *const *causes, char **section, char **family)
 {
   g_autofree char *fault = NULL;
 
@@ -108,8 +34,8 @@ fill_topic (const BlBoard *board, const char *const *causes, char **section, cha
   *family = strchr (causes[0], ':') != NULL ? bl_practice_family_of (board, fault) : NULL;
 }
 
-static void
-fill_symptom (BlWorkedCase *self)
+void
+bl_worked_fill_symptom (BlWorkedCase *self)
 {
   for (guint i = 0; i < self->n_known && self->symptom == NULL; i++)
     {
@@ -118,45 +44,6 @@ fill_symptom (BlWorkedCase *self)
       if (symptom != NULL && g_strcmp0 (entry->text, "yes") == 0)
         self->symptom = g_strdup (symptom->title != NULL ? symptom->title : symptom->id);
     }
-}
-
-static gboolean
-fill_from_job (BlWorkedCase *self, const BlJob *job, GError **error)
-{
-  BlLibrary *shop = bl_practice_get_shop (self->practice);
-  BlPracticeSubject subject = { job->board, job->equipment };
-  g_autoptr (GPtrArray) records = bl_library_records (shop, job->id, error);
-
-  if (records == NULL || !bl_practice_copy (self->practice, &subject, &self->copy, &self->uid, error))
-    return FALSE;
-  self->board = bl_practice_load_copy (self->practice, self->copy.board, self->copy.equipment, error);
-  if (self->board == NULL)
-    return FALSE;
-  self->causes = causes_of (records);
-  self->entries = entries_of (self->board, records, &self->n_known);
-  if (self->causes[0] != NULL && count_readings (self->entries) >= FEWEST_READINGS && bl_len (self->board->stages) > 0)
-    return TRUE;
-  g_set_error_literal (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID,
-                       _ ("A worked case needs a confirmed cause and two readings before the first part was replaced."));
-  return FALSE;
-}
-
-BlWorkedCase *
-bl_worked_case_from_job (BlPractice *practice, gint64 job, GError **error)
-{
-  g_return_val_if_fail (BL_IS_PRACTICE (practice), NULL);
-  g_autoptr (BlJob) head = bl_library_load_job (bl_practice_get_shop (practice), job, error);
-  g_autoptr (BlWorkedCase) self = g_object_new (BL_TYPE_WORKED_CASE, NULL);
-
-  if (head == NULL)
-    return NULL;
-  self->practice = g_object_ref (practice);
-  if (!fill_from_job (self, head, error))
-    return NULL;
-  self->key = g_compute_checksum_for_string (G_CHECKSUM_SHA256, head->uid, -1);
-  fill_topic (self->board, (const char *const *) self->causes, &self->section, &self->family);
-  fill_symptom (self);
-  return g_steal_pointer (&self);
 }
 
 /* --- made up --- */
@@ -180,82 +67,9 @@ bl_worked_case_simulated (BlPractice *practice, const BlPracticeSubject *subject
   if (bl_drill_symptom (self->drill) != NULL)
     g_ptr_array_add (self->entries, bl_entry_new (BL_ENTRY_SYMPTOM, bl_drill_symptom (self->drill), "yes"));
   self->n_known = self->entries->len;
-  fill_topic (self->board, (const char *const *) self->causes, &self->section, &self->family);
-  fill_symptom (self);
+  bl_worked_fill_topic (self->board, (const char *const *) self->causes, &self->section, &self->family);
+  bl_worked_fill_symptom (self);
   return g_steal_pointer (&self);
-}
-
-/* --- which jobs there are --- */
-
-void
-bl_worked_source_free (BlWorkedSource *source)
-{
-  if (source == NULL)
-    return;
-  g_free (source->title);
-  g_free (source->section);
-  g_free (source->family);
-  g_free (source);
-}
-
-/* NULL without an error: it is none. boards: those read already, by "board" or "equipment" and id. */
-static BlWorkedSource *
-source_of (BlLibrary *shop, const BlJob *job, GHashTable *boards, GError **error)
-{
-  g_autofree char *name = job->equipment != 0 ? g_strdup_printf ("equipment %" G_GINT64_FORMAT, job->equipment)
-                                              : g_strdup_printf ("board %" G_GINT64_FORMAT, job->board);
-  const BlBoard *board = g_hash_table_lookup (boards, name);
-  g_autoptr (GPtrArray) records = bl_library_records (shop, job->id, error), entries = NULL;
-  g_auto (GStrv) causes = NULL;
-  guint n_known;
-
-  if (records == NULL)
-    return NULL;
-  if (board == NULL)
-    {
-      BlBoard *loaded = job->equipment != 0 ? bl_library_join_equipment (shop, job->equipment, NULL, NULL)
-                                            : bl_library_load_board (shop, job->board, NULL);
-      if (loaded == NULL)
-        return NULL; /* a document that does not hold together now is nothing to learn from */
-      g_hash_table_insert (boards, g_steal_pointer (&name), loaded);
-      board = loaded;
-    }
-  causes = causes_of (records);
-  entries = entries_of (board, records, &n_known);
-  if (causes[0] == NULL || count_readings (entries) < FEWEST_READINGS || bl_len (board->stages) == 0)
-    return NULL;
-  BlWorkedSource *source = g_new0 (BlWorkedSource, 1);
-  source->job = job->id;
-  source->title = g_strdup (job->board_name);
-  source->n_readings = count_readings (entries);
-  fill_topic (board, (const char *const *) causes, &source->section, &source->family);
-  return source;
-}
-
-GPtrArray *
-bl_worked_sources (BlPractice *practice, guint most, GError **error)
-{
-  g_return_val_if_fail (BL_IS_PRACTICE (practice), NULL);
-  BlLibrary *shop = bl_practice_get_shop (practice);
-  g_autoptr (GPtrArray) jobs = bl_library_jobs (shop, error);
-  g_autoptr (GPtrArray) sources = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_worked_source_free);
-  g_autoptr (GHashTable) boards
-    = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) bl_board_free);
-
-  for (guint i = 0; jobs != NULL && i < jobs->len && sources->len < most; i++)
-    {
-      const BlJob *job = g_ptr_array_index (jobs, i);
-      g_autoptr (GError) reason = NULL;
-      BlWorkedSource *source = job->closed && job->cause != NULL ? source_of (shop, job, boards, &reason) : NULL;
-      if (reason != NULL)
-        {
-          g_propagate_error (error, g_steal_pointer (&reason));
-          return NULL;
-        }
-      if (source != NULL)
-        g_ptr_array_add (sources, source);
-    }
-  return jobs != NULL ? g_steal_pointer (&sources) : NULL;
 }
 
 /* --- what it holds --- */

@@ -19,18 +19,26 @@ typedef struct
   gint64 job;             /* for bl_worked_case_from_job (), not to be shown */
   char *title;            /* board number and edition, or the equipment's title */
   guint n_readings;
-  char *section, *family; /* of its cause, as the document has it; NULL: of none */
+  char **causes;          /* "COMPONENT:MODE", "COMPONENT" where the mode is not known; NULL-terminated, one or more */
+  char *section, *family; /* kind of section and fault family of the first, as the document has it; NULL: of none */
 } BlWorkedSource;
 void bl_worked_source_free (BlWorkedSource *source);
 /* Jobs of the shop that have ended with a confirmed cause and two readings or more before the first part was replaced;
- * the newest first, at most so many. (transfer full) GPtrArray of BlWorkedSource */
-GPtrArray *bl_worked_sources (BlPractice *practice, guint most, GError **error);
+ * the newest first, at most so many. subject: of this board or equipment only; NULL: of all. sections: ids, with the cause
+ * in one of these; NULL or none: anywhere. (transfer full) GPtrArray of BlWorkedSource */
+GPtrArray *bl_worked_sources (BlPractice *practice, const BlPracticeSubject *subject, const char *const *sections,
+                              guint most, GError **error);
 
 /* BL_STORE_ERROR_INVALID where the job is none of these. (transfer full) */
 BlWorkedCase *bl_worked_case_from_job (BlPractice *practice, gint64 job, GError **error);
 /* Made up as a drill would be, and worked by whoever follows the plan. (transfer full) */
 BlWorkedCase *bl_worked_case_simulated (BlPractice *practice, const BlPracticeSubject *subject, const BlDrillOrder *order,
                                         GError **error);
+/* What comes next for a person on a subject: of the shop's jobs and of made-up cases in turn, a job first, and none with
+ * a fault that was just met. order: what a made-up one is like; its sections hold for jobs too, and its seed (not 0) chooses
+ * among them. (transfer full) */
+BlWorkedCase *bl_worked_case_next (BlPractice *practice, gint64 person, const BlPracticeSubject *subject,
+                                   const BlDrillOrder *order, GError **error);
 
 const BlBoard *bl_worked_case_get_board (BlWorkedCase *self);
 /* The copy of the board, or equipment, in the library of practice, for its photos. */

@@ -29,6 +29,10 @@ struct _BlWorkedCase
   int cancel;
 };
 
+/* What the first cause is about, as the document has it (transfer full); left as they were where it does not say. */
+void bl_worked_fill_topic (const BlBoard *board, const char *const *causes, char **section, char **family);
+/* The first symptom that is known and shown. */
+void bl_worked_fill_symptom (BlWorkedCase *self);
 /* Works the case through. From any thread, as long as the case lives. (transfer full) */
 GPtrArray *bl_worked_steps_new (const BlBoard *board, GPtrArray *entries, guint n_known, const BlDrill *drill,
                                 const char *key, const int *cancel, GError **error);

@@ -70,6 +70,8 @@ add_job (Fixture *fixture)
   append (fixture, BL_RECORD_CAUSE, "F1", "open", NULL);
   append (fixture, BL_RECORD_NO_CAUSE, "F1", NULL, NULL);
   append (fixture, BL_RECORD_CAUSE, "U2", "open", NULL);
+  append (fixture, BL_RECORD_CAUSE, "X3", "burnt, says " SECRET, NULL); /* no mode of the document */
+  append (fixture, BL_RECORD_CAUSE, SECRET, NULL, NULL);                /* no part of it */
   append (fixture, BL_RECORD_REPLACED, "U2", SECRET " 7805", NULL);
   append (fixture, BL_RECORD_READING, "M5", "5.01", "run");
   job->cause = g_strdup ("U2: open");
@@ -141,13 +143,15 @@ test_names_removed (Fixture *fixture, gconstpointer data)
         assert_no_name (all[k]);
     }
   g_assert_cmpstr (bl_worked_case_get_symptom (worked), ==, "Link fault shown");
-  g_assert_cmpuint (g_strv_length ((char **) bl_worked_case_get_causes (worked)), ==, 1); /* F1 was taken back */
+  g_assert_cmpuint (g_strv_length ((char **) bl_worked_case_get_causes (worked)), ==, 2); /* F1 was taken back */
   g_assert_cmpstr (bl_worked_case_get_causes (worked)[0], ==, "U2:open");
+  g_assert_cmpstr (bl_worked_case_get_causes (worked)[1], ==, "X3");
   gint64 person = bl_practice_add_person (fixture->practice, "ab", &error);
   g_assert_true (bl_worked_case_end (worked, &error));
   g_autoptr (GPtrArray) answers = bl_library_answers (bl_practice_get_library (fixture->practice), person, &error);
   g_assert_cmpuint (answers->len, ==, 1);
   g_assert_cmpstr (((BlAnswer *) g_ptr_array_index (answers, 0))->topic, ==, "supply");
+  g_assert_cmpstr (((BlAnswer *) g_ptr_array_index (answers, 0))->what, ==, "U2:open; X3");
   g_assert_finalize_object (worked);
 
   /* Nor does anything of it get into the file of practice. */
@@ -229,7 +233,7 @@ test_sources (Fixture *fixture, gconstpointer data)
   other->cause = g_strdup ("U2");
   bl_job_set_state (other, BL_JOB_HANDED_BACK);
   gint64 bare = bl_library_add_job (fixture->shop, other, &error);
-  sources = bl_worked_sources (fixture->practice, 10, &error);
+  sources = bl_worked_sources (fixture->practice, NULL, NULL, 10, &error);
   g_assert_no_error (error);
   g_assert_cmpuint (sources->len, ==, 1);
   const BlWorkedSource *source = bl_at (sources, 0);
@@ -239,6 +243,52 @@ test_sources (Fixture *fixture, gconstpointer data)
   assert_no_name (source->title);
   g_assert_null (bl_worked_case_from_job (fixture->practice, bare, &error));
   g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID);
+}
+
+/* A case is of the edition that was chosen, and of the sections; a job first, then one made up, and nothing just met. */
+static void
+test_next (Fixture *fixture, gconstpointer data)
+{
+  static const char *const supply[] = { "supply", NULL }, *const link[] = { "link", NULL };
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlBoard) edition = example_board ();
+  BlPracticeSubject subject = { fixture->board, 0 }, other = { 0, 0 };
+  BlDrillOrder order = { BL_DRILL_SINGLE, NULL, 5 };
+
+  g_free (edition->uid);
+  edition->uid = g_strdup ("5c2b1f0a-7d57-4cf1-9a55-0d8f6f0e2d11");
+  g_free (edition->edition);
+  edition->edition = g_strdup ("D");
+  other.board = bl_library_add_board (fixture->shop, edition, FALSE, &error);
+  g_assert_no_error (error);
+  gint64 person = bl_practice_add_person (fixture->practice, "ab", &error);
+  g_autoptr (GPtrArray) none = bl_worked_sources (fixture->practice, &other, NULL, 10, &error);
+  g_autoptr (GPtrArray) one = bl_worked_sources (fixture->practice, &subject, supply, 10, &error);
+  g_autoptr (GPtrArray) elsewhere = bl_worked_sources (fixture->practice, &subject, link, 10, &error);
+  g_assert_no_error (error);
+  g_assert_cmpuint (none->len, ==, 0);
+  g_assert_cmpuint (one->len, ==, 1);
+  g_assert_cmpuint (elsewhere->len, ==, 0);
+
+  for (guint i = 0; i < 4; i++)
+    {
+      g_autoptr (BlWorkedCase) worked = bl_worked_case_next (fixture->practice, person, &other, &order, &error);
+      g_assert_no_error (error);
+      g_assert_cmpstr (bl_worked_case_get_board (worked)->edition, ==, "D");
+      g_assert_cmpuint (g_strv_length ((char **) bl_worked_case_get_causes (worked)), ==, 1);
+      g_assert_true (bl_worked_case_end (worked, &error));
+    }
+  g_autoptr (BlWorkedCase) job = bl_worked_case_next (fixture->practice, person, &subject, &order, &error);
+  g_assert_no_error (error);
+  g_assert_cmpuint (g_strv_length ((char **) bl_worked_case_get_causes (job)), ==, 2); /* the job's two */
+  g_assert_true (bl_worked_case_end (job, &error));
+  g_autoptr (BlWorkedCase) made_up = bl_worked_case_next (fixture->practice, person, &subject, &order, &error);
+  g_assert_cmpuint (g_strv_length ((char **) bl_worked_case_get_causes (made_up)), ==, 1);
+  g_assert_cmpstr (bl_worked_case_get_causes (made_up)[0], !=, "U2:open");
+  g_assert_true (bl_worked_case_end (made_up, &error));
+  /* The job's turn again, but its fault was just met. */
+  g_autoptr (BlWorkedCase) last = bl_worked_case_next (fixture->practice, person, &subject, &order, &error);
+  g_assert_cmpuint (g_strv_length ((char **) bl_worked_case_get_causes (last)), ==, 1);
 }
 
 static void
@@ -309,6 +359,7 @@ main (int argc, char **argv)
   g_test_add ("/model/worked-case/names-removed", Fixture, NULL, set_up, test_names_removed, tear_down);
   g_test_add ("/model/worked-case/steps", Fixture, NULL, set_up, test_steps, tear_down);
   g_test_add ("/model/worked-case/sources", Fixture, NULL, set_up, test_sources, tear_down);
+  g_test_add ("/model/worked-case/next", Fixture, NULL, set_up, test_next, tear_down);
   g_test_add ("/model/worked-case/simulated", Fixture, NULL, set_up, test_simulated, tear_down);
   g_test_add ("/model/worked-case/faded", Fixture, NULL, set_up, test_faded, tear_down);
   return g_test_run ();
