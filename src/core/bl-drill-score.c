@@ -32,7 +32,7 @@ bl_drill_step_new (BlDrillStepKind kind, const char *subject, const char *text)
   step->kind = kind;
   step->subject = g_strdup (subject);
   step->text = g_strdup (text);
-  step->best_s = NAN;
+  step->best_s = step->at_s = NAN;
   return step;
 }
 
@@ -355,13 +355,21 @@ score_all (BlDrill *drill, GPtrArray *steps, const int *cancel, GError **error)
 BlDrillScore *
 bl_drill_score (const BlDrill *drill, GPtrArray *steps, const int *cancel, GError **error)
 {
-  g_return_val_if_fail (drill != NULL && steps != NULL, NULL);
+  const BlSafeLimits limits = BL_SAFE_LIMITS;
+
+  return bl_drill_score_by (drill, steps, &limits, cancel, error);
+}
+
+BlDrillScore *
+bl_drill_score_by (const BlDrill *drill, GPtrArray *steps, const BlSafeLimits *limits, const int *cancel, GError **error)
+{
+  g_return_val_if_fail (drill != NULL && steps != NULL && limits != NULL, NULL);
   g_autoptr (BlDrillScore) score = g_new0 (BlDrillScore, 1);
 
   score->steps = copy_steps (steps);
   if (!score_all ((BlDrill *) drill, score->steps, cancel, error)) /* of which only the engine changes */
     return NULL;
-  bl_drill_find_unsafe (drill->board, score->steps);
+  bl_drill_find_unsafe (drill->board, score->steps, limits);
   for (guint i = 0; i < score->steps->len; i++)
     add_step (score, drill, bl_at (score->steps, i));
   return g_steal_pointer (&score);

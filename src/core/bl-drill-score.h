@@ -3,6 +3,7 @@
 
 #include "bl-diagnosis.h"
 #include "bl-drill.h"
+#include "bl-safe-limits.h"
 
 G_BEGIN_DECLS
 
@@ -45,6 +46,7 @@ typedef struct
   char *meter;  /* MEASURE: accuracy of the meter, where it is not the drill's */
   char *state;  /* MEASURE: board state, where it is not the document's */
   char *black;  /* MEASURE: black lead, where it is not the document's */
+  double at_s;  /* MEASURE, PROOF: when, in s by whatever clock; NAN: not known, and then no proof grows old */
   gboolean struck; /* MEASURE, PART: struck out since, a slip of the pen. Done it was, evidence it is not */
   /* found out */
   gboolean scored;       /* what follows is filled in */
@@ -89,8 +91,12 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlDrillScore, bl_drill_score_free)
  * thread. (transfer full) */
 BlDrillScore *bl_drill_score (const BlDrill *drill, GPtrArray *steps, const int *cancel, GError **error);
 
-/* Unsafe acts alone, filled in for every step in place: quick enough for every key. */
-void bl_drill_find_unsafe (const BlBoard *board, GPtrArray *steps);
+/* The same with unsafe acts by a shop's own limits; the other takes those a shop begins with. */
+BlDrillScore *bl_drill_score_by (const BlDrill *drill, GPtrArray *steps, const BlSafeLimits *limits, const int *cancel,
+                                 GError **error);
+
+/* Unsafe acts alone, by a shop's limits, filled in for every step in place: quick enough for every key. */
+void bl_drill_find_unsafe (const BlBoard *board, GPtrArray *steps, const BlSafeLimits *limits);
 
 /* What a drill gives as evidence before the step number n (G_MAXUINT: all): the symptom shown, readings and part tests
  * that were not struck. NULL with error. Returns: (transfer full) GPtrArray of BlEntry. */

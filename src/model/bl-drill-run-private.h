@@ -16,6 +16,7 @@ struct _BlDrillRun
   GPtrArray *steps;    /* BlDrillStep: the log, and what was named */
   GArray *places;      /* guint of each step: its line of the log; G_MAXUINT: none */
   guint unsafe;        /* BlUnsafe of all of them */
+  BlSafeLimits limits; /* what it is judged by: the bench's, which are the shop's; of one that has ended those kept with it */
 
   /* the worker, bl-drill-run-score.c */
   GPtrArray *scored;   /* BlDrillStep: the first steps, scored */

@@ -19,6 +19,7 @@ typedef struct
   const BlDrill *drill;
   const int *cancel;
   GPtrArray *steps;    /* BlDrillStep */
+  BlSafeLimits limits;
   gboolean ended;
   gboolean want_best;
   BlDrillScore *score; /* filled in */
@@ -70,10 +71,11 @@ steps_to_score (BlDrillRun *self)
 }
 
 static GPtrArray *
-find_best (const BlDrill *drill, const int *cancel, GError **error)
+find_best (const Work *work, GError **error)
 {
-  g_autoptr (GPtrArray) steps = bl_trainee_work (drill, BL_TRAINEE_ADVICE, 0, BEST_MOST, cancel, error);
-  g_autoptr (BlDrillScore) score = steps != NULL ? bl_drill_score (drill, steps, cancel, error) : NULL;
+  g_autoptr (GPtrArray) steps = bl_trainee_work (work->drill, BL_TRAINEE_ADVICE, 0, BEST_MOST, work->cancel, error);
+  g_autoptr (BlDrillScore) score
+    = steps != NULL ? bl_drill_score_by (work->drill, steps, &work->limits, work->cancel, error) : NULL;
 
   return score != NULL ? copy_steps (score->steps) : NULL;
 }
@@ -85,9 +87,9 @@ work_cb (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
   GError *error = NULL;
 
   if (work->want_best)
-    work->best = find_best (work->drill, work->cancel, &error);
+    work->best = find_best (work, &error);
   if (error == NULL)
-    work->score = bl_drill_score (work->drill, work->steps, work->cancel, &error);
+    work->score = bl_drill_score_by (work->drill, work->steps, &work->limits, work->cancel, &error);
   if (error != NULL)
     g_task_return_error (task, error);
   else
@@ -220,6 +222,7 @@ bl_drill_run_ask_score (BlDrillRun *self)
   work->drill = self->drill;
   work->cancel = &self->cancel;
   work->steps = steps_to_score (self);
+  work->limits = self->limits;
   work->ended = bl_drill_run_is_ended (self);
   work->want_best = self->best == NULL;
   g_task_set_task_data (task, work, work_free);

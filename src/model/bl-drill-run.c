@@ -9,6 +9,7 @@
 
 #include "bl-bench-practice.h"
 #include "bl-bench-private.h"
+#include "bl-bench-safe.h"
 #include "bl-practice-private.h"
 
 #include <glib/gi18n-lib.h>
@@ -16,6 +17,7 @@
 #include <string.h>
 
 #define CAUTIONS "cautions" /* subject of the note that they were read */
+#define LIMITS "limits"     /* subject of the note what unsafe acts were judged by: the last line but what was named */
 #define SUPPLY "supply:"    /* how such lines of the log begin; others are about a repair */
 #define KNOWN_SOURCE "12.0" /* V, before and after a proof of dead; a battery at hand */
 
@@ -42,6 +44,7 @@ step_of (const BlRecord *record)
     {
     case BL_RECORD_READING:
       step = bl_drill_step_new (BL_STEP_MEASURE, record->subject, record->text);
+      step->at_s = (double) record->time / G_USEC_PER_SEC;
       step->meter = g_strdup (record->meter);
       step->state = g_strdup (record->state);
       step->black = g_strdup (record->black);
@@ -49,7 +52,9 @@ step_of (const BlRecord *record)
     case BL_RECORD_STATE:
       return bl_drill_step_new (BL_STEP_STATE, record->subject, NULL);
     case BL_RECORD_PROOF:
-      return bl_drill_step_new (BL_STEP_PROOF, record->subject, record->text);
+      step = bl_drill_step_new (BL_STEP_PROOF, record->subject, record->text);
+      step->at_s = (double) record->time / G_USEC_PER_SEC;
+      return step;
     case BL_RECORD_PART_TEST:
       return bl_drill_step_new (BL_STEP_PART, record->subject, record->text);
     case BL_RECORD_SUPPLY:
@@ -69,11 +74,56 @@ add_step (BlDrillRun *self, BlDrillStep *step, guint place)
   g_array_append_val (self->places, place);
 }
 
+/* "60 V DC, 30 V AC; ohms below 10 V, again after 60 s". (transfer full) */
+static char *
+limits_text (const BlSafeLimits *limits)
+{
+  char dc[G_ASCII_DTOSTR_BUF_SIZE], ac[G_ASCII_DTOSTR_BUF_SIZE], ohms[G_ASCII_DTOSTR_BUF_SIZE], again[G_ASCII_DTOSTR_BUF_SIZE];
+
+  return g_strdup_printf ("%s V DC, %s V AC; ohms below %s V, again after %s s",
+                          g_ascii_formatd (dc, sizeof dc, "%g", limits->shock_dc),
+                          g_ascii_formatd (ac, sizeof ac, "%g", limits->shock_ac),
+                          g_ascii_formatd (ohms, sizeof ohms, "%g", limits->ohms_below),
+                          g_ascii_formatd (again, sizeof again, "%g", limits->again_s));
+}
+
+/* The figures of such a text in their order; one that is missing stays what a shop begins with. */
+static BlSafeLimits
+limits_from (const char *text)
+{
+  BlSafeLimits limits = BL_SAFE_LIMITS;
+  double *figures[] = { &limits.shock_dc, &limits.shock_ac, &limits.ohms_below, &limits.again_s };
+
+  for (guint i = 0; i < G_N_ELEMENTS (figures) && *(text += strcspn (text, "0123456789")) != '\0'; i++)
+    *figures[i] = g_ascii_strtod (text, (char **) &text);
+  bl_safe_limits_mend (&limits);
+  return limits;
+}
+
+/* A drill that has ended before limits were kept was judged by what a shop begins with. */
+static void
+read_limits (BlDrillRun *self, GPtrArray *records)
+{
+  if (!bl_drill_run_is_ended (self))
+    {
+      self->limits = *bl_bench_get_limits (self->bench);
+      return;
+    }
+  self->limits = BL_SAFE_LIMITS;
+  for (guint i = 0; i < records->len; i++)
+    {
+      const BlRecord *record = g_ptr_array_index (records, i);
+      if (record->kind == BL_RECORD_NOTE && g_strcmp0 (record->subject, LIMITS) == 0 && record->text != NULL)
+        self->limits = limits_from (record->text);
+    }
+}
+
 static void
 read_steps (BlDrillRun *self)
 {
   GPtrArray *records = bl_bench_get_records (self->bench);
 
+  read_limits (self, records);
   g_ptr_array_set_size (self->steps, 0);
   g_array_set_size (self->places, 0);
   for (guint i = 0; i < records->len; i++)
@@ -88,7 +138,7 @@ read_steps (BlDrillRun *self)
     add_step (self, bl_drill_step_new (BL_STEP_STAGE, self->row->stage, NULL), G_MAXUINT);
   if (self->row->component != NULL)
     add_step (self, bl_drill_step_new (BL_STEP_COMPONENT, self->row->component, NULL), G_MAXUINT);
-  bl_drill_find_unsafe (bl_drill_board (self->drill), self->steps);
+  bl_drill_find_unsafe (bl_drill_board (self->drill), self->steps, &self->limits);
 }
 
 /* Something was done. A look back at another log is nothing done. */
@@ -403,6 +453,17 @@ bl_drill_run_read_cautions (BlDrillRun *self, GError **error)
   return bl_bench_append (self->bench, record, error);
 }
 
+/* With the drill, so that it is judged by the same ones whenever it is looked at. Should the program be gone before the
+ * drill has ended, they are kept again at its end: the last ones count. */
+static gboolean
+keep_limits (BlDrillRun *self, GError **error)
+{
+  g_autofree char *text = limits_text (bl_bench_get_limits (self->bench));
+  g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_NOTE, LIMITS, text);
+
+  return bl_bench_append (self->bench, record, error);
+}
+
 gboolean
 bl_drill_run_conclude (BlDrillRun *self, const char *stage, const char *component, GError **error)
 {
@@ -416,7 +477,7 @@ bl_drill_run_conclude (BlDrillRun *self, const char *stage, const char *componen
       g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_UNKNOWN, _ ("There is no “%s” on this board."), unknown);
       return FALSE;
     }
-  if (!check_open (self, FALSE, error)
+  if (!check_open (self, FALSE, error) || !keep_limits (self, error)
       || !bl_library_end_drill (bl_practice_get_library (self->practice), self->row->id, stage, component, error)
       || !load_row (self, self->row->id, error))
     return FALSE;

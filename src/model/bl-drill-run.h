@@ -43,7 +43,8 @@ gboolean bl_drill_run_read_cautions (BlDrillRun *self, GError **error);
 gboolean bl_drill_run_cautions_read (BlDrillRun *self);
 /* Board states, supply, typed readings: by the bench. */
 
-/* Unsafe acts so far, BlUnsafe. */
+/* Unsafe acts so far, BlUnsafe: by the limits of its bench, which a window sets to the shop's; once it has ended, by those
+ * it ended with, which are kept in its log. */
 guint bl_drill_run_get_unsafe (BlDrillRun *self);
 
 /* Names stage and component, either may be NULL, and ends the drill. */

@@ -116,6 +116,8 @@ step_at (const BlDrillScore *score, guint i)
 
 /* --- unsafe acts ------------------------------------------------------------------------------ */
 
+static const BlSafeLimits usual = { BL_SAFE_SHOCK_DC, BL_SAFE_SHOCK_AC, BL_SAFE_OHMS_BELOW, BL_SAFE_AGAIN_S };
+
 typedef struct
 {
   const char *steps;
@@ -170,7 +172,7 @@ test_unsafe (void)
     {
       g_autoptr (GPtrArray) steps = steps_of (drill, cases[i].steps);
 
-      bl_drill_find_unsafe (board, steps);
+      bl_drill_find_unsafe (board, steps, &usual);
       for (guint j = 0; j < steps->len; j++)
         {
           const BlDrillStep *step = bl_at (steps, j);
@@ -191,14 +193,73 @@ test_as_taken (void)
   g_autoptr (GPtrArray) steps = steps_of (drill, "cautions: supply:isolated V5 proof:P1 R3");
   BlDrillStep *lead = bl_at (steps, 2), *live = bl_at (steps, 4);
 
-  bl_drill_find_unsafe (board, steps);
+  bl_drill_find_unsafe (board, steps, &usual);
   g_assert_cmpuint (lead->unsafe, ==, 0);
   g_assert_cmpuint (live->unsafe, ==, 0);
   lead->black = g_strdup ("HOT0");
   live->state = g_strdup ("run");
-  bl_drill_find_unsafe (board, steps);
+  bl_drill_find_unsafe (board, steps, &usual);
   g_assert_cmpuint (lead->unsafe, ==, BL_UNSAFE_GROUNDS);
   g_assert_cmpuint (live->unsafe, ==, BL_UNSAFE_OHMS_LIVE);
+}
+
+/* A shop's own limits: the same acts, unsafe in one shop and not in another. */
+static void
+test_limits_of_the_shop (void)
+{
+  static const struct
+  {
+    const char *steps;
+    BlSafeLimits limits;
+    guint unsafe; /* of the last step */
+  } cases[] = {
+    { "proof:P1=230;8;230 R3", { 60, 30, 10, 60 }, 0 },
+    { "proof:P1=230;8;230 R3", { 60, 30, 5, 60 }, BL_UNSAFE_UNPROVEN },
+    { "proof:P1=230;40;230 R3", { 60, 30, 10, 60 }, BL_UNSAFE_UNPROVEN },
+    { "proof:P1=230;40;230 R3", { 60, 30, 50, 60 }, 0 },
+    /* No shop says so of the bulk capacitor; it shows that the limit is asked. */
+    { "cautions: VH", { 60, 30, 10, 60 }, BL_UNSAFE_NOT_ISOLATED },
+    { "cautions: VH", { 400, 400, 10, 60 }, 0 },
+  };
+  g_autoptr (BlBoard) board = small_board ();
+  g_autoptr (BlDrill) drill = planted (board, "U1:no output");
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autoptr (GPtrArray) steps = steps_of (drill, cases[i].steps);
+      bl_drill_find_unsafe (board, steps, &cases[i].limits);
+      const BlDrillStep *last = bl_at (steps, steps->len - 1);
+      if (last->unsafe != cases[i].unsafe)
+        g_error ("case %u, “%s”: flagged %u", i, cases[i].steps, last->unsafe);
+    }
+}
+
+/* The first proof holds for the shop's time, one after that time until the board is live again; without times, always. */
+static void
+test_proof_again (void)
+{
+  static const struct
+  {
+    double proof_s, again_s, ohms_s; /* NAN: not proved again */
+    guint unsafe;
+  } cases[] = {
+    { 100, NAN, 159, 0 },  { 100, NAN, 161, BL_UNSAFE_UNPROVEN }, { 100, 130, 161, BL_UNSAFE_UNPROVEN },
+    { 100, 160, 1000, 0 }, { NAN, NAN, 1000, 0 },
+  };
+  g_autoptr (BlBoard) board = small_board ();
+  g_autoptr (BlDrill) drill = planted (board, "U1:no output");
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autoptr (GPtrArray) steps = steps_of (drill, isnan (cases[i].again_s) ? "proof:P1 R3" : "proof:P1 proof:P1 R3");
+      BlDrillStep *ohms = bl_at (steps, steps->len - 1);
+      ((BlDrillStep *) bl_at (steps, 0))->at_s = cases[i].proof_s;
+      if (steps->len > 2)
+        ((BlDrillStep *) bl_at (steps, 1))->at_s = cases[i].again_s;
+      ohms->at_s = cases[i].ohms_s;
+      bl_drill_find_unsafe (board, steps, &usual);
+      g_assert_cmpuint (ohms->unsafe, ==, cases[i].unsafe);
+    }
 }
 
 /* --- scores ----------------------------------------------------------------------------------- */
@@ -420,6 +481,8 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/drill-score/unsafe", test_unsafe);
   g_test_add_func ("/drill-score/as-taken", test_as_taken);
+  g_test_add_func ("/drill-score/limits-of-the-shop", test_limits_of_the_shop);
+  g_test_add_func ("/drill-score/proof-again", test_proof_again);
   g_test_add_func ("/drill-score/best", test_best);
   g_test_add_func ("/drill-score/worse", test_worse);
   g_test_add_func ("/drill-score/named", test_named);

@@ -10,7 +10,9 @@
 #include "scratch.h"
 
 #include "bl-bench-practice.h"
+#include "bl-bench-safe.h"
 #include "bl-bench-supply.h"
+#include "bl-library-steps.h"
 
 #include <string.h>
 
@@ -477,6 +479,64 @@ test_as_a_list (Fixture *fixture, gconstpointer data)
   g_assert_finalize_object (run);
 }
 
+static gint64 now;
+
+static gint64
+test_clock (void)
+{
+  return now;
+}
+
+/* Proved dead, then ohms after so many seconds. Returns the unsafe acts, as they are told and as they are kept. */
+static guint
+work_ohms (Fixture *fixture, const BlSafeLimits *limits, guint seconds)
+{
+  gint64 id = add_drill (fixture, BL_DRILL_SINGLE, 1);
+  BlDrillRun *run = open_run (fixture, id);
+  g_autoptr (GError) error = NULL;
+
+  now = G_GINT64_CONSTANT (1796040000) * G_USEC_PER_SEC;
+  bl_library_set_clock (test_clock);
+  bl_bench_set_limits (bl_drill_run_get_bench (run), limits); /* as the window does */
+  bl_bench_set_state (bl_drill_run_get_bench (run), "off", &error);
+  g_assert_true (bl_bench_take_proof (bl_drill_run_get_bench (run), "12.0 8.0 12.0", &error));
+  now += seconds * (gint64) G_USEC_PER_SEC;
+  measure (run, "M9");
+  g_assert_true (bl_drill_run_conclude (run, NULL, "U2", &error));
+  g_assert_no_error (error);
+  bl_drill_run_settle (run);
+  guint acts = fixture->acts;
+  g_assert_cmpuint (bl_drill_run_get_score (run)->unsafe, ==, acts);
+  g_assert_cmpint (bl_drill_run_get_row (run)->failed, ==, acts != 0);
+  g_assert_finalize_object (run);
+
+  /* Looked at again in a shop with other limits: judged by those it ended with. */
+  const BlSafeLimits others[] = { BL_SAFE_LIMITS, { 50, 25, 2, 1 } };
+  run = open_run (fixture, id);
+  for (guint i = 0; i < G_N_ELEMENTS (others); i++)
+    {
+      bl_bench_set_limits (bl_drill_run_get_bench (run), &others[i]);
+      g_assert_cmpuint (bl_drill_run_get_unsafe (run), ==, acts);
+    }
+  bl_drill_run_settle (run);
+  g_assert_cmpuint (bl_drill_run_get_score (run)->unsafe, ==, acts);
+  g_assert_finalize_object (run);
+  bl_library_set_clock (NULL);
+  return acts;
+}
+
+/* The shop's own limits hold in a drill, not those that a shop begins with. */
+static void
+test_limits (Fixture *fixture, gconstpointer data)
+{
+  const BlSafeLimits usual = BL_SAFE_LIMITS, strict = { 60, 30, 5, 60 }, hasty = { 60, 30, 10, 20.5 };
+
+  g_assert_cmpuint (work_ohms (fixture, &usual, 30), ==, 0);
+  g_assert_cmpuint (work_ohms (fixture, &strict, 30), ==, BL_UNSAFE_UNPROVEN); /* 8 V are too much for its ohms */
+  g_assert_cmpuint (work_ohms (fixture, &hasty, 30), ==, BL_UNSAFE_UNPROVEN);  /* it proves again after 20.5 s */
+  g_assert_cmpuint (work_ohms (fixture, &hasty, 20), ==, 0);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -488,6 +548,7 @@ main (int argc, char **argv)
   g_test_add ("/model/drill-run/scored-later", Fixture, NULL, set_up, test_scored_later, tear_down);
   g_test_add ("/model/drill-run/as-a-list", Fixture, NULL, set_up, test_as_a_list, tear_down);
   g_test_add ("/model/drill-run/struck", Fixture, NULL, set_up, test_struck, tear_down);
+  g_test_add ("/model/drill-run/limits", Fixture, NULL, set_up, test_limits, tear_down);
   g_test_add ("/model/drill-run/planted", Fixture, NULL, set_up, test_planted, tear_down);
   return g_test_run ();
 }
