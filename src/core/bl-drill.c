@@ -100,9 +100,20 @@ names_of (const BlDrill *drill, const guint8 *which, const guint8 *without)
   return g_strv_builder_end (builder);
 }
 
+void
+bl_drill_set_odds (BlBoard *board, gboolean planted)
+{
+  g_return_if_fail (board != NULL);
+  board->odds.elsewhere = 0;
+  if (!planted)
+    board->odds.other = 0;
+}
+
+/* The odds come last: what was drawn was drawn from the board's own. */
 static void
 drill_end (BlDrill *drill, GRand *random)
 {
+  bl_drill_set_odds (drill->board, drill->planted);
   bl_response_evaluate (drill->response, drill->active, drill->classes);
   drill->faults = names_of (drill, drill->own, NULL);
   drill->victims = names_of (drill, drill->active, drill->own);

@@ -43,7 +43,12 @@ BlDrill *bl_drill_new (const BlBoard *board, const BlDrillOrder *order, GError *
  * readings are those of a made-up board all the same. BL_CORE_ERROR_UNKNOWN: no such failure mode. (transfer full) */
 BlDrill *bl_drill_planted (const BlBoard *board, const char *const *faults, GError **error);
 
-/* The copy of the board. (transfer none) */
+/* Makes the odds of a board those of a drill on it: nothing is in them that cannot be what is wrong. The fault is on the
+ * board, so elsewhere is 0; and where it was drawn, it is a documented one, so what nobody documented is 0 as well.
+ * planted: in a real board, which may have more wrong with it than was put there. */
+void bl_drill_set_odds (BlBoard *board, gboolean planted);
+
+/* The copy of the board, with the odds of the drill. (transfer none) */
 const BlBoard *bl_drill_board (const BlDrill *drill);
 /* The root causes, "COMPONENT:MODE" each, NULL-terminated. (transfer none) */
 const char *const *bl_drill_faults (const BlDrill *drill);

@@ -12,6 +12,7 @@
 #include "config.h"
 
 #include "bl-bench-private.h"
+#include "bl-drill.h"
 #include "bl-format.h"
 #include "bl-job-states.h"
 #include "bl-library-equipment-jobs.h"
@@ -26,7 +27,7 @@ struct BlBenchLearning
   double own;           /* said for this edition; NAN: nobody did */
   GPtrArray *causes;    /* BlFoundCause of the other jobs */
   BlLearned *learned;
-  BlBoard *weighed;     /* with learned weights; NULL: the document as it is */
+  BlBoard *weighed;     /* with learned weights, or with the odds of a drill; NULL: the document as it is */
   guint generation;     /* of the document it was made from */
   guint serial;         /* rises whenever the weights may be others */
 };
@@ -53,8 +54,8 @@ bl_bench_learning_free (BlBenchLearning *self)
 
 /* --- weights --- */
 
-static void
-weigh (BlBench *self)
+void
+bl_bench_weigh (BlBench *self)
 {
   BlBenchLearning *learning = self->learning;
   const BlBoard *board = bl_bench_get_board (self);
@@ -63,7 +64,12 @@ weigh (BlBench *self)
   g_clear_pointer (&learning->learned, bl_learned_free);
   g_clear_pointer (&learning->weighed, bl_board_free);
   learning->learned = bl_learned_new (board, learning->causes, strength);
-  if (bl_learned_differs (learning->learned))
+  if (self->drilled)
+    {
+      learning->weighed = bl_board_copy (board);
+      bl_drill_set_odds (learning->weighed, self->planted);
+    }
+  else if (bl_learned_differs (learning->learned))
     {
       learning->weighed = bl_board_copy (board);
       bl_learned_apply (learning->learned, learning->weighed);
@@ -86,7 +92,7 @@ bl_bench_learn (BlBench *self, GError **error)
   learning->causes = causes;
   if (equipment == 0 && !bl_library_get_strength (self->library, board, &learning->own, error))
     return FALSE;
-  weigh (self);
+  bl_bench_weigh (self);
   return TRUE;
 }
 
@@ -96,7 +102,7 @@ bl_bench_weighed_board (BlBench *self, guint *generation)
   BlBenchLearning *learning = self->learning;
 
   if (learning->learned == NULL || learning->generation != bl_edition_get_generation (self->edition))
-    weigh (self);
+    bl_bench_weigh (self);
   *generation = learning->serial;
   return learning->weighed != NULL ? learning->weighed : bl_bench_get_board (self);
 }
@@ -126,7 +132,7 @@ bl_bench_set_usual_strength (BlBench *self, double strength)
   if (self->learning->usual == strength)
     return;
   self->learning->usual = strength;
-  weigh (self);
+  bl_bench_weigh (self);
   bl_bench_ask_odds (self);
 }
 

@@ -29,6 +29,16 @@ bl_bench_is_blind (BlBench *self)
   return self->blind;
 }
 
+void
+bl_bench_set_drilled (BlBench *self, gboolean planted)
+{
+  g_return_if_fail (BL_IS_BENCH (self));
+  self->drilled = TRUE;
+  self->planted = planted;
+  bl_bench_weigh (self);
+  bl_bench_ask_odds (self);
+}
+
 gboolean
 bl_bench_may_write (BlBench *self, GError **error)
 {

@@ -10,6 +10,9 @@ G_BEGIN_DECLS
 /* Without odds, reasons and advice: none are computed, so that nothing can show them. */
 void bl_bench_set_blind (BlBench *self, gboolean blind);
 gboolean bl_bench_is_blind (BlBench *self);
+/* The job is a drill: its odds are those of bl_drill_set_odds (), which the score has too, and nothing learned is in
+ * them. */
+void bl_bench_set_drilled (BlBench *self, gboolean planted);
 
 /* Shows the job as if these (BlRecord, transfer full, NULL: its own again) were its log: readings, state and odds are
  * those of these lines, and nothing can be written meanwhile. */

@@ -44,6 +44,7 @@ struct _BlBench
   char *told_by;      /* who took what is entered from now on; NULL: whoever is at the bench */
   char *follow_words; /* what a followed reading changed, not yet said; NULL: nothing */
   gboolean blind;     /* nothing is made of the readings, bl-bench-practice.c */
+  gboolean drilled, planted; /* the odds are those of a drill */
   gboolean other_log; /* records are not those of the library */
 };
 
@@ -87,6 +88,8 @@ void bl_bench_learning_free (BlBenchLearning *self);
 gboolean bl_bench_learn (BlBench *self, GError **error);
 /* The board to take odds from; *generation is another one whenever it may differ. (transfer none) */
 const BlBoard *bl_bench_weighed_board (BlBench *self, guint *generation);
+/* Works it out anew. */
+void bl_bench_weigh (BlBench *self);
 /* Puts the confirmed causes of the log on the job's head. */
 gboolean bl_bench_follow_causes (BlBench *self, GError **error);
 void bl_bench_ask_odds (BlBench *self);

@@ -246,6 +246,7 @@ open_drill (BlDrillRun *self, GError **error)
   if (self->bench == NULL)
     return FALSE;
   bl_bench_set_blind (self->bench, !bl_drill_run_is_ended (self));
+  bl_bench_set_drilled (self->bench, bl_drill_is_planted (self->drill));
   return TRUE;
 }
 

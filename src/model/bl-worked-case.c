@@ -61,6 +61,7 @@ bl_worked_case_simulated (BlPractice *practice, const BlPracticeSubject *subject
   self->drill = self->board != NULL ? bl_drill_new (self->board, order, error) : NULL;
   if (self->drill == NULL)
     return NULL;
+  bl_drill_set_odds (self->board, FALSE);
   self->causes = g_strdupv ((char **) bl_drill_faults (self->drill));
   self->key = g_strdup_printf ("%s %s %u", self->uid, bl_drill_kind_name (order->kind), order->seed);
   self->entries = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_entry_free);

@@ -124,7 +124,7 @@ odds_of (const BlBoard *board, const BlDiagnosis *diagnosis, gboolean parts)
       const BlOdd *odd = bl_at (list, i);
       add_odd (odds, odd->id, parts ? bl_why_part (board, odd->id) : stage_title (board, odd->id), odd->probability);
     }
-  if (!parts)
+  if (!parts && diagnosis->elsewhere > 0) /* in what is made up it is 0 */
     add_odd (odds, NULL, g_strdup (_ ("elsewhere, not on this board")), diagnosis->elsewhere);
   g_ptr_array_sort (odds, likeliest_first);
   return odds;

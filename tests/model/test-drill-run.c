@@ -319,6 +319,11 @@ test_scored (Fixture *fixture, gconstpointer data)
   g_assert_cmpstr (bl_drill_run_get_faults (run)[0], ==, sealed->faults[0]);
   bl_drill_run_settle (run);
   g_assert_null (bl_drill_run_get_trouble (run));
+  /* What the screens show then has the odds of the score: a fault that was drawn is nowhere else. */
+  bl_bench_settle (bl_drill_run_get_bench (run));
+  const BlDiagnosis *shown = bl_bench_get_diagnosis (bl_drill_run_get_bench (run));
+  g_assert_cmpfloat (shown->elsewhere, ==, 0);
+  g_assert_cmpfloat (bl_diagnosis_find (shown->components, "rail5/other")->probability, ==, 0);
   g_assert_cmpuint (fixture->n_scored, ==, 1);
   const BlDrillScore *score = bl_drill_run_get_score (run);
   g_assert_true (score->stage_right && score->component_right && !score->failed);

@@ -315,6 +315,8 @@ test_simulated (Fixture *fixture, gconstpointer data)
     {
       const BlWorkedStep *step = bl_at (steps, i);
       g_assert_true (isnan (step->regret_s) || step->regret_s <= 0.2 * step->best_s);
+      for (guint j = 0; j < step->stages_before->len; j++) /* nor is what was made up anywhere else */
+        g_assert_nonnull (((BlWorkedOdd *) bl_at (step->stages_before, j))->id);
     }
   g_auto (GStrv) cause = g_strsplit (bl_worked_case_get_causes (worked)[0], ":", 2);
   const BlWorkedStep *last = bl_at (steps, steps->len - 1);
