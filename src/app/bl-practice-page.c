@@ -88,10 +88,8 @@ focus_activity (BlPracticePage *self)
 {
   GtkWidget *view = self->activity;
 
-  if (BL_IS_WAY_VIEW (view))
-    bl_way_view_focus (BL_WAY_VIEW (view));
-  else if (BL_IS_READS_VIEW (view))
-    bl_reads_view_focus (BL_READS_VIEW (view));
+  if (BL_IS_ROUND_VIEW (view))
+    bl_round_view_focus (BL_ROUND_VIEW (view));
   else if (BL_IS_DRILL_VIEW (view))
     bl_drill_view_focus (BL_DRILL_VIEW (view));
   else if (BL_IS_WORKED_VIEW (view))

@@ -1,20 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #pragma once
 
-#include <gtk/gtk.h>
-
-#include "bl-quiz-round.h"
+#include "bl-round-view.h"
 
 G_BEGIN_DECLS
 
 /* What should it read: of a measurement its board state, what the meter measures, where the black probe is, and the value,
  * one after the other. The point is marked on the photo; a value is shown on the band ruler.
  *
- * By keys: a digit chooses, a value is typed. Signals: "done": leave; "again": another round of the same. */
+ * By keys: a digit chooses, a value is typed. */
 #define BL_TYPE_READS_VIEW (bl_reads_view_get_type ())
-G_DECLARE_FINAL_TYPE (BlReadsView, bl_reads_view, BL, READS_VIEW, GtkWidget)
+G_DECLARE_FINAL_TYPE (BlReadsView, bl_reads_view, BL, READS_VIEW, BlRoundView)
 
 GtkWidget *bl_reads_view_new (BlQuizRound *round);
-void bl_reads_view_focus (BlReadsView *self);
 
 G_END_DECLS

@@ -88,11 +88,6 @@ bl_way_keys_show (GtkWidget *strip, const BlQuizQuestion *question, gboolean dig
                                  "F3",        _ ("front, back"), _ ("Esc"),   _ ("back"), NULL };
   const char *const type[] = { _ ("Enter"), _ ("keep"),        _ ("Tab"), _ ("to the choices"),
                                "F3",        _ ("front, back"), _ ("Esc"), _ ("back"), NULL };
-  const char *const look[] = { _ ("Enter"), _ ("next"),        "F3",      _ ("front, back"), "+ −", _ ("larger, smaller"),
-                               "Z",         _ ("whole board"), _ ("Esc"), _ ("back"),        NULL };
 
-  bl_round_keys_show (strip, question == NULL                   ? look
-                             : question->kind == BL_QUIZ_PLACE ? place
-                             : digits                          ? choose
-                                                               : type);
+  bl_round_keys_show (strip, question->kind == BL_QUIZ_PLACE ? place : digits ? choose : type);
 }
