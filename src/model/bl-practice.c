@@ -122,7 +122,11 @@ gboolean
 bl_practice_rename_person (BlPractice *self, gint64 person, const char *name, GError **error)
 {
   g_return_val_if_fail (BL_IS_PRACTICE (self) && name != NULL, FALSE);
-  return bl_library_rename_person (self->library, person, name, error) && bl_practice_reload (self, error);
+  if (bl_library_rename_person (self->library, person, name, error))
+    return bl_practice_reload (self, error);
+  /* Renamed perhaps all the same, and only the name before could not be wiped. */
+  bl_practice_reload (self, NULL);
+  return FALSE;
 }
 
 gboolean

@@ -2,8 +2,9 @@
 /* Who practises, what they answered, and when each topic is due again. A shop has a handful of people; each gives some
  * thousand answers a year. Drills are in bl-library-drills.c.
  *
- * A person is removed for good: the rows are written over, and the log of writes is emptied, so that a name cannot be
- * found in the file afterwards. */
+ * A person is removed for good, and a name that was changed as well: the rows are written over, the file is made anew without
+ * what lay on unused pages, and the log of writes is emptied, so that the name cannot be found in it afterwards. The file
+ * has some megabytes, most of it photos: a fraction of a second. */
 #include "config.h"
 
 #include "bl-library-practice.h"
@@ -105,20 +106,50 @@ bl_library_add_person (BlLibrary *library, const char *name, GError **error)
   return bl_statement_run (statement, error) ? bl_database_last_id (library->database) : 0;
 }
 
+/* --- leaving nothing behind --- */
+
+static gboolean
+write_over (BlLibrary *library, const char *doing, GError **error)
+{
+  return bl_database_run (library->database, doing, "PRAGMA secure_delete = 1", error);
+}
+
+/* What was deleted lies on in the index of words, on pages given up long before, and in the log of writes, until these are
+ * made anew. Not in a transaction. */
+static gboolean
+wipe (BlLibrary *library, const char *doing, GError **error)
+{
+  return bl_database_run (library->database, doing,
+                          "INSERT INTO record_words (record_words) VALUES ('optimize');"
+                          "VACUUM;"
+                          "PRAGMA wal_checkpoint (TRUNCATE)",
+                          error);
+}
+
+static gboolean
+set_name (BlLibrary *library, gint64 id, const char *name, const char *doing, GError **error)
+{
+  g_autoptr (BlStatement) statement
+    = bl_database_prepare (library->database, doing, "UPDATE person SET name = ?1 WHERE id = ?2", error);
+
+  if (statement == NULL)
+    return FALSE;
+  bl_statement_bind_text (statement, 1, name);
+  bl_statement_bind_int (statement, 2, id);
+  return bl_statement_run (statement, error);
+}
+
 gboolean
 bl_library_rename_person (BlLibrary *library, gint64 id, const char *name, GError **error)
 {
   g_return_val_if_fail (library != NULL && name != NULL, FALSE);
   g_autofree char *checked = check_name (library, name, id, error);
-  if (checked == NULL || !bl_library_require (library, "person", _ ("person"), id, error))
+  const char *doing = _ ("renaming a person");
+
+  if (checked == NULL || !bl_library_require (library, "person", _ ("person"), id, error)
+      || !write_over (library, doing, error) || !set_name (library, id, checked, doing, error))
     return FALSE;
-  g_autoptr (BlStatement) statement = bl_database_prepare (
-      library->database, _ ("renaming a person"), "UPDATE person SET name = ?1 WHERE id = ?2", error);
-  if (statement == NULL)
-    return FALSE;
-  bl_statement_bind_text (statement, 1, checked);
-  bl_statement_bind_int (statement, 2, id);
-  return bl_statement_run (statement, error);
+  return wipe (library, doing, error);
 }
 
 gboolean
@@ -187,28 +218,17 @@ remove_jobs (BlLibrary *library, gint64 id, GError **error)
   return drills != NULL;
 }
 
-/* What was deleted lies on in the log of writes and in the index of words until these are made anew. */
-static gboolean
-wipe (BlLibrary *library, GError **error)
-{
-  return bl_database_run (library->database, _ ("removing a person"),
-                          "INSERT INTO record_words (record_words) VALUES ('optimize');"
-                          "PRAGMA wal_checkpoint (TRUNCATE)",
-                          error);
-}
-
 gboolean
 bl_library_remove_person (BlLibrary *library, gint64 id, GError **error)
 {
   const char *doing = _ ("removing a person");
 
   g_return_val_if_fail (library != NULL, FALSE);
-  if (!bl_database_run (library->database, doing, "PRAGMA secure_delete = 1", error)
-      || !bl_database_begin (library->database, doing, error))
+  if (!write_over (library, doing, error) || !bl_database_begin (library->database, doing, error))
     return FALSE;
   gboolean ok = bl_library_require (library, "person", _ ("person"), id, error) && remove_jobs (library, id, error)
                 && run_all (library, of_a_person, G_N_ELEMENTS (of_a_person), id, error);
-  return bl_database_end (library->database, ok, doing, error) && wipe (library, error);
+  return bl_database_end (library->database, ok, doing, error) && wipe (library, doing, error);
 }
 
 /* --- answers --- */

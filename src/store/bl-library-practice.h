@@ -30,6 +30,7 @@ GPtrArray *bl_library_persons (BlLibrary *library, GError **error);
 /* Returns the id, 0 on error; BL_STORE_ERROR_INVALID for an empty name and for one that somebody has, in whatever
  * letters. */
 gint64 bl_library_add_person (BlLibrary *library, const char *name, GError **error);
+/* The name before cannot be read out of the file afterwards. Not in a transaction, as the next one. */
 gboolean bl_library_rename_person (BlLibrary *library, gint64 id, const char *name, GError **error);
 /* Removes a person with all of theirs, for good: drills with their jobs and logs, answers, what is due. Nothing of it can
  * be read out of the file afterwards. */

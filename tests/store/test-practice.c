@@ -10,6 +10,7 @@
 #include "scratch.h"
 
 #include "bl-database.h"
+#include "bl-library-steps.h"
 #include "bl-tables.h"
 
 #include <string.h>
@@ -254,8 +255,12 @@ file_holds (const char *path, const char *bytes)
     {
       g_autofree char *name = g_strconcat (path, beside[i], NULL), *content = NULL;
       gsize length = 0;
-      if (g_file_get_contents (name, &content, &length, NULL))
-        found |= memmem (content, length, bytes, strlen (bytes)) != NULL;
+      if (!g_file_get_contents (name, &content, &length, NULL))
+        continue;
+      g_autofree char *small = g_ascii_strdown (bytes, -1); /* the index of words has no capitals */
+      for (gsize k = 0; k < length; k++)
+        content[k] = g_ascii_tolower (content[k]);
+      found |= memmem (content, length, small, strlen (small)) != NULL;
     }
   return found;
 }
@@ -314,6 +319,40 @@ test_removal (Fixture *fixture, gconstpointer data)
   g_assert_cmpuint (g_hash_table_size (found), ==, 1);
   g_assert_false (bl_library_remove_person (fixture->library, gone, &error));
   g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_NOT_FOUND);
+}
+
+/* Long work, so that the file had pages that were given up meanwhile, and a name that was another one before. */
+static void
+test_removal_after_long_work (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  gint64 gone = add_person (fixture, "Evandra Broome"), stays = add_person (fixture, "ab");
+  gint64 id = add_drill (fixture, gone, FALSE), job = bl_library_begin_drill (fixture->library, id, drawn, &error);
+
+  g_assert_no_error (error);
+  for (guint i = 0; i < 400; i++)
+    {
+      g_autofree char *text = g_strdup_printf ("%u " NAME "%u looked at part %u of the board again", i, i % 7, i);
+      g_autoptr (BlRecord) record = bl_record_new (BL_RECORD_NOTE, NULL, text);
+      g_assert_true (i % 20 != 0 || bl_library_begin (fixture->library, "testing", &error)); /* some at once, for speed */
+      BlAnswer answer = { 0, gone, 0, BL_ANSWER_WAY, (char *) "u", (char *) "supply", NULL, text, TRUE, FALSE, TRUE };
+      record->job = job;
+      g_assert_true (bl_library_append (fixture->library, record, &error));
+      g_assert_true (bl_library_add_answer (fixture->library, &answer, &error));
+      g_assert_true (i % 20 != 19 || bl_library_end (fixture->library, TRUE, "testing", &error));
+    }
+  g_assert_true (bl_library_rename_person (fixture->library, gone, "EB", &error));
+  g_assert_no_error (error);
+  g_assert_false (file_holds (fixture->path, "Broome"));
+  g_assert_true (file_holds (fixture->path, NAME));
+  g_assert_true (bl_library_remove_person (fixture->library, gone, &error));
+  g_assert_no_error (error);
+  g_assert_false (file_holds (fixture->path, NAME));
+  g_assert_false (file_holds (fixture->path, "looked at part"));
+  g_assert_cmpint (number (fixture, "PRAGMA freelist_count"), ==, 0);
+  g_autoptr (GPtrArray) persons = bl_library_persons (fixture->library, &error);
+  g_assert_cmpuint (persons->len, ==, 1);
+  g_assert_cmpint (((BlPerson *) bl_at (persons, 0))->id, ==, stays);
 }
 
 /* The way that is open for a drill's log is closed for every other, also for who knows of it. */
@@ -394,6 +433,7 @@ main (int argc, char **argv)
   g_test_add ("/store/practice/drill", Fixture, NULL, set_up, test_drill, tear_down);
   g_test_add ("/store/practice/answers", Fixture, NULL, set_up, test_answers, tear_down);
   g_test_add ("/store/practice/removal", Fixture, NULL, set_up, test_removal, tear_down);
+  g_test_add ("/store/practice/removal-after-long-work", Fixture, NULL, set_up, test_removal_after_long_work, tear_down);
   g_test_add ("/store/practice/log-of-the-shop", Fixture, NULL, set_up, test_log_of_the_shop, tear_down);
   g_test_add_func ("/store/practice/from-version-12", test_from_version_12);
   return g_test_run ();
