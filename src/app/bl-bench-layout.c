@@ -66,12 +66,21 @@ arrange_lower (BlBenchLayout *self, int width, int y, int height, int right_x)
       set (self, BL_PLACE_NEXT, 0, 0, 0, 0);
       set (self, BL_PLACE_DRILL, MARGIN, y, width - log - 12 - 2 * MARGIN, height);
     }
-  else if (room_for_tree)
+  if (shows (self, BL_PLACE_PATH))
+    {
+      /* What was best then stands in the path: advice beside it would be another word for another thing. */
+      suspects = MIN (left_w, 460);
+      set (self, BL_PLACE_SUSPECTS, MARGIN, y, suspects, height);
+      set (self, BL_PLACE_NEXT, 0, 0, 0, 0);
+      if (room_for_tree)
+        set (self, BL_PLACE_TREE, MARGIN + suspects + 20, y, width - log - 12 - 2 * MARGIN - suspects - 20, height);
+    }
+  else if (!shows (self, BL_PLACE_DRILL) && room_for_tree)
     set (self, BL_PLACE_TREE, right_x, y, right_w - log - 12, height);
 }
 
 /* The tree in full takes the lower half, beside the suspects where there is room: photo, point in hand and
- * list stay in sight, and the entry does not move. */
+ * list stay in sight, and the entry does not move. In a look back nothing is entered: the path has the room. */
 static void
 arrange_chart (BlBenchLayout *self, int width, int y, int height)
 {
@@ -79,6 +88,12 @@ arrange_chart (BlBenchLayout *self, int width, int y, int height)
 
   for (BlPlace place = BL_PLACE_SUSPECTS; place <= BL_PLACE_LOG; place++)
     set (self, place, 0, 0, 0, 0);
+  if (shows (self, BL_PLACE_PATH))
+    {
+      GtkAllocation *path = &self->at[BL_PLACE_PATH], *focus = &self->at[BL_PLACE_FOCUS];
+      set (self, BL_PLACE_PATH, path->x, focus->y, path->width, path->y + path->height - focus->y);
+      set (self, BL_PLACE_FOCUS, 0, 0, 0, 0);
+    }
   if (suspects > 0)
     set (self, BL_PLACE_SUSPECTS, MARGIN, y, suspects, height);
   set (self, BL_PLACE_CHART, MARGIN + suspects + (suspects > 0 ? 20 : 0), y,

@@ -42,6 +42,8 @@ typedef enum
  * below the state banner. enter: what Enter does while nothing is typed, NULL: what it always does, "": nothing. */
 void bl_bench_page_set_use (BlBenchPage *self, BlBenchUse use, const char *const *actions, GtkWidget *panel,
                             GtkWidget *strip, const char *enter);
+/* In a look back: what stands in the place of a measurement at a step that has none. */
+void bl_bench_page_show_act (BlBenchPage *self, const char *title, const char *words);
 /* Says below the entry, or in the probe view, what is to be said of the entry. NULL: nothing more. */
 void bl_bench_page_say (BlBenchPage *self, const char *text);
 /* What follows every entry that was kept: that it was, what it changed of others, what is asked about the power. */

@@ -201,6 +201,7 @@ add_points (BlBenchPhotos *self, const BlBenchPlaces *places, BlMeasurementItem 
       item->in_hand = in_hand != NULL && g_strcmp0 (in_hand->at, point->id) == 0;
       item->differs = point_differs (self, point->id);
       item->quiet = crowded && item->kind == BL_PHOTO_POINT && shape_weight (item->shape) < 3 && !item->differs
+                    && (current != NULL || item->shape < 0)
                     && !point_in_section (self, point->id, section);
       if (item->in_hand)
         last = item;

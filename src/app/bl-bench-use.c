@@ -21,6 +21,17 @@ quiet_head (GtkWidget *content)
     gtk_widget_set_visible (child, FALSE);
 }
 
+/* Keys that are not the bench's own: those of the panel. */
+static void
+show_keys (BlBenchPage *self, BlBenchUse use)
+{
+  const char *const drill[] = { _ ("Ctrl F"), _ ("what failed"), _ ("Alt C"), _ ("cautions"), _ ("Alt Q"), _ ("leave"), NULL };
+  const char *const replay[] = { _ ("← →"), _ ("step"), _ ("Home End"), _ ("first, last"), _ ("B"), _ ("the other path"),
+                                 _ ("Alt Q"), _ ("leave"), NULL };
+
+  bl_key_strip_set_own (BL_KEY_STRIP (self->keys), use == BL_BENCH_FOR_REPLAY ? replay : drill);
+}
+
 void
 bl_bench_page_set_use (BlBenchPage *self, BlBenchUse use, const char *const *actions, GtkWidget *panel,
                        GtkWidget *strip, const char *enter)
@@ -35,12 +46,20 @@ bl_bench_page_set_use (BlBenchPage *self, BlBenchUse use, const char *const *act
   if (strip != NULL)
     gtk_box_insert_child_after (GTK_BOX (self->box), strip, self->banner);
   bl_key_strip_set_enter (BL_KEY_STRIP (self->keys), enter);
+  show_keys (self, use);
   /* Beside the verdict there is room for one word. */
   bl_focus_panel_set_offer (BL_FOCUS_PANEL (self->focus), enter != NULL && *enter != '\0' ? _ ("reads") : NULL);
   bl_places_bar_leave_jobs (BL_PLACES_BAR (self->places));
   if (use == BL_BENCH_FOR_REPLAY)
     quiet_head (self->suspects);
   bl_focus_panel_set_look_back (BL_FOCUS_PANEL (self->focus), use == BL_BENCH_FOR_REPLAY);
+}
+
+void
+bl_bench_page_show_act (BlBenchPage *self, const char *title, const char *words)
+{
+  g_return_if_fail (BL_IS_BENCH_PAGE (self));
+  bl_focus_panel_set_step (BL_FOCUS_PANEL (self->focus), title, words);
 }
 
 void

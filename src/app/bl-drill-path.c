@@ -73,19 +73,52 @@ step_words (BlDrillPath *self, int path, const BlDrillStep *step)
                           named);
 }
 
+/* The step stays in view where the list gets another height. */
+static void
+list_resized (BlDrillPath *self)
+{
+  GtkWidget *list = self->lists[self->path];
+  GtkListBoxRow *row = list != NULL ? gtk_list_box_get_selected_row (GTK_LIST_BOX (list)) : NULL;
+
+  if (row != NULL)
+    reveal (list, GTK_WIDGET (row));
+}
+
+char *
+bl_drill_path_step_words (BlDrillPath *self)
+{
+  g_return_val_if_fail (BL_IS_DRILL_PATH (self), NULL);
+  const BlDrillStep *step = step_shown (self);
+
+  return step != NULL ? step_words (self, self->path, step) : g_strdup (_ ("Before the first step"));
+}
+
+char *
+bl_drill_path_worth_words (BlDrillPath *self)
+{
+  g_return_val_if_fail (BL_IS_DRILL_PATH (self), NULL);
+  const BlDrillStep *step = step_shown (self);
+
+  if (step == NULL)
+    return g_strdup (_ ("What is shown, and nothing measured yet."));
+  return self->path == BEST ? g_strdup (_ ("Done by whoever takes the best measurement each time, on the same board."))
+                            : bl_drill_worth_long (self->bench, step);
+}
+
+/* At a step that measures nothing its words stand in the place of the measurement, and are not said twice. */
 static void
 show (BlDrillPath *self)
 {
   const BlDrillStep *step = step_shown (self);
+  gboolean measured = step != NULL && step->kind == BL_STEP_MEASURE;
   guint n = self->steps[self->path]->len;
-  g_autofree char *what = step != NULL ? step_words (self, self->path, step) : g_strdup (_ ("before the first step"));
-  g_autofree char *where
-    = g_strdup_printf (self->path == BEST ? _ ("Best plan, step %u of %u: %s") : _ ("Your path, step %u of %u: %s"),
-                       self->at[self->path], n, what);
-  g_autofree char *worth
-    = step == NULL         ? g_strdup (_ ("What is shown, and nothing measured yet."))
-      : self->path == BEST ? g_strdup (_ ("What whoever follows the best plan would have done on the same board."))
-                           : bl_drill_worth_long (self->bench, step);
+  g_autofree char *what = bl_drill_path_step_words (self);
+  g_autofree char *count
+    = g_strdup_printf (self->path == BEST ? _ ("Best plan, step %u of %u") : _ ("Your path, step %u of %u"),
+                       self->at[self->path], n);
+  /* Translators: which step of which path, then what was done */
+  g_autofree char *where = measured ? g_strdup_printf (_ ("%s: %s"), count, what) : g_steal_pointer (&count);
+  g_autofree char *worth = measured ? bl_drill_path_worth_words (self) : g_strdup ("");
 
   self->filling = TRUE;
   for (int i = 0; i < N_PATHS; i++)
@@ -228,7 +261,10 @@ path_column (BlDrillPath *self, int path, const int *shapes, const char *title, 
   gtk_box_append (GTK_BOX (column), head);
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->lists[path]);
+  gtk_widget_add_css_class (scrolled, "naming-scrolled");
   gtk_widget_set_vexpand (scrolled, TRUE);
+  g_signal_connect_object (gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (scrolled)), "notify::page-size",
+                           G_CALLBACK (list_resized), self, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (column), scrolled);
   gtk_widget_set_hexpand (column, TRUE);
   add_row (self, path, 0, NULL, -1);

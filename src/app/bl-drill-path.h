@@ -23,6 +23,9 @@ void bl_drill_path_step (BlDrillPath *self, int by);
 void bl_drill_path_change (BlDrillPath *self);
 gboolean bl_drill_path_is_best (BlDrillPath *self);
 guint bl_drill_path_get_step (BlDrillPath *self);
+/* What the step shown is, and what it was worth. (transfer full) */
+char *bl_drill_path_step_words (BlDrillPath *self);
+char *bl_drill_path_worth_words (BlDrillPath *self);
 /* Left, right: a step; B: the other path. FALSE: not for it. */
 gboolean bl_drill_path_key (BlDrillPath *self, guint keyval, GdkModifierType state);
 

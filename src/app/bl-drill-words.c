@@ -184,6 +184,8 @@ bl_drill_worth_words (const BlDrillStep *step)
 
   if (step->unsafe != 0)
     return g_strdup (_ ("unsafe"));
+  if (step->kind == BL_STEP_STAGE || step->kind == BL_STEP_COMPONENT)
+    return g_strdup (step->right ? _ ("right") : _ ("not it"));
   if (step->kind != BL_STEP_MEASURE || !step->scored || step->for_safety)
     return g_strdup ("");
   if (step->told_nothing)
@@ -215,13 +217,27 @@ measure_long (BlBench *bench, const BlDrillStep *step)
   return g_strdup_printf (_ ("The best was %s: from there it is expected to take %s less."), best, given);
 }
 
+/* Of a name given at the end; NULL: the step is something else. */
+static const char *
+named_long (const BlDrillStep *step)
+{
+  if (step->kind == BL_STEP_STAGE)
+    return step->right ? _ ("That is the stage that failed.") : _ ("That stage did not fail.");
+  if (step->kind == BL_STEP_COMPONENT)
+    return step->right ? _ ("That is the part that failed.") : _ ("That is not the part that was wanted.");
+  return NULL;
+}
+
 char *
 bl_drill_worth_long (BlBench *bench, const BlDrillStep *step)
 {
   g_return_val_if_fail (BL_IS_BENCH (bench) && step != NULL, NULL);
   g_autofree char *unsafe = bl_unsafe_list_words (step->unsafe);
-  g_autofree char *worth = step->kind == BL_STEP_MEASURE && step->scored ? measure_long (bench, step) : g_strdup ("");
+  g_autofree char *worth = step->kind == BL_STEP_MEASURE && step->scored ? measure_long (bench, step)
+                                                                               : g_strdup (named_long (step));
 
+  if (worth == NULL)
+    worth = g_strdup ("");
   if (unsafe == NULL)
     return g_steal_pointer (&worth);
   if (*worth == '\0')

@@ -20,6 +20,7 @@
 #include "bl-shape-icon.h"
 #include "bl-style.h"
 
+#define MOST_LARGE 8 /* characters of an entry or a reading that there is room for in the large figures */
 #define LIVE_NOTE 38 /* px: two lines */
 #define MOST_NAME 18 /* characters of the black lead's place; a longer one goes by its id */
 
@@ -39,6 +40,7 @@ struct _BlFocusPanel
   gboolean said; /* the note is about what was typed, not about the state */
   char *offer;        /* what Enter does while nothing is typed; NULL: nothing */
   gboolean look_back; /* nothing can be typed: the field shows the reading kept */
+  char *step_title, *step_words; /* in a look back: a step at which nothing is in hand */
   gboolean is_live; /* a meter is read: live holds what it shows */
   BlLive live;
   char *live_shown, *live_words;
@@ -142,7 +144,7 @@ show_note (BlFocusPanel *self)
     return;
   if (self->look_back) /* nothing is to be done */
     {
-      gtk_widget_set_visible (GTK_WIDGET (self->note), FALSE);
+      gtk_widget_set_visible (GTK_WIDGET (self->note), item == NULL && self->step_words != NULL);
       return;
     }
   hint = item != NULL ? bl_state_hint (self->bench, item) : NULL;
@@ -235,7 +237,25 @@ show_kept (BlFocusPanel *self)
   if (item != NULL && bl_measurement_item_get_reading (item, &reading))
     value = bl_format_reading (bl_measurement_item_get_measurement (item)->measures, &reading);
   gtk_label_set_label (self->live_value, value != NULL ? value : "–");
+  set_class (self->field, "long", value != NULL && g_utf8_strlen (value, -1) > MOST_LARGE);
   gtk_widget_set_visible (GTK_WIDGET (self->live_value), TRUE);
+}
+
+/* A step without a measurement is no point: nothing of one is shown. */
+static void
+show_no_point (BlFocusPanel *self, gboolean none)
+{
+  gtk_widget_set_visible (GTK_WIDGET (self->point), !none);
+  gtk_widget_set_visible (GTK_WIDGET (self->caption), !none);
+  gtk_widget_set_visible (GTK_WIDGET (self->expected), !none);
+  gtk_widget_set_visible (GTK_WIDGET (self->ruler), !none);
+  gtk_widget_set_visible (self->field, !none);
+  gtk_widget_set_visible (GTK_WIDGET (self->note), none && self->step_words != NULL);
+  if (!none)
+    return;
+  gtk_label_set_label (self->title, self->step_title != NULL ? self->step_title : "");
+  set_class (GTK_WIDGET (self->note), "refused", FALSE);
+  gtk_label_set_label (self->note, self->step_words != NULL ? self->step_words : "");
 }
 
 /* The meter's value stands in the field while nothing is typed, in thin figures behind its own word. */
@@ -297,9 +317,6 @@ show_reading (BlFocusPanel *self)
     }
   g_signal_emit (self, signals[PREVIEW], 0, NULL, NULL);
 }
-
-/* Characters of an entry that there is room for in the large figures. */
-#define MOST_LARGE 8
 
 static void
 entry_changed (BlFocusPanel *self)
@@ -414,7 +431,10 @@ refresh (BlFocusPanel *self)
   show_reading (self);
   show_meter (self);
   if (self->look_back)
-    show_kept (self);
+    {
+      show_kept (self);
+      show_no_point (self, item == NULL);
+    }
 }
 
 static gboolean
@@ -455,6 +475,8 @@ bl_focus_panel_dispose (GObject *object)
   g_clear_handle_id (&self->tick, g_source_remove);
   g_clear_pointer (&self->shown, g_free);
   g_clear_pointer (&self->offer, g_free);
+  g_clear_pointer (&self->step_title, g_free);
+  g_clear_pointer (&self->step_words, g_free);
   g_clear_pointer (&self->live_shown, g_free);
   g_clear_pointer (&self->live_words, g_free);
   g_clear_pointer (&self->live_verdict, bl_verdict_free);
@@ -608,6 +630,18 @@ bl_focus_panel_set_offer (BlFocusPanel *self, const char *words)
   g_free (self->offer);
   self->offer = g_strdup (words);
   show_live (self);
+}
+
+void
+bl_focus_panel_set_step (BlFocusPanel *self, const char *title, const char *words)
+{
+  g_return_if_fail (BL_IS_FOCUS_PANEL (self));
+  g_free (self->step_title);
+  g_free (self->step_words);
+  self->step_title = g_strdup (title);
+  self->step_words = words != NULL && *words != '\0' ? g_strdup (words) : NULL;
+  if (self->look_back)
+    show_no_point (self, current (self) == NULL);
 }
 
 void

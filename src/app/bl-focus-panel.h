@@ -26,6 +26,8 @@ void bl_focus_panel_say (BlFocusPanel *self, const char *text, gboolean refused)
 void bl_focus_panel_set_offer (BlFocusPanel *self, const char *words);
 /* Nothing can be typed: the field shows the reading kept. */
 void bl_focus_panel_set_look_back (BlFocusPanel *self, gboolean look_back);
+/* In a look back, what the step is while nothing is in hand, and what is to be said of it. */
+void bl_focus_panel_set_step (BlFocusPanel *self, const char *title, const char *words);
 /* What Enter declares besides, or how the measurement's state differs from the board's; NULL: nothing.
  * (transfer full) */
 char *bl_state_hint (BlBench *bench, BlMeasurementItem *item);

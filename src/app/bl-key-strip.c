@@ -16,6 +16,7 @@ struct _BlKeyStrip
 
   GtkWidget *meter, *note;
   char *enter; /* NULL: as the table says */
+  char **own;  /* caps and words in turn; NULL: none */
 };
 
 G_DEFINE_FINAL_TYPE (BlKeyStrip, bl_key_strip, GTK_TYPE_WIDGET)
@@ -67,6 +68,7 @@ bl_key_strip_dispose (GObject *object)
   while ((child = gtk_widget_get_first_child (GTK_WIDGET (object))) != NULL)
     gtk_widget_unparent (child);
   g_clear_pointer (&BL_KEY_STRIP (object)->enter, g_free);
+  g_clear_pointer (&BL_KEY_STRIP (object)->own, g_strfreev);
   G_OBJECT_CLASS (bl_key_strip_parent_class)->dispose (object);
 }
 
@@ -137,6 +139,8 @@ bl_key_strip_update (BlKeyStrip *self, GActionGroup *group)
   g_ptr_array_sort (shown, by_strip);
   if (self->enter != NULL && *self->enter != '\0')
     add_key (self, _ ("Enter"), self->enter);
+  for (guint i = 0; self->own != NULL && self->own[i] != NULL && self->own[i + 1] != NULL; i += 2)
+    add_key (self, self->own[i], self->own[i + 1]);
   for (guint i = 0; i < shown->len; i++)
     {
       const BlKey *key = g_ptr_array_index (shown, i);
@@ -170,4 +174,12 @@ bl_key_strip_set_enter (BlKeyStrip *self, const char *words)
   g_return_if_fail (BL_IS_KEY_STRIP (self));
   g_free (self->enter);
   self->enter = g_strdup (words);
+}
+
+void
+bl_key_strip_set_own (BlKeyStrip *self, const char *const *caps_and_words)
+{
+  g_return_if_fail (BL_IS_KEY_STRIP (self));
+  g_strfreev (self->own);
+  self->own = g_strdupv ((char **) caps_and_words);
 }

@@ -17,6 +17,8 @@ void bl_key_strip_update (BlKeyStrip *self, GActionGroup *group);
 void bl_key_strip_set_meter (BlKeyStrip *self, const char *words, gboolean trouble);
 /* What Enter does, in place of the table's words; what is typed in the entry is none of it. NULL: as the table says. */
 void bl_key_strip_set_enter (BlKeyStrip *self, const char *words);
+/* Keys of whoever has the page for a use of its own: caps and words in turn, NULL at the end; shown before the others. */
+void bl_key_strip_set_own (BlKeyStrip *self, const char *const *caps_and_words);
 void bl_key_strip_set_note (BlKeyStrip *self, const char *note);
 
 G_END_DECLS

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A drill looked back on. The bench itself shows each step: its log is cut off behind the step, so photo, suspects, advice
+/* A drill looked back on. The bench itself shows each step: its log is cut off behind the step, so photo, suspects
  * and tree are what they would have been then, and nothing is drawn a second time. The best plan's path is a log of its
  * own, of readings of the same board. Which step is shown is the business of bl-drill-path.c. */
 #include "config.h"
@@ -136,8 +136,10 @@ show_step (BlReplay *self, gboolean best, guint n)
   if (error != NULL)
     bl_bench_page_say (BL_BENCH_PAGE (self->page), error->message);
   item = step != NULL && step->kind == BL_STEP_MEASURE ? bl_bench_find (bench, step->subject) : NULL;
-  if (item != NULL)
-    bl_bench_select (bench, item);
+  g_autofree char *title = bl_drill_path_step_words (BL_DRILL_PATH (self->path));
+  g_autofree char *worth = bl_drill_path_worth_words (BL_DRILL_PATH (self->path));
+  bl_bench_page_show_act (BL_BENCH_PAGE (self->page), title, worth);
+  bl_bench_select (bench, item); /* none: a point that was not touched is not to look as if it had been */
 }
 
 static void
@@ -223,6 +225,23 @@ say_trouble (BlReplay *self)
   bl_bench_page_say (BL_BENCH_PAGE (self->page), words);
 }
 
+/* Where there is most to learn: the first measurement that was not right, else the last step that measured. */
+static int
+step_to_show (const BlDrillScore *score)
+{
+  int last = 0;
+
+  for (guint i = 0; i < score->steps->len; i++)
+    {
+      const BlDrillStep *step = g_ptr_array_index (score->steps, i);
+      if (step->unsafe != 0 || (step->kind == BL_STEP_MEASURE && step->scored && !step->for_safety && !step->right))
+        return (int) i + 1;
+      if (step->kind == BL_STEP_MEASURE)
+        last = (int) i + 1;
+    }
+  return last;
+}
+
 static void
 build (BlReplay *self)
 {
@@ -250,7 +269,7 @@ build (BlReplay *self)
   gtk_stack_add_named (GTK_STACK (self->stack), self->page, "page");
   gtk_stack_set_visible_child_name (GTK_STACK (self->stack), "page");
   g_signal_connect_object (self->path, "shown", G_CALLBACK (path_shown), self, G_CONNECT_SWAPPED);
-  bl_drill_path_step (BL_DRILL_PATH (self->path), 1);
+  bl_drill_path_step (BL_DRILL_PATH (self->path), step_to_show (score));
   bl_replay_focus (self);
   say_trouble (self);
 }

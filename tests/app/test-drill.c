@@ -211,6 +211,10 @@ test_replay (Fixture *f, gconstpointer unused)
   g_assert_false (gtk_widget_get_visible (page->banner)); /* nothing is live in a look back */
   g_assert_true (bl_drill_path_key (path, GDK_KEY_Home, 0));
   g_assert_cmpuint (bl_drill_path_get_step (path), ==, 0);
+  g_assert_null (bl_bench_get_current (bench)); /* no point looks as if it had been measured */
+  g_assert_true (says (f->view, "Before the first step"));
+  g_assert_false (gtk_widget_get_child_visible (gtk_widget_get_parent (page->next))); /* one word for what was best */
+  g_assert_true (says (f->view, "the other path")); /* its keys are where the bench shows its keys */
   g_assert_cmpuint (count_readings (bench), ==, 0);
   g_assert_true (bl_drill_path_key (path, GDK_KEY_End, 0));
   g_assert_cmpuint (count_readings (bench), ==, 2);
