@@ -450,7 +450,7 @@ chosen_row (BlBenchPage *self, const char *tag, const char *id)
   if (bl_bench_supply_chosen (self, tag, id) || bl_bench_causes_chosen (self, tag, id)
       || bl_bench_good_chosen (self, tag, id) || bl_bench_told_chosen (self, tag, id)
       || bl_bench_boxes_chosen (self, tag, id) || bl_bench_proving_chosen (self, tag, id)
-      || bl_bench_report_chosen (self, tag, id))
+      || bl_bench_report_chosen (self, tag, id) || bl_bench_label_chosen (self, tag, id))
     return;
   if (g_str_equal (id, "proof:"))
     bl_bench_states_ask_proof (self);

@@ -151,6 +151,7 @@ gboolean bl_bench_boxes_can (BlBenchPage *self, const char *action);
 gboolean bl_bench_boxes_chosen (BlBenchPage *self, const char *tag, const char *id);
 /* bl-bench-report.c */
 gboolean bl_bench_report_chosen (BlBenchPage *self, const char *tag, const char *id);
+gboolean bl_bench_label_chosen (BlBenchPage *self, const char *tag, const char *id);
 
 /* bl-bench-wiring.c: the drawing of an equipment. */
 GtkWidget *bl_bench_wiring_build (BlBenchPage *self); /* (transfer floating) */

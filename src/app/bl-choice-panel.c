@@ -17,7 +17,7 @@ struct _BlChoicePanel
 {
   GtkWidget parent_instance;
 
-  GtkWidget *box, *title, *hint, *scrolled, *list, *entry;
+  GtkWidget *box, *title, *hint, *scrolled, *list, *entry, *picture;
   char *tag;
   GPtrArray *ids;  /* of the rows */
   GArray *keys;    /* gunichar of the rows */
@@ -141,12 +141,24 @@ bl_choice_panel_begin (BlChoicePanel *self, const char *tag, const char *title, 
   gtk_widget_set_visible (self->hint, hint != NULL);
   gtk_widget_set_visible (self->entry, FALSE);
   gtk_editable_set_text (GTK_EDITABLE (self->entry), "");
+  bl_choice_panel_set_picture (self, NULL);
   bl_widget_clear (self->list);
   g_ptr_array_set_size (self->ids, 0);
   g_array_set_size (self->keys, 0);
   self->next_key = 0;
   self->offer = FALSE;
   bl_widget_name (GTK_WIDGET (self), title);
+}
+
+void
+bl_choice_panel_set_picture (BlChoicePanel *self, GtkWidget *picture)
+{
+  g_return_if_fail (BL_IS_CHOICE_PANEL (self));
+  if (self->picture != NULL)
+    gtk_box_remove (GTK_BOX (self->box), self->picture);
+  self->picture = picture;
+  if (picture != NULL)
+    gtk_box_insert_child_after (GTK_BOX (self->box), picture, self->hint);
 }
 
 void

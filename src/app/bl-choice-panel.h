@@ -16,6 +16,8 @@ G_DECLARE_FINAL_TYPE (BlChoicePanel, bl_choice_panel, BL, CHOICE_PANEL, GtkWidge
 GtkWidget *bl_choice_panel_new (void);
 /* Begins anew: tag comes back in "chosen"; hint is a line below the title or NULL. */
 void bl_choice_panel_begin (BlChoicePanel *self, const char *tag, const char *title, const char *hint);
+/* Shows something below the title until the next begin. */
+void bl_choice_panel_set_picture (BlChoicePanel *self, GtkWidget *picture);
 /* key: one character, or 0 for the next digit, then letter. detail may be NULL. */
 void bl_choice_panel_add (BlChoicePanel *self, gunichar key, const char *text, const char *detail, const char *id);
 void bl_choice_panel_add_entry (BlChoicePanel *self, const char *placeholder, const char *initial);

@@ -6,6 +6,8 @@
 
 #include "bl-print.h"
 
+#include <glib/gi18n-lib.h>
+
 #include "bl-shell.h"
 
 #define KEY "bl-print"
@@ -36,6 +38,24 @@ tell_failure (Print *print)
     bl_widget_report (print->widget, print->failed, g_steal_pointer (&print->error));
 }
 
+/* No printer has it that was printed into a file. FALSE: it was not. */
+static gboolean
+tell_file (GtkPrintOperation *operation, Print *print)
+{
+  GtkPrintSettings *settings = gtk_print_operation_get_print_settings (operation);
+  const char *uri = settings != NULL ? gtk_print_settings_get (settings, GTK_PRINT_SETTINGS_OUTPUT_URI) : NULL;
+  g_autofree char *path = uri != NULL ? g_filename_from_uri (uri, NULL, NULL) : NULL;
+
+  if (path == NULL)
+    return FALSE;
+  g_autofree char *name = g_filename_display_basename (path);
+  g_autofree char *words = g_strdup_printf (_ ("Printed into the file %s"), name);
+  BlShell *shell = bl_shell_of (print->widget);
+  if (shell != NULL)
+    bl_shell_notify_file (shell, words, path);
+  return TRUE;
+}
+
 static void
 done (GtkPrintOperation *operation, GtkPrintOperationResult result, Print *print)
 {
@@ -50,7 +70,8 @@ done (GtkPrintOperation *operation, GtkPrintOperationResult result, Print *print
     }
   if (print->error != NULL)
     tell_failure (print);
-  else if (result == GTK_PRINT_OPERATION_RESULT_APPLY && print->sent != NULL && print->widget != NULL)
+  else if (result == GTK_PRINT_OPERATION_RESULT_APPLY && print->sent != NULL && print->widget != NULL
+           && !tell_file (operation, print))
     bl_widget_notify (print->widget, print->sent);
 }
 
@@ -59,6 +80,7 @@ bl_print_operation_new (GtkWidget *widget, const char *name)
 {
   g_return_val_if_fail (GTK_IS_WIDGET (widget) && name != NULL, NULL);
   GtkPrintOperation *operation = gtk_print_operation_new ();
+  g_autoptr (GtkPrintSettings) settings = gtk_print_settings_new ();
   Print *print = g_new0 (Print, 1);
 
   g_set_weak_pointer (&print->widget, widget);
@@ -66,6 +88,9 @@ bl_print_operation_new (GtkWidget *widget, const char *name)
   gtk_print_operation_set_unit (operation, GTK_UNIT_POINTS);
   gtk_print_operation_set_use_full_page (operation, TRUE);
   gtk_print_operation_set_job_name (operation, name);
+  /* What a printer 'to a file' calls the file. */
+  gtk_print_settings_set (settings, GTK_PRINT_SETTINGS_OUTPUT_BASENAME, name);
+  gtk_print_operation_set_print_settings (operation, settings);
   gtk_print_operation_set_allow_async (operation, TRUE);
   g_signal_connect (operation, "done", G_CALLBACK (done), print);
   return operation;

@@ -1,19 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The counter, as a page: fields at the left, what is seen at the right, two ways to end it at the foot. After taking in
- * the same page shows the label, which is printed now or never; the next one begins an empty form. */
+ * the same page shows the label (bl-take-in-tag.c), which is printed now or never; the next one begins an empty form. */
 #include "config.h"
 
 #include <adwaita.h>
 #include <glib/gi18n-lib.h>
 
 #include "bl-job-tag-action.h"
-#include "bl-job-tag-draw.h"
-#include "bl-job-tag-fill.h"
 #include "bl-style.h"
 #include "bl-take-in-private.h"
-
-#define TAG_WIDTH 496 /* px; a label of 62 mm at 8 px a mm */
-#define TAG_HEIGHT 232
 
 G_DEFINE_FINAL_TYPE (BlTakeInPage, bl_take_in_page, GTK_TYPE_WIDGET)
 
@@ -36,7 +31,7 @@ show_taken (BlTakeInPage *self, const BlJob *job)
   gtk_label_set_label (GTK_LABEL (self->taken_title), title);
   gtk_label_set_label (GTK_LABEL (self->taken_words), job->board_name);
   gtk_stack_set_visible_child_name (GTK_STACK (self->stack), "taken");
-  gtk_widget_queue_draw (self->tag_area);
+  bl_take_in_tag_show (self);
   gtk_widget_grab_focus (g_object_get_data (G_OBJECT (self->stack), "first"));
 }
 
@@ -168,6 +163,9 @@ static const struct
   { GDK_KEY_Escape, 0, TRUE, TRUE, leave, N_ ("Esc"), N_ ("leave it for later") },
 };
 
+/* Sizes of the label and what stands on it, as bl_take_in_tag_choose () counts them. */
+#define TAG_KEYS "1234cw"
+
 static gboolean
 key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlTakeInPage *self)
 {
@@ -180,6 +178,12 @@ key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, Gdk
         keys[i].act (self);
         return GDK_EVENT_STOP;
       }
+  const char *which = modifiers == 0 && self->taken != 0 && lower < 0x80 ? strchr (TAG_KEYS, (int) lower) : NULL;
+  if (which != NULL && *which != '\0')
+    {
+      bl_take_in_tag_choose (self, (int) (which - TAG_KEYS));
+      return GDK_EVENT_STOP;
+    }
   if (modifiers == 0 && (lower == GDK_KEY_Up || lower == GDK_KEY_Down) && self->taken == 0 && in_board (self))
     {
       bl_take_in_form_step (self, lower == GDK_KEY_Up ? -1 : 1);
@@ -238,23 +242,6 @@ head_new (BlTakeInPage *self)
   return box;
 }
 
-static void
-draw_tag (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
-{
-  BlTakeInPage *self = data;
-  g_autoptr (BlJobTag) tag = self->taken != 0 ? bl_job_tag_fill (self->library, self->taken, NULL) : NULL;
-  double mm_wide, mm_high;
-
-  if (tag == NULL)
-    return;
-  bl_tag_size_mm (BL_TAG_62X29, &mm_wide, &mm_high);
-  double paper = mm_wide / 25.4 * 72, scale = width / paper;
-  cairo_set_source_rgb (cr, 1, 1, 1);
-  cairo_paint (cr);
-  cairo_scale (cr, scale, scale);
-  bl_job_tag_draw (tag, cr, paper, mm_high / 25.4 * 72, NULL);
-}
-
 static GtkWidget *
 taken_new (BlTakeInPage *self)
 {
@@ -263,13 +250,6 @@ taken_new (BlTakeInPage *self)
 
   self->taken_title = bl_label ("", "page-title", 0);
   self->taken_words = bl_label ("", "muted", 0);
-  self->tag_area = gtk_drawing_area_new ();
-  gtk_drawing_area_set_content_width (GTK_DRAWING_AREA (self->tag_area), TAG_WIDTH);
-  gtk_drawing_area_set_content_height (GTK_DRAWING_AREA (self->tag_area), TAG_HEIGHT);
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->tag_area), draw_tag, self, NULL);
-  gtk_widget_set_halign (self->tag_area, GTK_ALIGN_START);
-  gtk_widget_add_css_class (self->tag_area, "paper");
-  bl_widget_name (self->tag_area, _ ("The label"));
   g_object_set_data (G_OBJECT (self->stack), "first", label);
   gtk_box_append (GTK_BOX (acts), label);
   gtk_box_append (GTK_BOX (acts), act (self, "plain", _ ("to the bench"), _ ("Ctrl Shift Enter"),
@@ -278,7 +258,7 @@ taken_new (BlTakeInPage *self)
   gtk_box_append (GTK_BOX (acts), act (self, "plain", _ ("back"), _ ("Esc"), G_CALLBACK (leave)));
   gtk_box_append (GTK_BOX (box), self->taken_title);
   gtk_box_append (GTK_BOX (box), self->taken_words);
-  gtk_box_append (GTK_BOX (box), self->tag_area);
+  gtk_box_append (GTK_BOX (box), bl_take_in_tag_new (self));
   gtk_box_append (GTK_BOX (box), bl_label (_ ("Scanned again, the code opens the job: in the search of Jobs, in the free "
                                               "entry of the Bench, or by the camera."), "muted", 0));
   gtk_box_append (GTK_BOX (box), acts);

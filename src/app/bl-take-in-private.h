@@ -2,6 +2,7 @@
 #pragma once
 
 #include "bl-code-text.h"
+#include "bl-job-tag-draw.h"
 #include "bl-take-in-page.h"
 #include "bl-take-in.h"
 
@@ -42,7 +43,9 @@ struct _BlTakeInPage
   GtkFileChooserNative *chooser;
 
   /* after it */
-  GtkWidget *taken_title, *taken_words, *tag_area;
+  GtkWidget *taken_title, *taken_words;
+  GtkWidget *tag_preview, *tag_choices[BL_N_TAG_SIZES + 2]; /* bl-take-in-tag.c; sizes, customer, complaint */
+  gboolean filling_tag;
   gint64 taken;       /* id of the job that was taken in; 0: the form is open */
 };
 
@@ -64,6 +67,12 @@ void bl_take_in_form_say (BlTakeInPage *self, const char *problem);
 void bl_take_in_form_choose_board (BlTakeInPage *self, gint64 board, gint64 equipment);
 /* There is a photo: where nothing is chosen yet it is about that. */
 void bl_take_in_form_choose_photo (BlTakeInPage *self);
+
+/* bl-take-in-tag.c */
+GtkWidget *bl_take_in_tag_new (BlTakeInPage *self);
+void bl_take_in_tag_show (BlTakeInPage *self);
+/* A size, or what comes after the sizes: whether the customer, whether the complaint stands on it. */
+void bl_take_in_tag_choose (BlTakeInPage *self, int which);
 
 /* bl-take-in-beside.c */
 GtkWidget *bl_take_in_beside_new (BlTakeInPage *self);

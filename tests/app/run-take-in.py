@@ -67,12 +67,13 @@ def on_bench(app, number):
 
 
 def main():
-    program, cli, demo, schemas = sys.argv[1:5]
+    program, cli, demo, schemas = map(os.path.abspath, sys.argv[1:5])
     pictures = sys.argv[5] if len(sys.argv) > 5 else None
     shop = os.path.join(os.environ["XDG_DATA_HOME"], "shop")
     shelf = os.path.join(os.environ["XDG_DATA_HOME"], "pictures")
     os.mkdir(shop)
     os.mkdir(shelf)
+    os.chdir(shelf)  # where the toolkit prints files to
     library, label, photo = (os.path.join(*parts) for parts in ((shop, "shop.library"), (shelf, "label.pdf"),
                                                                 (shelf, "label.png")))
     shutil.copyfile(demo, library)
@@ -102,6 +103,18 @@ def main():
         "waiting", SERIAL, "Ms Okafor", "Hearthway 350", "blinks five times after rain", "remote control"), dict(job)
     if pictures:
         app.picture(os.path.join(pictures, "taken.png"))
+    # Printed into a file with the larger label, the customer left out.
+    app.keys("2", "c", "ctrl+shift+l")
+    app.wait_dialog("Print")
+    time.sleep(1.5)  # the list of printers fills itself
+    app.keys("Tab", "Down", "alt+p")
+    printed = os.path.join(shelf, f"Label of job {number}.pdf")
+    wait_for(lambda: os.path.getsize(printed) > 1000, printed)
+    words = subprocess.check_output(["pdftotext", printed, "-"], text=True)
+    assert str(number) in words and SERIAL in words and "blinks five times" in words and "Okafor" not in words, words
+    size = subprocess.check_output(["pdfinfo", printed], text=True)
+    assert "252.283 x 102.047 pts" in size, size  # 89 x 36 mm
+    app.focus()
     app.keys("ctrl+shift+Return")
     on_bench(app, number)
 

@@ -65,6 +65,17 @@ test_said (void)
   g_test_assert_expected_messages ();
 }
 
+/* A printer 'to a file' calls the file as the job is called, unless somebody says otherwise. */
+static void
+test_file (void)
+{
+  g_autoptr (GtkWidget) box = g_object_ref_sink (gtk_box_new (GTK_ORIENTATION_VERTICAL, 0));
+  g_autoptr (GtkPrintOperation) operation = bl_print_operation_new (box, "Label of job 7");
+  GtkPrintSettings *settings = gtk_print_operation_get_print_settings (operation);
+
+  g_assert_cmpstr (gtk_print_settings_get (settings, GTK_PRINT_SETTINGS_OUTPUT_BASENAME), ==, "Label of job 7");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -73,5 +84,6 @@ main (int argc, char **argv)
   g_test_add_func ("/app/print/first", test_first);
   g_test_add_func ("/app/print/gone", test_gone);
   g_test_add_func ("/app/print/said", test_said);
+  g_test_add_func ("/app/print/file", test_file);
   return g_test_run ();
 }
