@@ -25,6 +25,7 @@ struct _BlCasePhoto
   GtkWidget *view;
   char *photo;             /* shown; NULL: none */
   GHashTable *read;        /* of the last show */
+  GHashTable *offered;     /* measurements to choose from; NULL: none */
   char *in_hand, *likely, *likely_words;
   gboolean framed;
 };
@@ -137,7 +138,19 @@ shape_at (BlCasePhoto *self, const char *point)
   return shape;
 }
 
-static void
+static gboolean
+is_offered (BlCasePhoto *self, const char *point)
+{
+  for (guint i = 0; self->offered != NULL && i < bl_len (self->board->measurements); i++)
+    {
+      const BlMeasurement *measurement = bl_at (self->board->measurements, i);
+      if (g_strcmp0 (measurement->at, point) == 0 && g_hash_table_contains (self->offered, measurement->id))
+        return TRUE;
+    }
+  return FALSE;
+}
+
+static BlPhotoItem *
 add_item (GPtrArray *items, BlPhotoItemKind kind, const char *id, double x, double y, int shape, gboolean in_hand)
 {
   BlPhotoItem *item = bl_photo_item_new (kind, id, id, x, y);
@@ -146,6 +159,7 @@ add_item (GPtrArray *items, BlPhotoItemKind kind, const char *id, double x, doub
   item->in_hand = in_hand;
   item->quiet = !in_hand && shape < 0 && kind == BL_PHOTO_POINT;
   g_ptr_array_add (items, item);
+  return item;
 }
 
 static GPtrArray *
@@ -162,7 +176,9 @@ items_of (BlCasePhoto *self)
         gboolean mine = in_hand != NULL && g_strcmp0 (in_hand->at, point->id) == 0;
         if (g_strcmp0 (point->photo, self->photo) != 0 || isnan (point->x) || mine != (pass == 1))
           continue;
-        add_item (items, BL_PHOTO_POINT, point->id, point->x, point->y, shape_at (self, point->id), mine);
+        BlPhotoItem *item
+          = add_item (items, BL_PHOTO_POINT, point->id, point->x, point->y, shape_at (self, point->id), mine);
+        item->quiet = item->quiet && !is_offered (self, point->id);
         if (in_hand != NULL && g_strcmp0 (in_hand->black, point->id) == 0)
           add_item (items, BL_PHOTO_BLACK, point->id, point->x, point->y, -1, FALSE);
       }
@@ -246,6 +262,14 @@ update (BlCasePhoto *self)
 }
 
 void
+bl_case_photo_offer (BlCasePhoto *self, GHashTable *offered)
+{
+  g_return_if_fail (BL_IS_CASE_PHOTO (self));
+  g_clear_pointer (&self->offered, g_hash_table_unref);
+  self->offered = offered != NULL ? g_hash_table_ref (offered) : NULL;
+}
+
+void
 bl_case_photo_show (BlCasePhoto *self, GHashTable *read, const char *in_hand, const char *likely,
                     const char *likely_words)
 {
@@ -283,6 +307,7 @@ bl_case_photo_finalize (GObject *object)
 
   g_clear_pointer (&self->loader, bl_photo_loader_close);
   g_clear_pointer (&self->read, g_hash_table_unref);
+  g_clear_pointer (&self->offered, g_hash_table_unref);
   g_clear_pointer (&self->board, bl_board_free);
   g_free (self->photo);
   g_free (self->in_hand);

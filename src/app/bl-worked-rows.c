@@ -9,6 +9,7 @@
 
 #include "bl-bench.h"
 #include "bl-format.h"
+#include "bl-ruler.h"
 #include "bl-shape-icon.h"
 #include "bl-style.h"
 
@@ -83,5 +84,36 @@ bl_worked_read_row (const BlBoard *board, const BlWorkedStep *step, gboolean lar
       gtk_widget_set_size_request (word, 96, -1);
       gtk_box_append (GTK_BOX (row), word);
     }
+  return row;
+}
+
+/* "expected 207 – 253 V AC, black on TPN", then the ruler. A check has no scale. */
+GtkWidget *
+bl_worked_ruler_row (const BlBoard *board, const BlWorkedStep *step)
+{
+  g_return_val_if_fail (board != NULL && step != NULL, NULL);
+  const BlMeasurement *measurement = step->is_part ? NULL : bl_board_measurement (board, step->subject);
+  g_autoptr (BlBand) band = measurement != NULL && measurement->has_expected
+                              ? bl_band_resolve_on (board, measurement, NAN, 0, NULL) : NULL;
+  BlReading reading;
+
+  if (band == NULL || measurement->measures == BL_MEASURES_CHECK
+      || !bl_reading_parse (step->text, measurement->measures, &reading, NULL))
+    return NULL;
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12), *ruler = bl_ruler_new ();
+  g_autofree char *expected = bl_format_expected (board, measurement);
+  g_autofree char *words
+    = measurement->black != NULL ? g_strdup_printf (_ ("expected %s, black on %s"), expected, measurement->black)
+                                 : g_strdup_printf (_ ("expected %s"), expected);
+  GtkWidget *label = bl_label (words, "muted", 0);
+
+  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_hexpand (label, TRUE);
+  bl_ruler_set_sizes (BL_RULER (ruler), 17, 0, FALSE, FALSE);
+  bl_ruler_set_width (BL_RULER (ruler), 240);
+  bl_ruler_show (BL_RULER (ruler), band, &reading, step->verdict, FALSE);
+  gtk_widget_set_valign (ruler, GTK_ALIGN_CENTER);
+  gtk_box_append (GTK_BOX (row), label);
+  gtk_box_append (GTK_BOX (row), ruler);
   return row;
 }

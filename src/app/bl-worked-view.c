@@ -14,6 +14,7 @@
 #include "bl-drill-words.h"
 #include "bl-format.h"
 #include "bl-plan-words.h"
+#include "bl-round-head.h"
 #include "bl-shell.h"
 #include "bl-style.h"
 #include "bl-worked-rows.h"
@@ -27,7 +28,7 @@ struct _BlWorkedView
   BlPractice *practice;
   BlWorkedCase *worked;
   BlWorkedHelp help;
-  GtkWidget *box, *photo, *column, *where, *go, *go_words, *leave;
+  GtkWidget *box, *photo, *column, *where, *go, *go_words, *leave, *keys;
   guint step;         /* shown; the number of steps: the end */
   guint told;         /* steps before this one have been told in full */
   char **chosen;      /* of each step the measurement chosen, or NULL: no list that ends with NULL */
@@ -205,7 +206,7 @@ choice_row (BlWorkedView *self, const BlWorkedStep *step, guint i, gboolean told
     gtk_box_append (GTK_BOX (line), bl_label (mine && taken ? _ ("your choice, and measured here")
                                               : mine        ? _ ("your choice")
                                                             : _ ("measured here"), "muted small", 1));
-  gtk_box_append (GTK_BOX (line), bl_label (words, choice->right ? "strong" : "muted", 1));
+  gtk_box_append (GTK_BOX (line), bl_label (words, choice->right && !choice->tells_nothing ? "strong" : "muted", 1));
   gtk_widget_add_css_class (line, mine ? "choice-mine" : "choice-told");
   return line;
 }
@@ -227,8 +228,14 @@ add_measured (BlWorkedView *self, const BlWorkedStep *step, gboolean told)
 {
   add_heading (self, 4, step->is_part ? _ ("Test the part") : _ ("Measure"), NULL);
   if (!told)
-    return;
+    {
+      add (self, wrapped (_ ("What it read comes after your choice."), "muted"));
+      return;
+    }
   add (self, bl_worked_read_row (board_of (self), step, TRUE));
+  GtkWidget *ruler = bl_worked_ruler_row (board_of (self), step);
+  if (ruler != NULL)
+    add (self, ruler);
   if (step->says != NULL)
     add (self, wrapped (step->says, NULL));
 }
@@ -237,7 +244,9 @@ static void
 add_concluded (BlWorkedView *self, const BlWorkedStep *step, gboolean told)
 {
   add_heading (self, 5, _ ("Conclude"), told ? _ ("of 100 boards that read like this") : NULL);
-  if (told)
+  if (!told)
+    add (self, wrapped (_ ("So does what follows from it."), "muted"));
+  else
     add_odds (self, bl_len (step->parts_after) > 0 && self->step + 1 == steps_of (self)->len ? step->parts_after
                                                                                              : step->stages_after);
 }
@@ -260,6 +269,8 @@ add_end (BlWorkedView *self)
     {
       const BlWorkedStep *step = step_at (self, i);
       add (self, bl_worked_read_row (board_of (self), step, FALSE));
+      if (step->says != NULL)
+        gtk_widget_set_margin_bottom (add (self, wrapped (step->says, "muted small")), 5);
       for (guint k = 0; self->chosen[i] != NULL && k < bl_len (step->choices); k++)
         {
           const BlWorkedChoice *choice = bl_at (step->choices, k);
@@ -317,8 +328,42 @@ show_photo (BlWorkedView *self, const BlWorkedStep *step, gboolean told)
       g_autofree char *odds_words = bl_format_odds (first->probability);
       words = g_strdup_printf (_ ("likely failed: %s %s"), first->title, odds_words);
     }
+  g_autoptr (GHashTable) offered = g_hash_table_new (g_str_hash, g_str_equal);
+  for (guint i = 0; step != NULL && i < bl_len (step->choices); i++)
+    g_hash_table_add (offered, ((BlWorkedChoice *) bl_at (step->choices, i))->measurement);
+  bl_case_photo_offer (BL_CASE_PHOTO (self->photo), offered);
   bl_case_photo_show (BL_CASE_PHOTO (self->photo), read, step != NULL && told ? step->subject : NULL,
                       words != NULL ? first->id : NULL, words);
+}
+
+/* Only those that work now. */
+static void
+show_keys (BlWorkedView *self)
+{
+  const char *keys[12] = { NULL };
+  g_autofree char *digits = NULL;
+  guint n = 0;
+
+  if (steps_of (self) != NULL && is_asked (self))
+    {
+      keys[n++] = digits = g_strdup_printf ("1 – %u", step_at (self, self->step)->choices->len);
+      keys[n++] = _ ("choose what to measure");
+    }
+  else if (steps_of (self) != NULL)
+    {
+      keys[n++] = _ ("Enter →");
+      keys[n++] = self->step < steps_of (self)->len ? _ ("go on") : _ ("back to practice");
+    }
+  if (steps_of (self) != NULL && self->step > 0)
+    {
+      keys[n++] = _ ("←");
+      keys[n++] = _ ("the step before");
+    }
+  keys[n++] = _ ("Alt Q");
+  keys[n++] = _ ("leave");
+  keys[n++] = _ ("F1");
+  keys[n++] = _ ("all keys");
+  bl_round_keys_show (self->keys, keys);
 }
 
 static void
@@ -337,6 +382,7 @@ show_foot (BlWorkedView *self)
   bl_widget_name (self->go, words);
   gtk_widget_set_visible (self->go, !is_asked (self));
   gtk_widget_set_visible (self->leave, self->step < n); /* at the end there is one way on */
+  show_keys (self);
 }
 
 static void
@@ -465,7 +511,6 @@ build_foot (BlWorkedView *self)
   gtk_widget_set_focus_on_click (self->go, FALSE);
   gtk_widget_set_visible (self->go, FALSE);
   gtk_box_append (GTK_BOX (foot), self->where);
-  gtk_box_append (GTK_BOX (foot), bl_key_cap (_ ("←")));
   gtk_box_append (GTK_BOX (foot), self->go);
   gtk_box_append (GTK_BOX (foot), self->leave);
   g_signal_connect_swapped (self->go, "clicked", G_CALLBACK (go_on), self);
@@ -493,6 +538,21 @@ build_head (BlWorkedView *self)
   return head;
 }
 
+/* Till the steps are there: what is known already, and what is going on. */
+static void
+add_waiting (BlWorkedView *self)
+{
+  const char *symptom = bl_worked_case_get_symptom (self->worked);
+
+  if (symptom != NULL)
+    {
+      add_heading (self, 1, _ ("What is shown"), NULL);
+      add (self, wrapped (symptom, "drill-shown"));
+    }
+  add (self, wrapped (_ ("At each step everything that could be measured is weighed against everything else. That takes a "
+                         "while: think of what could cause it meanwhile."), "muted"));
+}
+
 static void
 build (BlWorkedView *self)
 {
@@ -513,6 +573,10 @@ build (BlWorkedView *self)
   gtk_box_append (GTK_BOX (self->box), build_head (self));
   gtk_box_append (GTK_BOX (self->box), both);
   gtk_box_append (GTK_BOX (self->box), build_foot (self));
+  self->keys = bl_round_keys_new ((const char *const[]){ NULL });
+  gtk_box_append (GTK_BOX (self->box), self->keys);
+  show_keys (self);
+  add_waiting (self);
   g_autoptr (GHashTable) nothing = g_hash_table_new (g_str_hash, g_str_equal);
   bl_case_photo_show (BL_CASE_PHOTO (self->photo), nothing, NULL, NULL, NULL); /* the steps take some seconds */
 }

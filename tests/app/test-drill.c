@@ -316,6 +316,8 @@ test_worked (Fixture *f, gconstpointer unused)
     }
   g_assert_true (app_wait (is_told, f));
   g_assert_true (says (f->view, "Think of it first"));
+  g_assert_true (says (f->view, "comes after your choice")); /* no heading is followed by nothing */
+  g_assert_true (says (f->view, "choose what to measure"));
   g_assert_cmpuint (f->n_done, ==, 0);
 }
 
