@@ -73,6 +73,11 @@ const char *bl_drill_meter (const BlDrill *drill);
  * Returns: (transfer full). */
 char *bl_drill_test_part (const BlDrill *drill, const char *component, GError **error);
 
+/* How much there is to find out, in bits: the negative binary logarithm of the fault's share among the single faults that
+ * show the same symptom, by the document's odds (C. E. Shannon, "A Mathematical Theory of Communication", 1948); of two
+ * faults the sum. 0: the symptom says it all. Infinite for a planted fault that the document says never happens. */
+double bl_drill_bits (const BlDrill *drill);
+
 /* TRUE: a root cause is in this stage (of a cable, which has none: it acts on this stage), or is this component; a
  * conductor is both. */
 gboolean bl_drill_is_stage (const BlDrill *drill, const char *stage);

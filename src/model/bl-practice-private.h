@@ -26,6 +26,8 @@ gboolean bl_practice_copy (BlPractice *self, const BlPracticeSubject *subject, B
                            GError **error);
 /* The flat board of a copy. (transfer full) */
 BlBoard *bl_practice_load_copy (BlPractice *self, gint64 board, gint64 equipment, GError **error);
+/* A drill on a copy that is not in the library yet; uid: of what was copied. (transfer full) */
+BlDrillRow *bl_practice_new_row (gint64 person, const BlPracticeSubject *copy, const char *uid);
 /* Local day of a time, as g_date_get_julian () counts. */
 guint32 bl_practice_day_of (gint64 time);
 /* Kind of the section that a fault "COMPONENT:MODE" lies in, of a stage that it acts on where it is in none; NULL: none.

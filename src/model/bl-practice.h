@@ -109,8 +109,10 @@ typedef struct
   guint32 seed;                /* the same seed and the same past give the same set */
   const char *family;          /* of the first fault; NULL: any */
 } BlPracticeOrder;
-/* Composes drills for somebody; weak sections and fault families come up to four times as often as strong ones. Returns
- * how many were added, 0 on error: all or none. */
+/* Composes drills for somebody: first one for each topic (section, fault family) that is due today, the longest due first;
+ * then from easy to hard, weak sections and families up to four times as often as strong ones. bl_practice_drills () has
+ * them in this order. For two people the same set: compose it for one, give each drill to the other. Returns how many were
+ * added, 0 on error: all or none. */
 guint bl_practice_compose (BlPractice *self, gint64 person, const BlPracticeOrder *order, GError **error);
 
 /* --- how it went --- */

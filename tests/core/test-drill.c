@@ -318,6 +318,31 @@ test_demo (gconstpointer name)
       }
 }
 
+static double
+bits_of (const BlBoard *board, const char *first, const char *second)
+{
+  g_autoptr (GError) error = NULL;
+  const char *const faults[] = { first, second, NULL };
+  g_autoptr (BlDrill) drill = bl_drill_planted (board, faults, &error);
+
+  g_assert_no_error (error);
+  return bl_drill_bits (drill);
+}
+
+/* By hand: four modes of the weight 1 make the lamp dark, a fault among these has two bits; of 50 + 5 that show nothing the
+ * one of 5 has log2 (11), but for a little: of a mode that often happens the prior is less than its weight has it. */
+static void
+test_bits (void)
+{
+  g_autoptr (BlBoard) board = chain ();
+
+  g_assert_cmpfloat_with_epsilon (bits_of (board, "F1:open", NULL), 2, 1e-9);
+  g_assert_cmpfloat_with_epsilon (bits_of (board, "H1:dim", NULL), log2 (11), 0.2);
+  /* Of two each, and one that would show nothing by itself is counted with the four. */
+  g_assert_cmpfloat_with_epsilon (bits_of (board, "F1:open", "H1:open"), 4, 1e-9);
+  g_assert_cmpfloat_with_epsilon (bits_of (board, "F1:open", "H1:dim"), log2 (9) + log2 (9.0 / 5), 0.2);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -329,6 +354,7 @@ main (int argc, char **argv)
   g_test_add_func ("/drill/misread", test_misread);
   g_test_add_func ("/drill/sections", test_sections);
   g_test_add_func ("/drill/planted", test_planted);
+  g_test_add_func ("/drill/bits", test_bits);
   g_test_add_data_func ("/drill/demo/wall", "wall-board.json", test_demo);
   g_test_add_data_func ("/drill/demo/roof", "roof-board.json", test_demo);
   g_test_add_data_func ("/drill/demo/pair", "pair.json", test_demo);
