@@ -51,10 +51,16 @@ check_text (const BlPalette *p)
     {
       g_assert_cmpfloat (contrast (texts[i], &p->page), >=, 4.5);
       g_assert_cmpfloat (contrast (texts[i], &p->raised), >=, 4.5);
+      g_assert_cmpfloat (contrast (texts[i], &p->likely_row), >=, 4.5);
     }
   g_assert_cmpfloat (contrast (&p->edge, &p->page), >=, 3);
   g_assert_cmpfloat (contrast (&p->edge, &p->raised), >=, 3);
   g_assert_cmpfloat (contrast (&p->lane_limit, &p->page), >=, 3);
+  g_assert_cmpfloat (contrast (&p->lane_limit, &p->lane), >=, 3);
+  /* Where absent, shorted and open lie on a ruler is told by the hatching alone. */
+  g_assert_cmpfloat (contrast (&p->hatch, &p->page), >=, 3);
+  g_assert_cmpfloat (contrast (&p->hatch, &p->raised), >=, 3);
+  g_assert_cmpfloat (contrast (&p->mark_ink, &p->mark), >=, 3);
   g_assert_cmpfloat (contrast (&p->in_band, &p->lane), >=, 4.5);
   g_assert_cmpfloat (contrast (&p->mark_ink, &p->raised), >=, 3);
   g_assert_cmpfloat (contrast (&p->likely_ink, &p->likely), >=, 4.5);
@@ -63,6 +69,12 @@ check_text (const BlPalette *p)
   g_assert_cmpfloat (contrast (&p->banner_limited_ink, &p->banner_limited), >=, 4.5);
   g_assert_cmpfloat (contrast (&p->banner_no_proof_ink, &p->banner_no_proof), >=, 4.5);
   g_assert_cmpfloat (contrast (&p->chip_ink, &p->chip), >=, 4.5);
+  /* On photos the shapes are those of the dark in a casing, in both themes. */
+  const BlPalette *dark = bl_palette_get (TRUE);
+  const BlColour *shapes[] = { &dark->in_band,  &dark->low,       &dark->high,       &dark->ink, &dark->unsteady,
+                               &dark->shorted, &dark->too_close, &dark->not_reached };
+  for (guint i = 0; i < G_N_ELEMENTS (shapes); i++)
+    g_assert_cmpfloat (contrast (shapes[i], &p->chip), >=, 3);
 }
 
 static void
