@@ -107,6 +107,10 @@ void bl_pass_down_path (BlPass *pass, const BlCircuitPath *path, const double *w
  * over: often most of them. A path must stand; its values are good for bl_pass_value () afterwards. */
 void bl_pass_strike_path (BlPass *pass, const BlCircuitPath *path, guint row, const guint8 *needed);
 
+/* Leaves out terms that add less than least to the root, and the rows that then nothing needs; pass: of this circuit, with
+ * values and all derivatives. It does not fit the circuit afterwards. Tables and the rows of leaves stay. */
+void bl_circuit_trim (BlCircuit *circuit, const BlPass *pass, double least);
+
 /* Sum over lanes of weight * root. */
 double bl_pass_total (const BlPass *pass, const double *weights);
 

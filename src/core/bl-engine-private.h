@@ -28,6 +28,7 @@ typedef struct
   guint node;      /* ROOT */
   int lane_bit;    /* LANE that some reading depends on: its bit in the number of a lane; else -1 */
   gboolean used;   /* some reading that counts depends on it */
+  gboolean made;   /* so it was when the circuit was made */
 } BlSetup;
 
 /* A place for a reading: one that counts, or one not read yet in the last round. */
@@ -40,6 +41,7 @@ typedef struct
   guint leaf;            /* table; its rows are the node's values */
   const BlJudged *judged; /* NULL: not read */
   double *weights;       /* [class] likelihood of the reading, then that of a wrong setup */
+  double *made;          /* the same of the reading that the circuit was made for; NULL: none */
   double log_scale;      /* natural logarithm of what the weights were divided by */
 } BlSlot;
 
@@ -87,7 +89,8 @@ typedef struct
   double *part_joints; /* of each part, scaled: joint probability of its own events and the evidence */
   double total;        /* probability of the evidence, scaled */
   BlRoom *room;        /* of the engine, for buffers; NULL: none */
-  gboolean sharp;      /* compiled for these very readings */
+  gboolean filled;     /* values and total are those of its readings already */
+  gboolean sharp;      /* compiled for the readings at hand */
   double least;        /* sharp: rows below this weight were left out */
 } BlJobCircuit;
 
@@ -111,14 +114,18 @@ struct BlEngine
 /* bl-job-circuit.c */
 BlJobCircuit *bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged,
                         BlJobCircuit *old, BlRoom *room, const int *cancel, GError **error);
-/* The same for these very readings, with places for the unread measurements marked (one flag each;
+/* The same for the readings at hand, with places for the unread measurements marked (one flag each;
  * NULL: none) and no others. least: as in BlEvidenceNodes, 0: found out. Both take old over: it is
- * returned when it fits, freed otherwise. */
+ * returned when it fits, the sharp one when it serves these readings too; freed otherwise. */
 BlJobCircuit *bl_job_compile_sharp (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged,
                                     const guint8 *unread, double least, gsize max_terms,
                                     BlJobCircuit *old, BlRoom *room, const int *cancel, GError **error);
 void bl_job_circuit_free (BlJobCircuit *compiled);
 BlSlot *bl_job_circuit_find_slot (BlJobCircuit *compiled, guint measure, guint round);
+
+/* bl-job-wear.c: takes down what a circuit was made for; fills in its readings of now and tells whether it serves them. */
+void bl_job_note_made (BlJobCircuit *compiled, const BlCauses *causes);
+gboolean bl_job_serves (BlJobCircuit *compiled, const BlCauses *causes);
 
 /* bl-job-groups.c: the groups of a circuit just compiled, and the tables above them. */
 void bl_job_make_groups (BlJobCircuit *compiled, const BlCauses *causes);

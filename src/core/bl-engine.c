@@ -30,7 +30,8 @@
 
 enum
 {
-  MAX_SHARP_TERMS = 40 * 1000 * 1000 /* of a circuit for one evidence, 12 bytes each */
+  MAX_SHARP_TERMS = 40 * 1000 * 1000, /* of a circuit for one evidence, 12 bytes each */
+  WIDE_TERMS = 3 * 1000 * 1000        /* of one that is to serve the next readings too */
 };
 
 BlEngine *
@@ -139,6 +140,23 @@ let_go (BlJobCircuit *compiled)
     bl_slot (compiled, i)->judged = NULL;
 }
 
+/* With a place for every measurement, so that it serves the next reading too; or for what was read only. */
+static gboolean
+compile_sharply (BlEngine *engine, GPtrArray *judged, BlJobCircuit *old, GError **error)
+{
+  g_autoptr (GError) problem = NULL;
+  g_autofree guint8 *every = g_malloc (engine->causes->measures->len + 1);
+  memset (every, 1, engine->causes->measures->len + 1);
+  engine->compiled = bl_job_compile_sharp (engine->causes, engine->entries, judged, every, 0, WIDE_TERMS, old,
+                                           engine->room, engine->cancel, &problem);
+  if (engine->compiled == NULL && g_error_matches (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD))
+    engine->compiled = bl_job_compile_sharp (engine->causes, engine->entries, judged, NULL, 0, MAX_SHARP_TERMS, NULL,
+                                             engine->room, engine->cancel, error);
+  else if (engine->compiled == NULL)
+    g_propagate_error (error, g_steal_pointer (&problem));
+  return engine->compiled != NULL;
+}
+
 /* A circuit for any readings where that is small enough; otherwise one for these. */
 static gboolean
 compile (BlEngine *engine, GPtrArray *judged, GError **error)
@@ -156,9 +174,7 @@ compile (BlEngine *engine, GPtrArray *judged, GError **error)
       engine->dense = TRUE;
       old = NULL;
     }
-  engine->compiled = bl_job_compile_sharp (engine->causes, engine->entries, judged, NULL, 0, MAX_SHARP_TERMS, old,
-                                           engine->room, engine->cancel, error);
-  return engine->compiled != NULL;
+  return compile_sharply (engine, judged, old, error);
 }
 
 BlDiagnosis *

@@ -3,8 +3,8 @@
  * measurement still unread in the last round, the setups they depend on, part tests and symptoms.
  * None of it depends on what was read, so a further reading in the same round finds its circuit
  * ready. A signature of all that the circuit was built from tells when it must be built anew.
- * Only on boards too dense for that is a circuit built for the readings at hand, and anew with every
- * reading. bl-job-groups.c adds what the odds are asked of. */
+ * Only on boards too dense for that is a circuit built for the readings at hand, and anew when others come out too
+ * differently (bl-job-wear.c). bl-job-groups.c adds what the odds are asked of. */
 #include "config.h"
 
 #include "bl-engine-private.h"
@@ -34,7 +34,10 @@ bl_job_circuit_free (BlJobCircuit *compiled)
     g_clear_pointer (&groups[i], g_ptr_array_unref);
   bl_group_free (compiled->all);
   for (guint i = 0; compiled->slots != NULL && i < compiled->slots->len; i++)
-    g_free (bl_slot (compiled, i)->weights);
+    {
+      g_free (bl_slot (compiled, i)->weights);
+      g_free (bl_slot (compiled, i)->made);
+    }
   g_clear_pointer (&compiled->slots, g_array_unref);
   g_clear_pointer (&compiled->setups, g_array_unref);
   g_clear_pointer (&compiled->said, g_array_unref);
@@ -213,16 +216,6 @@ choose_setups (BlJobCircuit *compiled, const BlCauses *causes)
     }
 }
 
-/* What a circuit for these readings was made from, beside their places. */
-static void
-append_read (GString *text, const BlJudged *judged)
-{
-  const BlVerdict *verdict = judged->verdict;
-  g_string_append_printf (text, "%a %u\1", judged->entry->misread, judged->repeats);
-  for (guint i = 0; i < verdict->n; i++)
-    g_string_append_printf (text, "%s\1%a\1", verdict->classes[i], verdict->weights[i]);
-}
-
 static char *
 make_signature (const BlJobCircuit *compiled, GPtrArray *entries)
 {
@@ -240,8 +233,6 @@ make_signature (const BlJobCircuit *compiled, GPtrArray *entries)
       const BlSlot *slot = bl_slot (compiled, i);
       g_string_append_printf (text, "%u %u %d %d\2", slot->measure, slot->round, slot->state,
                               slot->black);
-      if (compiled->sharp && slot->judged != NULL)
-        append_read (text, slot->judged);
     }
   return g_string_free (text, FALSE);
 }
@@ -480,17 +471,30 @@ make_circuit (BlJobCircuit *compiled, const BlCauses *causes, gsize max_terms, c
   return TRUE;
 }
 
+/* To be used again and again: without what turns out to have been made in vain. */
+static void
+trim (BlJobCircuit *compiled, const BlCauses *causes)
+{
+  bl_job_note_made (compiled, causes);
+  bl_fill_readings (compiled, causes);
+  bl_pass_up (compiled->pass);
+  if (!(bl_pass_total (compiled->pass, compiled->lane_weights) > 0))
+    return;
+  bl_pass_down (compiled->pass, compiled->lane_weights, NULL);
+  bl_circuit_trim (compiled->circuit, compiled->pass, compiled->least);
+  bl_pass_free (compiled->pass);
+  compiled->pass = bl_pass_new (compiled->circuit, compiled->room);
+}
+
 /* --- the whole --- */
 
-/* Takes the readings over into a circuit that fits them already. */
-static BlJobCircuit *
-take_over (BlJobCircuit *old, BlJobCircuit *fresh)
+/* Takes the readings over into a circuit with the same places. */
+static void
+take_readings (BlJobCircuit *old, const BlJobCircuit *fresh)
 {
   for (guint i = 0; i < old->slots->len; i++)
     bl_slot (old, i)->judged = bl_slot (fresh, i)->judged;
-  bl_job_circuit_free (fresh);
   mark_used (old);
-  return old;
 }
 
 static gboolean
@@ -527,7 +531,11 @@ bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, B
   make_slots (compiled, causes, judged, NULL);
   compiled->signature = make_signature (compiled, entries);
   if (old != NULL && !old->sharp && strcmp (old->signature, compiled->signature) == 0)
-    return take_over (old, compiled);
+    {
+      take_readings (old, compiled);
+      bl_job_circuit_free (compiled);
+      return old;
+    }
   bl_job_circuit_free (old);
   if (!compile (compiled, causes, entries, MAX_TERMS, cancel, error))
     g_clear_pointer (&compiled, bl_job_circuit_free);
@@ -552,9 +560,15 @@ bl_job_compile_sharp (const BlCauses *causes, GPtrArray *entries, GPtrArray *jud
   make_slots (compiled, causes, judged, unread);
   compiled->signature = make_signature (compiled, entries);
   if (old != NULL && old->sharp && strcmp (old->signature, compiled->signature) == 0)
-    return take_over (old, compiled);
+    {
+      take_readings (old, compiled);
+      if (bl_job_serves (old, causes))
+        return bl_job_circuit_free (compiled), old;
+    }
   bl_job_circuit_free (old);
   if (!compile (compiled, causes, entries, max_terms, cancel, error))
     g_clear_pointer (&compiled, bl_job_circuit_free);
+  else if (!(least > 0))
+    trim (compiled, causes);
   return compiled;
 }

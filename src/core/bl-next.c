@@ -399,6 +399,16 @@ rank_sharply (BlEngine *engine, GArray *ranked, const GArray *list, const BlJudg
   return ok;
 }
 
+static gboolean
+has_places (const BlEngine *engine, const GArray *list)
+{
+  guint last = engine->compiled->rounds.n - 1;
+  for (guint i = 0; i < list->len; i++)
+    if (bl_job_circuit_find_slot (engine->compiled, g_array_index (list, guint, i), last) == NULL)
+      return FALSE;
+  return TRUE;
+}
+
 gboolean
 bl_next (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, GError **error)
 {
@@ -409,7 +419,7 @@ bl_next (BlEngine *engine, BlDiagnosis *diagnosis, GPtrArray *judged, GError **e
   for (guint m = 0; m < bl_len (engine->board->measurements); m++)
     if (is_open (judged, bl_at (engine->board->measurements, m), engine->compiled->rounds.n))
       g_array_append_val (list, m);
-  if (engine->compiled->sharp)
+  if (!has_places (engine, list))
     ok = rank_sharply (engine, ranked, list, last, judged, error);
   else
     ok = rank_list (engine, ranked, list, last, error);

@@ -313,8 +313,12 @@ gboolean
 bl_evaluate_up (BlEngine *engine, GError **error)
 {
   BlJobCircuit *compiled = engine->compiled;
-  bl_fill_readings (compiled, engine->causes);
-  bl_pass_up (compiled->pass);
+  if (!compiled->filled)
+    {
+      bl_fill_readings (compiled, engine->causes);
+      bl_pass_up (compiled->pass);
+    }
+  compiled->filled = FALSE;
   compiled->total = bl_pass_total (compiled->pass, compiled->lane_weights);
   if (!(compiled->total > 0))
     return g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_IMPOSSIBLE,

@@ -234,7 +234,71 @@ test_large (void)
   free (document);
 }
 
-/* A circuit for readings at hand serves them again, and no others. */
+static json_t *
+json_of (const BlDiagnosis *diagnosis)
+{
+  g_autofree char *text = bl_diagnosis_to_json (diagnosis, -1);
+  return json_loads (text, 0, NULL);
+}
+
+/* One answer of an engine that has answered before and of one for any readings. Returns: whether the first found its
+ * circuit ready. */
+static gboolean
+compare_next (BlEngine *engine, BlEngine *full, GPtrArray *entries, guint *compared)
+{
+  g_autoptr (GError) error = NULL;
+  const BlCircuit *before = engine->compiled != NULL ? engine->compiled->circuit : NULL;
+  g_autoptr (BlDiagnosis) one = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_ALL, NULL, &error);
+  g_assert_no_error (error);
+  g_autoptr (BlDiagnosis) other = bl_engine_diagnose (full, entries, BL_DIAGNOSE_ALL, NULL, &error);
+  g_assert_no_error (error);
+  json_t *ours = json_of (one), *theirs = json_of (other);
+  g_autofree char *report = compare_diagnoses (ours, theirs, compared);
+  g_assert_cmpstr (report, ==, "");
+  json_decref (ours);
+  json_decref (theirs);
+  return engine->compiled->circuit == before;
+}
+
+/* Reading after reading is taken and then taken back again, the first of them first; whether the circuit was kept or
+ * made anew, all figures are those of a circuit for any readings. */
+static void
+test_goes_on (void)
+{
+  enum { BOARDS = 4, STEP = 3 };
+  guint compared = 0, kept = 0, made = 0;
+  for (guint seed = 1; seed <= BOARDS; seed++)
+    {
+      g_autoptr (GRand) rand = g_rand_new_with_seed (seed);
+      g_autoptr (GError) error = NULL;
+      Shape shape = { rand, 15, 2 };
+      char *document = make_board (&shape);
+      g_autoptr (BlBoard) board = bl_document_parse (document, -1, NULL, &error);
+      static const char *const faults[] = { "C5.0:m0", NULL };
+      g_autoptr (GPtrArray) all = bl_simulate (board, faults, seed, "", &error);
+      g_assert_no_error (error);
+      g_autoptr (BlEngine) engine = bl_engine_new (board, &error), full = bl_engine_new (board, &error);
+      g_autoptr (GPtrArray) entries = g_ptr_array_new ();
+      engine->dense = TRUE;
+      for (guint n = STEP; n < 2 * all->len; n += STEP)
+        {
+          g_ptr_array_set_size (entries, 0);
+          for (guint i = n > all->len ? n - all->len : 0; i < MIN (n, all->len); i++)
+            g_ptr_array_add (entries, bl_at (all, i));
+          if (compare_next (engine, full, entries, &compared))
+            kept++;
+          else
+            made++;
+        }
+      free (document);
+    }
+  g_test_message ("kept %u times, made %u times, %u figures compared", kept, made, compared);
+  g_assert_cmpuint (kept, >, 2 * BOARDS);
+  g_assert_cmpuint (made, >, BOARDS);
+  g_assert_cmpuint (compared, >, 1000);
+}
+
+/* A circuit for readings at hand serves them again. */
 static void
 test_again (void)
 {
@@ -318,6 +382,7 @@ main (int argc, char **argv)
   g_test_add_func ("/core/sharp/large", test_large);
   g_test_add_func ("/core/sharp/agrees", test_agrees);
   g_test_add_func ("/core/sharp/again", test_again);
+  g_test_add_func ("/core/sharp/goes-on", test_goes_on);
   g_test_add_func ("/core/sharp/limit", test_limit);
   return g_test_run ();
 }
