@@ -80,6 +80,9 @@ add_code (GPtrArray *codes, const zbar_symbol_t *symbol)
   const char *mark = type == ZBAR_DATABAR || type == ZBAR_DATABAR_EXP ? "]e0" : gs1_mark (symbol);
   g_autofree char *text = g_strconcat (mark, valid, NULL);
 
+  /* Noise is read as a code that says nothing: begin, check character 1, end. */
+  if (*g_strstrip (valid) == '\0')
+    return;
   for (guint i = 0; i < codes->len; i++)
     if (g_str_equal (((const BlCode *) g_ptr_array_index (codes, i))->text, text))
       return;

@@ -193,6 +193,20 @@ test_none (void)
   g_byte_array_unref (none.dark);
 }
 
+/* Begin, check and end alone, as now and then in noise: what says nothing is no code. */
+static void
+test_nothing_said (void)
+{
+  Look look = { 3, 0, 0, 0, 640, 480 };
+  Modules modules = bars ("");
+  g_autofree guint8 *grey = picture (&modules, &look);
+  g_autoptr (GPtrArray) codes = bl_codes_read_frame (grey, 640, 480, 640);
+
+  g_assert_cmpuint (codes->len, ==, 0);
+  assert_read (bars ("A1"), &look, "A1"); /* that it is no question of the picture */
+  g_byte_array_unref (modules.dark);
+}
+
 /* --- the camera --- */
 
 typedef struct
@@ -336,6 +350,7 @@ main (int argc, char **argv)
   g_test_add_func ("/model/code-reader/poor", test_poor);
   g_test_add_func ("/model/code-reader/gs1", test_gs1);
   g_test_add_func ("/model/code-reader/none", test_none);
+  g_test_add_func ("/model/code-reader/nothing-said", test_nothing_said);
   g_test_add_func ("/model/camera/code", test_camera);
   g_test_add_func ("/model/camera/trouble", test_trouble);
   return g_test_run ();
