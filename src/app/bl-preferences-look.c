@@ -34,7 +34,7 @@ bl_preferences_fill_look (GtkWidget *group, BlLibrary *library)
       g_settings_bind (settings, "probe-scale", gtk_spin_button_get_adjustment (GTK_SPIN_BUTTON (scale)), "value",
                        G_SETTINGS_BIND_DEFAULT);
     }
-  bl_preferences_group_add (group, _ ("_Ground"), scheme, NULL);
+  bl_preferences_group_add (group, _ ("_Light or dark"), scheme, NULL);
   bl_preferences_group_add (group, _ ("Text of the _probe view"), scale,
                             _ ("times its usual size; F5 shows the view"));
 }
