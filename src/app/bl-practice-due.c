@@ -62,7 +62,8 @@ drill_section (BlPracticePage *self, const char *kind)
       return;
     }
   BlDrillOrder order = { BL_DRILL_SINGLE, (const char *const *) sections, new_seed () };
-  gint64 drill = bl_practice_add_drill (self->practice, person->id, &subject, &order, &error);
+  order.seed = bl_practice_fresh_seed (self->practice, person->id, &subject, &order, &error);
+  gint64 drill = order.seed != 0 ? bl_practice_add_drill (self->practice, person->id, &subject, &order, &error) : 0;
   if (drill == 0)
     bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);
   else

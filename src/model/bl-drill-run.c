@@ -74,13 +74,14 @@ add_step (BlDrillRun *self, BlDrillStep *step, guint place)
   g_array_append_val (self->places, place);
 }
 
-/* "60 V DC, 30 V AC; ohms below 10 V, again after 60 s". (transfer full) */
+/* For whoever looks at the log, and for limits_from (). (transfer full) */
 static char *
 limits_text (const BlSafeLimits *limits)
 {
   char dc[G_ASCII_DTOSTR_BUF_SIZE], ac[G_ASCII_DTOSTR_BUF_SIZE], ohms[G_ASCII_DTOSTR_BUF_SIZE], again[G_ASCII_DTOSTR_BUF_SIZE];
 
-  return g_strdup_printf ("%s V DC, %s V AC; ohms below %s V, again after %s s",
+  /* Translators: the four figures stay in this order, and no other figure is in the text. */
+  return g_strdup_printf (_ ("judged by: shock above %s V DC or %s V AC, ohms below %s V, proved again after %s s"),
                           g_ascii_formatd (dc, sizeof dc, "%g", limits->shock_dc),
                           g_ascii_formatd (ac, sizeof ac, "%g", limits->shock_ac),
                           g_ascii_formatd (ohms, sizeof ohms, "%g", limits->ohms_below),

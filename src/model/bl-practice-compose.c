@@ -17,7 +17,8 @@
 #include <math.h>
 
 #define STOCK 6     /* drawn for each drill of a set; own choice */
-#define OF_FAMILY 4 /* times that, where only one family is wanted; own choice */
+#define OF_FAMILY 4 /* times that, where only one family is wanted, */
+#define FEWEST 60   /* but not less than that: a rare family has to come up; own choice */
 
 /* From easy to hard, own choice: what misleads is harder than one fault, and what hides behind another harder still. */
 static const BlDrillKind by_ease[BL_N_DRILL_KINDS] = { BL_DRILL_SINGLE, BL_DRILL_CONDUCTOR, BL_DRILL_MISREAD,
@@ -126,7 +127,7 @@ static gboolean
 fill_stock (Composing *self, guint ease, guint n, GError **error)
 {
   const char *family = self->order->family;
-  guint most = family != NULL ? n * OF_FAMILY : n;
+  guint most = family != NULL ? MAX (n * OF_FAMILY, FEWEST) : n;
 
   self->stock[ease] = g_ptr_array_new_with_free_func (candidate_free);
   for (guint i = 0; i < most && self->stock[ease]->len < n; i++)
