@@ -12,6 +12,7 @@
 
 #include "bl-cautions-view.h"
 #include "bl-editor.h"
+#include "bl-practice-keys.h"
 #include "bl-style.h"
 
 #define C GDK_CONTROL_MASK
@@ -167,7 +168,7 @@ rows_of_column (void)
 }
 
 void
-bl_keys_show (GtkWindow *parent)
+bl_keys_show (GtkWindow *parent, gboolean practice)
 {
   GtkWidget *window = gtk_window_new ();
   GtkWidget *scrolled = gtk_scrolled_window_new ();
@@ -182,7 +183,10 @@ bl_keys_show (GtkWindow *parent)
   gtk_widget_set_margin_top (grid, 16);
   gtk_widget_set_margin_bottom (grid, 16);
   gtk_grid_attach (GTK_GRID (grid), bl_label (_ ("Bench, and everywhere"), "heading", 0), 0, row++, 2, 1);
-  bl_editor_keys_list (GTK_GRID (grid), 4);
+  if (practice)
+    bl_practice_keys_list (GTK_GRID (grid), 4);
+  else
+    bl_editor_keys_list (GTK_GRID (grid), 4);
   for (guint i = 0; i < G_N_ELEMENTS (keys); i++)
     {
       if (keys[i].cap == NULL || keys[i].label == NULL)

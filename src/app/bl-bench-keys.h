@@ -22,7 +22,7 @@ const BlKey *bl_keys_get (guint *n_keys);
 /* The key that is meant, or NULL. typing: an entry with text in it has the focus. */
 const BlKey *bl_keys_find (guint keyval, GdkModifierType state, gboolean typing, gboolean in_entry);
 
-/* A window that lists all keys. */
-void bl_keys_show (GtkWindow *parent);
+/* A window that lists all keys; practice: those of Practice in the place of those of Boards. */
+void bl_keys_show (GtkWindow *parent, gboolean practice);
 
 G_END_DECLS

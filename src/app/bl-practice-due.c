@@ -9,7 +9,7 @@
 #include "bl-shell.h"
 #include "bl-style.h"
 
-enum { MOST_DUE = 6 }; /* rows; the others are counted */
+enum { MOST_DUE = 12 }; /* rows; the others are counted */
 
 static guint32
 new_seed (void)
@@ -98,26 +98,29 @@ topic_letter (BlTopicKind kind)
   return kind == BL_TOPIC_WAY ? 'w' : kind == BL_TOPIC_READS ? 'r' : kind == BL_TOPIC_SECTION ? 's' : 'f';
 }
 
+/* NULL: today, as the heading says. (transfer full) */
 static char *
 since_words (const BlTopic *topic)
 {
   int late = -topic->days;
 
-  return late <= 0 ? g_strdup (_ ("today")) : g_strdup_printf (ngettext ("since %d day", "since %d days", (gulong) late), late);
+  return late <= 0 ? NULL : g_strdup_printf (ngettext ("since %d day", "since %d days", (gulong) late), late);
 }
 
 static GtkWidget *
 topic_row (BlPracticePage *self, const BlTopic *topic)
 {
-  GtkWidget *button = gtk_button_new (), *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *button = gtk_button_new (), *row = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   GtkWidget *title = bl_label (topic->title, NULL, 0);
   g_autofree char *since = since_words (topic);
-  g_autofree char *words = g_strdup_printf ("%s, %s", topic->title, since);
+  g_autofree char *words = since != NULL ? g_strdup_printf ("%s, %s", topic->title, since) : g_strdup (topic->title);
 
   gtk_label_set_ellipsize (GTK_LABEL (title), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_hexpand (title, TRUE);
+  gtk_widget_set_tooltip_text (button, topic->title);
   gtk_box_append (GTK_BOX (row), title);
-  gtk_box_append (GTK_BOX (row), bl_label (since, "muted small", 1));
+  if (since != NULL)
+    gtk_box_append (GTK_BOX (row), bl_label (since, "muted small", 0));
+  gtk_widget_set_valign (row, GTK_ALIGN_CENTER);
   gtk_button_set_child (GTK_BUTTON (button), row);
   gtk_widget_add_css_class (button, "row-button");
   gtk_widget_add_css_class (button, "due-row");

@@ -9,6 +9,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "bl-drill-view.h"
+#include "bl-pair-box.h"
 #include "bl-plant-view.h"
 #include "bl-reads-view.h"
 #include "bl-round-head.h"
@@ -17,7 +18,7 @@
 #include "bl-way-view.h"
 #include "bl-worked-view.h"
 
-enum { WAY_QUESTIONS = 10, MEASUREMENTS = 5, WIDEST = 1560 };
+enum { WAY_QUESTIONS = 10, MEASUREMENTS = 5, WIDEST = 1880, TWO_COLUMNS = 900 };
 
 G_DEFINE_FINAL_TYPE (BlPracticePage, bl_practice_page, GTK_TYPE_WIDGET)
 
@@ -34,17 +35,48 @@ bl_practice_words (const char *text, const char *css)
 
 /* --- what is begun --- */
 
+/* Which child of a list the focus is in; -1: none. */
+static int
+place_of_focus (BlPracticePage *self, GtkWidget *list)
+{
+  GtkRoot *root = gtk_widget_get_root (GTK_WIDGET (self));
+  GtkWidget *focus = root != NULL ? gtk_root_get_focus (root) : NULL;
+  int place = 0;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (list); child != NULL; child = gtk_widget_get_next_sibling (child), place++)
+    if (focus != NULL && (focus == child || gtk_widget_is_ancestor (focus, child)))
+      return place;
+  return -1;
+}
+
+/* To the row that stands there now, or the last one. */
+static gboolean
+focus_place (GtkWidget *list, int place)
+{
+  GtkWidget *child = place >= 0 ? gtk_widget_get_first_child (list) : NULL;
+
+  for (; child != NULL && place > 0 && gtk_widget_get_next_sibling (child) != NULL; place--)
+    child = gtk_widget_get_next_sibling (child);
+  return child != NULL && (gtk_widget_grab_focus (child) || gtk_widget_child_focus (child, GTK_DIR_TAB_FORWARD));
+}
+
+/* The lists are made anew: the focus stays where it was in them. */
 static void
 show_home (BlPracticePage *self)
 {
   /* Every answer of a round is a change; the page is behind it, and is shown anew when it is left. */
   if (self->practice == NULL || gtk_stack_get_visible_child (GTK_STACK (self->stack)) != self->home)
     return;
+  int person = place_of_focus (self, self->people), due = place_of_focus (self, self->due);
+  int drill = place_of_focus (self, self->drills);
+
   bl_practice_people_show (self);
   bl_practice_begin_show (self);
   bl_practice_due_show (self);
   bl_practice_drills_show (self);
   bl_practice_progress_show (self);
+  if ((person >= 0 || due >= 0 || drill >= 0) && !focus_place (self->due, due) && !focus_place (self->drills, drill))
+    bl_practice_people_focus (self);
 }
 
 /* What was begun is left. It may still be in its own signal: it goes when that is over. */
@@ -254,19 +286,19 @@ scrolled (GtkWidget *child)
 static GtkWidget *
 home_new (BlPracticePage *self)
 {
-  const char *const keys[] = { "1", _ ("begin by its digit"), _ ("Tab"), _ ("to the next"), _ ("Ctrl 1 – 4"), _ ("places"), NULL };
+  const char *const keys[] = { _ ("1 – 5"), _ ("begin"), _ ("Tab"), _ ("to the next"), _ ("Enter"), _ ("open what is in hand"),
+                               _ ("Ctrl 1 – 4"), _ ("places"), _ ("F1"), _ ("all keys"), NULL };
   GtkWidget *all = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *clamp = adw_clamp_new ();
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 24);
-  GtkWidget *middle = gtk_box_new (GTK_ORIENTATION_VERTICAL, 16), *title = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *window;
+  GtkWidget *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, 20), *title = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  GtkWidget *begin = bl_practice_begin_new (self), *window;
 
-  gtk_box_append (GTK_BOX (middle), bl_practice_begin_new (self));
-  gtk_box_append (GTK_BOX (middle), bl_practice_drills_new (self));
-  gtk_box_append (GTK_BOX (middle), bl_practice_due_new (self));
+  gtk_box_append (GTK_BOX (left), bl_practice_people_new (self));
+  gtk_box_append (GTK_BOX (left), bl_practice_due_new (self));
   gtk_box_append (GTK_BOX (title), bl_label (_ ("Practice"), "page-title", 0));
   gtk_box_append (GTK_BOX (title), bl_label (_ ("on the shop's own documented boards; nothing here is counted as work"), "muted", 0));
-  gtk_box_append (GTK_BOX (columns), bl_practice_people_new (self));
-  window = scrolled (middle);
+  gtk_box_append (GTK_BOX (columns), scrolled (left));
+  window = scrolled (bl_pair_box_new (begin, bl_practice_drills_new (self), TWO_COLUMNS));
   gtk_widget_set_hexpand (window, TRUE);
   gtk_box_append (GTK_BOX (columns), window);
   window = scrolled (bl_practice_progress_new (self));

@@ -182,7 +182,6 @@ GtkWidget *
 bl_practice_people_new (BlPracticePage *self)
 {
   GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8), *acts = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  GtkWidget *scrolled = gtk_scrolled_window_new ();
 
   self->people = gtk_list_box_new ();
   self->add = gtk_entry_new ();
@@ -196,11 +195,8 @@ bl_practice_people_new (BlPracticePage *self)
   g_signal_connect_swapped (self->add, "activate", G_CALLBACK (entered), self);
   gtk_box_append (GTK_BOX (acts), act (self, "act", _ ("rename"), G_CALLBACK (rename_pressed)));
   gtk_box_append (GTK_BOX (acts), act (self, "act", _ ("remove"), G_CALLBACK (remove_pressed)));
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->people);
-  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), TRUE);
   gtk_box_append (GTK_BOX (column), bl_label (_ ("Who practises"), "heading", 0));
-  gtk_box_append (GTK_BOX (column), scrolled);
+  gtk_box_append (GTK_BOX (column), self->people);
   gtk_box_append (GTK_BOX (column), acts);
   gtk_box_append (GTK_BOX (column), sure_new (self));
   gtk_box_append (GTK_BOX (column), self->add_words);
@@ -208,7 +204,7 @@ bl_practice_people_new (BlPracticePage *self)
   gtk_box_append (GTK_BOX (column),
                   bl_practice_words (_ ("Kept on this machine only, in a file of its own: nothing of it is in the shop's jobs, "
                                         "numbers, reports or exports."), "muted small"));
-  gtk_widget_set_size_request (column, 216, -1);
+  gtk_widget_set_size_request (column, 232, -1);
   stop_renaming (self);
   return column;
 }

@@ -340,7 +340,9 @@ show_preferences (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 show_keys (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  bl_keys_show (GTK_WINDOW (data));
+  const char *place = gtk_stack_get_visible_child_name (BL_WINDOW (data)->stack);
+
+  bl_keys_show (GTK_WINDOW (data), g_strcmp0 (place, "practice") == 0);
 }
 
 static void

@@ -138,6 +138,19 @@ add_person (Place *place, const char *name)
   g_assert_cmpstr (bl_practice_get_person (place->practice)->name, ==, name);
 }
 
+/* The lists are made anew with each change; whoever was in one still is. */
+static void
+test_focus (Place *place, gconstpointer unused)
+{
+  add_person (place, "JB");
+  g_assert_true (GTK_IS_LIST_BOX_ROW (gtk_window_get_focus (GTK_WINDOW (place->window))));
+  g_signal_emit_by_name (place->practice, "changed");
+  settle ();
+  GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (place->window));
+  g_assert_true (GTK_IS_LIST_BOX_ROW (focus));
+  g_assert_true (gtk_widget_is_ancestor (focus, place->page));
+}
+
 static GtkWidget *
 begin (Place *place, const char *words)
 {
@@ -396,6 +409,7 @@ main (int argc, char **argv)
 {
   app_test_init (&argc, &argv);
   g_test_add ("/app/practice-page/people", Place, NULL, set_up, test_people, tear_down);
+  g_test_add ("/app/practice-page/focus", Place, NULL, set_up, test_focus, tear_down);
   g_test_add ("/app/practice-page/again", Place, NULL, set_up, test_again, tear_down);
   g_test_add ("/app/practice-page/way", Place, NULL, set_up, test_way, tear_down);
   g_test_add ("/app/practice-page/digits", Place, NULL, set_up, test_digits, tear_down);
