@@ -66,7 +66,7 @@ answer_words (BlReadsView *self, const BlQuizQuestion *question)
   const BlBoard *board = bl_quiz_round_get_board (self->parts->round);
 
   return question->kind == BL_QUIZ_VALUE ? bl_format_expected (board, bl_board_measurement (board, question->id))
-                                         : g_strdup (choice_words (question, question->answer));
+                                         : bl_quiz_fact (board, question->id, question->kind);
 }
 
 /* What was answered instead; NULL: nothing. (transfer full) */
@@ -90,6 +90,7 @@ bl_reads_view_log_words (const BlQuizQuestion *question)
 
 /* --- showing --- */
 
+/* The black probe shows unless that is still asked. */
 static void
 bl_reads_view_mark (BlRoundView *view, const BlQuizQuestion *question, const BlQuizJudgement *judged)
 {
@@ -97,50 +98,104 @@ bl_reads_view_mark (BlRoundView *view, const BlQuizQuestion *question, const BlQ
   const BlMeasurement *measurement
     = question != NULL ? bl_board_measurement (bl_quiz_round_get_board (parts->round), question->id) : NULL;
   guint first, last;
+  gboolean hidden = FALSE;
 
-  if (measurement != NULL && measurement->at != NULL)
+  if (measurement == NULL)
+    return;
+  if (measurement->at != NULL)
     bl_quiz_photo_mark (parts->photo, BL_QUIZ_POINT, measurement->at, measurement->at, TRUE);
   bl_quiz_round_group (parts->round, &first, &last);
-  for (guint i = first; measurement != NULL && measurement->black != NULL && i <= last; i++)
-    if (bl_quiz_round_at (parts->round, i)->kind == BL_QUIZ_BLACK && bl_quiz_round_judged (parts->round, i) != NULL)
-      bl_quiz_photo_mark_black (parts->photo, measurement->black);
+  for (guint i = first; i <= last; i++)
+    hidden = hidden || (bl_quiz_round_at (parts->round, i)->kind == BL_QUIZ_BLACK && bl_quiz_round_judged (parts->round, i) == NULL);
+  if (measurement->black != NULL && !hidden)
+    bl_quiz_photo_mark_black (parts->photo, measurement->black);
 }
 
-/* "board state   [] running   not: standby" */
+/* "board state", and what is known of it. */
 static GtkWidget *
-line_new (BlReadsView *self, guint place)
+line_new (BlQuizKind kind)
 {
-  const BlQuizQuestion *question = bl_quiz_round_at (self->parts->round, place);
-  const BlQuizJudgement *judged = bl_quiz_round_judged (self->parts->round, place);
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *label = bl_label (kind_words (question->kind), "muted", 0);
-  gboolean in_hand = judged == NULL && place == bl_quiz_round_place (self->parts->round);
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *label = bl_label (kind_words (kind), "muted", 0);
 
   gtk_widget_set_size_request (label, 92, -1);
   gtk_box_append (GTK_BOX (row), label);
   gtk_widget_add_css_class (row, "reads-line");
+  return row;
+}
+
+static void
+add_words (GtkWidget *row, const char *words, const char *css)
+{
+  GtkWidget *label = bl_label (words, css, 0);
+
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 26);
+  gtk_widget_set_hexpand (label, TRUE);
+  gtk_box_append (GTK_BOX (row), label);
+}
+
+/* What is not asked, since it is needed to know which measurement is meant, or there is nothing to choose from. */
+static void
+show_told (BlReadsView *self, BlQuizKind kind)
+{
+  const BlQuizQuestion *question = bl_quiz_round_question (self->parts->round);
+  g_autofree char *fact = bl_quiz_fact (bl_quiz_round_get_board (self->parts->round), question->id, kind);
+
+  if (fact == NULL)
+    return;
+  GtkWidget *row = line_new (kind);
+  add_words (row, fact, NULL);
+  gtk_widget_set_margin_start (gtk_widget_get_last_child (row), 24); /* in line with what follows a mark */
+  gtk_box_append (GTK_BOX (row), bl_label (_ ("given"), "muted", 1));
+  gtk_box_append (GTK_BOX (self->lines), row);
+}
+
+/* "board state   [] running   not: standby" */
+static void
+show_asked (BlReadsView *self, guint place)
+{
+  const BlQuizQuestion *question = bl_quiz_round_at (self->parts->round, place);
+  const BlQuizJudgement *judged = bl_quiz_round_judged (self->parts->round, place);
+  GtkWidget *row = line_new (question->kind);
+  gboolean in_hand = judged == NULL && place == bl_quiz_round_place (self->parts->round);
+
+  gtk_box_append (GTK_BOX (self->lines), row);
   if (judged == NULL)
     {
       gtk_box_append (GTK_BOX (row), bl_label (in_hand ? _ ("?") : "·", in_hand ? "strong" : "muted", 0));
-      return row;
+      return;
     }
   g_autofree char *answer = answer_words (self, question), *instead = instead_words (self, question, judged);
-  GtkWidget *words = bl_label (answer, "strong", 0);
-  gtk_label_set_wrap (GTK_LABEL (words), TRUE);
-  gtk_label_set_max_width_chars (GTK_LABEL (words), 26);
-  gtk_widget_set_hexpand (words, TRUE);
   gtk_box_append (GTK_BOX (row), bl_round_mark_new (judged->mark));
-  gtk_box_append (GTK_BOX (row), words);
+  add_words (row, answer, "strong");
   if (instead != NULL)
     {
       g_autofree char *said = g_strdup_printf (judged->mark == BL_QUIZ_NEAR ? _ ("near: %s") : _ ("not: %s"), instead);
       GtkWidget *other = bl_label (said, "muted", 1);
+      gtk_label_set_wrap (GTK_LABEL (other), TRUE);
+      gtk_label_set_lines (GTK_LABEL (other), 2);
+      gtk_label_set_max_width_chars (GTK_LABEL (other), 18);
+      gtk_label_set_justify (GTK_LABEL (other), GTK_JUSTIFY_RIGHT);
       gtk_label_set_ellipsize (GTK_LABEL (other), PANGO_ELLIPSIZE_END);
       gtk_widget_set_tooltip_text (other, instead);
       gtk_box_append (GTK_BOX (row), other);
     }
   else
     gtk_box_append (GTK_BOX (row), bl_label (bl_round_mark_word (judged->mark), "muted", 1));
-  return row;
+}
+
+static void
+show_lines (BlReadsView *self)
+{
+  guint first, last;
+
+  bl_quiz_round_group (self->parts->round, &first, &last);
+  bl_widget_clear (self->lines);
+  for (BlQuizKind kind = BL_QUIZ_STATE; kind <= BL_QUIZ_VALUE; kind++)
+    if (first <= last && bl_quiz_round_at (self->parts->round, first)->kind == kind)
+      show_asked (self, first++);
+    else
+      show_told (self, kind);
 }
 
 static void
@@ -168,9 +223,7 @@ bl_reads_view_show (BlRoundView *view, const BlQuizQuestion *question, const BlQ
                                [BL_QUIZ_VALUE] = _ ("What does a board that works read here?") };
 
   bl_quiz_round_group (parts->round, &first, &last);
-  bl_widget_clear (self->lines);
-  for (guint i = first; i <= last; i++)
-    gtk_box_append (GTK_BOX (self->lines), line_new (self, i));
+  show_lines (self);
   gtk_label_set_label (GTK_LABEL (parts->title), question->title);
   gtk_label_set_label (GTK_LABEL (parts->asks), asks[question->kind]);
   gtk_label_set_label (GTK_LABEL (parts->hint), _ ("Type the value as a meter shows it: 4.98, 4k7, OL."));
@@ -193,7 +246,8 @@ bl_reads_view_caps (BlRoundView *view, const BlQuizQuestion *question)
 static void
 bl_reads_view_keys (BlRoundView *view, const BlQuizQuestion *question, GtkWidget *strip)
 {
-  const char *const value[] = { _ ("Enter"), _ ("keep"), "F3", _ ("front, back"), _ ("Esc"), _ ("back"), NULL };
+  const char *const value[] = { _ ("Enter"), _ ("keep"), _ ("Tab"), _ ("to “I do not know”"), "F3", _ ("front, back"),
+                                _ ("Esc"),   _ ("back"), NULL };
   const char *const choose[] = { _ ("1 – 9"), _ ("choose"),      "0",          _ ("not known"),
                                  "F3",        _ ("front, back"), "+ −",        _ ("larger, smaller"),
                                  "Z",         _ ("whole board"), _ ("Esc"),    _ ("back"),

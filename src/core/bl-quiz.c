@@ -126,6 +126,72 @@ band_of (const BlBoard *board, const char *id)
   return bl_band_resolve_on (board, measurement, NAN, 0, NULL);
 }
 
+/* --- which of several measurements is meant --- */
+
+/* The fact that a question asks for; NULL: the document does not say. (transfer none) */
+static const char *
+fact_of (const BlMeasurement *measurement, BlQuizKind kind)
+{
+  if (kind == BL_QUIZ_METER)
+    return measurement->measures < BL_N_MEASURES ? bl_measures_name (measurement->measures) : NULL;
+  return kind == BL_QUIZ_STATE ? measurement->state : measurement->black;
+}
+
+/* Others that what is asked may mean as well: at the same point, with a title that begins with the one of this.
+ * (transfer container) GPtrArray of BlMeasurement */
+static GPtrArray *
+twins_of (const BlBoard *board, const BlMeasurement *measurement)
+{
+  GPtrArray *twins = g_ptr_array_new ();
+  g_autofree char *title = g_utf8_casefold (measurement->title != NULL ? measurement->title : "", -1);
+
+  for (guint i = 0; i < bl_len (board->measurements); i++)
+    {
+      BlMeasurement *other = bl_at (board->measurements, i);
+      g_autofree char *words = g_utf8_casefold (other->title != NULL ? other->title : "", -1);
+      if (other != measurement && g_strcmp0 (other->at, measurement->at) == 0 && g_str_has_prefix (words, title))
+        g_ptr_array_add (twins, other);
+    }
+  return twins;
+}
+
+/* Takes those out that a fact tells from this one. TRUE: there were any, so the fact has to be told. */
+static gboolean
+tell_apart (GPtrArray *twins, const BlMeasurement *measurement, BlQuizKind kind)
+{
+  guint before = twins->len;
+
+  for (guint i = twins->len; i-- > 0;)
+    if (g_strcmp0 (fact_of (bl_at (twins, i), kind), fact_of (measurement, kind)) != 0)
+      g_ptr_array_remove_index (twins, i);
+  return twins->len < before;
+}
+
+static gboolean
+has_double (const BlBoard *board, const BlMeasurement *measurement)
+{
+  g_autoptr (GPtrArray) twins = twins_of (board, measurement);
+
+  for (BlQuizKind kind = BL_QUIZ_STATE; kind <= BL_QUIZ_BLACK; kind++)
+    tell_apart (twins, measurement, kind);
+  return twins->len > 0;
+}
+
+char *
+bl_quiz_fact (const BlBoard *board, const char *measurement, BlQuizKind kind)
+{
+  g_return_val_if_fail (board != NULL && measurement != NULL, NULL);
+  const BlMeasurement *of = bl_board_measurement (board, measurement);
+  const char *fact = of != NULL && kind >= BL_QUIZ_STATE && kind <= BL_QUIZ_BLACK ? fact_of (of, kind) : NULL;
+  const BlState *state = fact != NULL && kind == BL_QUIZ_STATE ? bl_board_state (board, fact) : NULL;
+
+  if (fact == NULL || kind == BL_QUIZ_METER)
+    return g_strdup (fact);
+  if (kind == BL_QUIZ_BLACK)
+    return bl_quiz_name (board, BL_QUIZ_POINT, fact);
+  return g_strdup (state != NULL && state->title != NULL && *state->title != '\0' ? state->title : fact);
+}
+
 static gboolean
 can_be_asked (const BlBoard *board, BlQuizOf of, const char *id)
 {
@@ -134,7 +200,7 @@ can_be_asked (const BlBoard *board, BlQuizOf of, const char *id)
   if (of != BL_QUIZ_MEASUREMENT)
     return bl_quiz_where (board, of, id, NULL, &where);
   g_autoptr (BlBand) band = band_of (board, id);
-  return band != NULL;
+  return band != NULL && !has_double (board, bl_board_measurement (board, id));
 }
 
 /* Ids of what can be asked about. (transfer container) */
@@ -347,9 +413,13 @@ bl_quiz_reads (const BlBoard *board, const BlQuizOrder *order)
       const BlMeasurement *measurement = id != NULL ? bl_board_measurement (board, id) : NULL;
       if (measurement == NULL)
         break;
-      ask_state (questions, board, measurement);
-      ask_meter (questions, board, measurement);
-      ask_black (questions, board, measurement, random);
+      g_autoptr (GPtrArray) twins = twins_of (board, measurement);
+      if (!tell_apart (twins, measurement, BL_QUIZ_STATE))
+        ask_state (questions, board, measurement);
+      if (!tell_apart (twins, measurement, BL_QUIZ_METER))
+        ask_meter (questions, board, measurement);
+      if (!tell_apart (twins, measurement, BL_QUIZ_BLACK))
+        ask_black (questions, board, measurement, random);
       g_ptr_array_add (questions, question_new (board, BL_QUIZ_VALUE, BL_QUIZ_MEASUREMENT, id));
     }
   return questions;

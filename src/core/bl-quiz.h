@@ -61,8 +61,9 @@ typedef struct
 
 /* Questions of PLACE and NAME. Empty: nothing has a place on a photo. (transfer full) GPtrArray of BlQuizQuestion */
 GPtrArray *bl_quiz_way (const BlBoard *board, const BlQuizOrder *order);
-/* Questions about measurements: of each what can be asked, state, meter, black probe and value, one after the other.
- * (transfer full) GPtrArray of BlQuizQuestion */
+/* Questions about measurements: of each what can be asked, state, meter, black probe and value, one after the other. Where
+ * the title fits several measurements at the point ("5 V rail" also "5 V rail, no load"), what differs is not asked but
+ * told; one that nothing tells from another is left out. (transfer full) GPtrArray of BlQuizQuestion */
 GPtrArray *bl_quiz_reads (const BlBoard *board, const BlQuizOrder *order);
 
 typedef enum
@@ -120,6 +121,8 @@ typedef struct
 gboolean bl_quiz_where (const BlBoard *board, BlQuizOf of, const char *id, const char *photo, BlQuizWhere *where);
 /* What it is called: "5 V rail", "TP5, 5 V rail" (transfer full) */
 char *bl_quiz_name (const BlBoard *board, BlQuizOf of, const char *id);
+/* Of a measurement what STATE, METER and BLACK ask for, in words; NULL: the document does not say. (transfer full) */
+char *bl_quiz_fact (const BlBoard *board, const char *measurement, BlQuizKind kind);
 /* Kind of the section something belongs to; NULL: none. (transfer none) */
 const char *bl_quiz_topic (const BlBoard *board, BlQuizOf of, const char *id);
 

@@ -377,6 +377,43 @@ test_reads (Place *place, gconstpointer unused)
   g_assert_cmpuint (n, >=, 3);
 }
 
+/* Two measurements with one title differ in the state: it is told, and not asked. */
+static void
+test_told (Place *place, gconstpointer unused)
+{
+  const BlPracticeSubject subject = { .board = place->shop.board };
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlBoard) board = bl_library_load_board (place->shop.library, place->shop.board, &error);
+  BlMeasurement *other = bl_measurement_new ();
+
+  g_assert_no_error (error);
+  add_person (place, "AK");
+  g_autoptr (BlQuizRound) before = bl_quiz_round_new (place->practice, &subject, BL_ANSWER_READS, NULL, NULL, 1, 1, &error);
+  g_assert_no_error (error);
+  g_assert_cmpint (bl_quiz_round_question (before)->kind, ==, BL_QUIZ_STATE);
+  const BlMeasurement *of = bl_board_measurement (board, bl_quiz_round_question (before)->id);
+  for (guint i = 0; i < board->states->len && other->state == NULL; i++)
+    if (g_strcmp0 (((BlState *) bl_at (board->states, i))->id, of->state) != 0)
+      other->state = g_strdup (((BlState *) bl_at (board->states, i))->id);
+  other->id = g_strdup ("other");
+  other->title = g_strdup (of->title);
+  other->at = g_strdup (of->at);
+  other->black = g_strdup (of->black);
+  other->measures = of->measures;
+  bl_append (&board->measurements, other, (GDestroyNotify) bl_measurement_free);
+  bl_library_save_board (place->shop.library, place->shop.board, board, &error);
+  g_assert_no_error (error);
+  g_autoptr (BlQuizRound) round = bl_quiz_round_new (place->practice, &subject, BL_ANSWER_READS, NULL, NULL, 1, 1, &error);
+  g_assert_no_error (error);
+  g_autofree char *state = bl_quiz_fact (board, of->id, BL_QUIZ_STATE);
+  GtkWidget *view = g_object_ref_sink (bl_reads_view_new (round));
+  g_assert_cmpstr (bl_quiz_round_question (round)->id, ==, of->id);
+  g_assert_cmpint (bl_quiz_round_question (round)->kind, ==, BL_QUIZ_METER);
+  g_assert_true (says (view, state));
+  g_assert_true (says (view, "given"));
+  g_object_unref (view);
+}
+
 /* Drawn, and described in words. */
 static void
 test_chart (void)
@@ -415,6 +452,7 @@ main (int argc, char **argv)
   g_test_add ("/app/practice-page/digits", Place, NULL, set_up, test_digits, tear_down);
   g_test_add ("/app/practice-page/lit", Place, NULL, set_up, test_lit, tear_down);
   g_test_add ("/app/practice-page/reads", Place, NULL, set_up, test_reads, tear_down);
+  g_test_add ("/app/practice-page/told", Place, NULL, set_up, test_told, tear_down);
   g_test_add_func ("/app/practice-page/chart", test_chart);
   return g_test_run ();
 }

@@ -32,7 +32,7 @@ static const char small_text[]
     "     \"absent_below\": 0.5}},"
     "    {\"id\": \"M6\", \"at\": \"TP6\", \"black\": \"TP5\", \"measures\": \"V DC\", \"state\": \"run\", \"reads\": \"rx\","
     "     \"expected\": {\"high\": 0.4}},"
-    "    {\"id\": \"N5\", \"at\": \"TP5\", \"black\": \"TP0\", \"measures\": \"V DC\", \"state\": \"run\", \"reads\": \"rail5\","
+    "    {\"id\": \"N5\", \"title\": \"minus 5 V\", \"at\": \"TP5\", \"black\": \"TP0\", \"measures\": \"V DC\", \"state\": \"run\", \"reads\": \"rail5\","
     "     \"expected\": {\"nominal\": -5, \"low\": -5.2, \"high\": -4.8}}] }";
 
 static BlBoard *
@@ -212,6 +212,63 @@ test_order (void)
     }
 }
 
+/* Of all that the title means at the point, what was told or asked before leaves only measurements with this answer: the
+ * one that is in the document. */
+static void
+check_answerable (const BlBoard *board, GPtrArray *questions, guint place)
+{
+  const BlQuizQuestion *question = bl_at (questions, place);
+  const BlMeasurement *measurement = bl_board_measurement (board, question->id);
+  gboolean known[BL_N_QUIZ_KINDS] = { FALSE };
+
+  for (BlQuizKind kind = BL_QUIZ_STATE; kind <= BL_QUIZ_BLACK; kind++)
+    known[kind] = kind < question->kind;
+  for (guint i = 0; i < questions->len; i++)
+    {
+      const BlQuizQuestion *other = bl_at (questions, i);
+      if (g_str_equal (other->id, question->id) && i >= place)
+        known[other->kind] = FALSE;
+    }
+  for (guint i = 0; i < board->measurements->len; i++)
+    {
+      const BlMeasurement *other = bl_at (board->measurements, i);
+      g_autofree char *title = bl_quiz_name (board, BL_QUIZ_MEASUREMENT, other->id);
+      if (other == measurement || g_strcmp0 (other->at, measurement->at) != 0 || !g_str_has_prefix (title, question->title)
+          || (known[BL_QUIZ_STATE] && g_strcmp0 (other->state, measurement->state) != 0)
+          || (known[BL_QUIZ_METER] && other->measures != measurement->measures)
+          || (known[BL_QUIZ_BLACK] && g_strcmp0 (other->black, measurement->black) != 0))
+        continue;
+      if (question->kind == BL_QUIZ_VALUE
+          || (question->kind == BL_QUIZ_STATE && g_strcmp0 (other->state, measurement->state) != 0)
+          || (question->kind == BL_QUIZ_METER && other->measures != measurement->measures)
+          || (question->kind == BL_QUIZ_BLACK && g_strcmp0 (other->black, measurement->black) != 0))
+        g_error ("%s may mean %s too", measurement->id, other->id);
+    }
+}
+
+/* Measurements asked about whose title means one in another state too, or in the same with another meter. */
+static guint
+n_told (const BlBoard *board, GPtrArray *questions, BlQuizKind kind)
+{
+  guint n = 0;
+
+  for (guint i = 0; i < questions->len; i++)
+    {
+      const BlQuizQuestion *question = bl_at (questions, i);
+      const BlMeasurement *of = bl_board_measurement (board, question->id);
+      gboolean told = FALSE;
+      for (guint j = 0; question->kind == BL_QUIZ_VALUE && j < board->measurements->len; j++)
+        {
+          const BlMeasurement *other = bl_at (board->measurements, j);
+          gboolean same_state = g_strcmp0 (of->state, other->state) == 0;
+          if (g_strcmp0 (of->at, other->at) == 0 && g_str_has_prefix (other->title, of->title))
+            told = told || (kind == BL_QUIZ_STATE ? !same_state : same_state && of->measures != other->measures);
+        }
+      n += told;
+    }
+  return n;
+}
+
 /* What the document says is right in every question, nothing else is. */
 static void
 test_reads (gconstpointer file)
@@ -226,6 +283,7 @@ test_reads (gconstpointer file)
       const BlQuizQuestion *question = bl_at (questions, i);
       const BlMeasurement *measurement = bl_board_measurement (board, question->id);
       n[question->kind]++;
+      check_answerable (board, questions, i);
       if (question->kind == BL_QUIZ_VALUE)
         {
           g_assert_null (question->choices);
@@ -243,9 +301,55 @@ test_reads (gconstpointer file)
         }
     }
   g_assert_cmpuint (n[BL_QUIZ_VALUE], >, 70);
-  g_assert_cmpuint (n[BL_QUIZ_STATE], ==, n[BL_QUIZ_VALUE]);
-  g_assert_cmpuint (n[BL_QUIZ_METER], ==, n[BL_QUIZ_VALUE]);
+  g_assert_cmpuint (n[BL_QUIZ_STATE], ==, n[BL_QUIZ_VALUE] - n_told (board, questions, BL_QUIZ_STATE));
+  g_assert_cmpuint (n[BL_QUIZ_METER], ==, n[BL_QUIZ_VALUE] - n_told (board, questions, BL_QUIZ_METER));
+  g_assert_cmpuint (n[BL_QUIZ_STATE], >, 70);
+  g_assert_cmpuint (n[BL_QUIZ_METER], >, 70);
   g_assert_cmpuint (n[BL_QUIZ_BLACK], >, 60);
+}
+
+/* Three at TP5 that have no title of their own: the state tells one, the black probe the others. What nothing tells apart
+ * is not asked about. */
+static void
+test_same_point (void)
+{
+  g_autoptr (BlBoard) board = small ();
+  static const char *const states[] = { "run", "off", "run" }, *const blacks[] = { "TP0", "TP0", "TP6" };
+  BlQuizOrder order = { NULL, 1, 10, NULL, NULL };
+
+  for (guint i = 0; i < 3; i++)
+    {
+      BlMeasurement *measurement = bl_at (board->measurements, i);
+      g_free (measurement->title);
+      g_free (measurement->at);
+      g_free (measurement->state);
+      g_free (measurement->black);
+      measurement->title = NULL;
+      measurement->at = g_strdup ("TP5");
+      measurement->state = g_strdup (states[i]);
+      measurement->black = g_strdup (blacks[i]);
+    }
+  g_autoptr (GPtrArray) questions = bl_quiz_reads (board, &order);
+  g_assert_cmpuint (questions->len, ==, 3 + 3 + 1); /* value and meter of each, the black probe of M6 */
+  for (guint i = 0; i < questions->len; i++)
+    {
+      check_answerable (board, questions, i);
+      g_assert_cmpint (((BlQuizQuestion *) bl_at (questions, i))->kind, !=, BL_QUIZ_STATE);
+    }
+  asked (questions, BL_QUIZ_BLACK, "M6");
+  g_autofree char *state = bl_quiz_fact (board, "M6", BL_QUIZ_STATE), *meter = bl_quiz_fact (board, "M5", BL_QUIZ_METER);
+  g_autofree char *black = bl_quiz_fact (board, "N5", BL_QUIZ_BLACK);
+  g_assert_cmpstr (state, ==, "off");
+  g_assert_cmpstr (meter, ==, "V DC");
+  g_assert_cmpstr (black, ==, "TP6, bus");
+
+  BlMeasurement *other = bl_board_measurement (board, "N5");
+  g_free (other->black);
+  other->black = g_strdup ("TP0");
+  g_autoptr (GPtrArray) left = bl_quiz_reads (board, &order);
+  for (guint i = 0; i < left->len; i++)
+    g_assert_cmpstr (((BlQuizQuestion *) bl_at (left, i))->id, ==, "M6");
+  g_assert_cmpuint (left->len, ==, 2);
 }
 
 /* --- values --- */
@@ -320,6 +424,7 @@ main (int argc, char **argv)
   g_test_add_func ("/core/quiz/press", test_press);
   g_test_add_func ("/core/quiz/order", test_order);
   g_test_add_func ("/core/quiz/value", test_value);
+  g_test_add_func ("/core/quiz/same-point", test_same_point);
   g_test_add_func ("/core/quiz/typed", test_typed);
   g_test_add_data_func ("/core/quiz/way-roof", "roof-board.json", test_way);
   g_test_add_data_func ("/core/quiz/way-wall", "wall-board.json", test_way);
