@@ -63,6 +63,20 @@ choice_pressed (const char *id, gpointer data)
     bl_round_view_answer (data, bl_quiz_judge_choice (question, id));
 }
 
+/* The last of the labels of a row wraps: a board state may be described at length. */
+static GtkWidget *
+choice_row_new (const char *words, const char *cap)
+{
+  GtkWidget *row = bl_act_button ("choice-row", words, cap, TRUE), *child = gtk_button_get_child (GTK_BUTTON (row));
+  GtkWidget *label = cap != NULL ? gtk_widget_get_last_child (child) : child;
+
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
+  gtk_widget_set_hexpand (label, TRUE);
+  return row;
+}
+
 void
 bl_round_view_choices (BlRoundView *self, const BlQuizQuestion *question, const BlQuizJudgement *judged)
 {
@@ -78,7 +92,7 @@ bl_round_view_choices (BlRoundView *self, const BlQuizQuestion *question, const 
       const char cap[] = { caps == NULL ? '\0' : i < strlen (caps) ? caps[i] : ' ', '\0' };
       gboolean right = g_strcmp0 (choice->id, question->answer) == 0;
       gboolean taken = judged != NULL && g_strcmp0 (choice->id, judged->there) == 0;
-      GtkWidget *row = bl_act_button ("choice-row", choice->words, caps != NULL ? cap : NULL, TRUE);
+      GtkWidget *row = choice_row_new (choice->words, caps != NULL ? cap : NULL);
       gtk_widget_set_sensitive (row, judged == NULL);
       if (judged != NULL)
         gtk_widget_add_css_class (row, right ? "right" : taken ? "taken" : "rest");
@@ -337,7 +351,7 @@ open_key (BlRoundView *self, const BlQuizQuestion *question, guint keyval, GdkMo
   if (choose (self, question, keyval) || (klass->key != NULL && klass->key (self, question, keyval, state)))
     return TRUE;
   if (bl_widget_is_text (focus) && keyval != GDK_KEY_F3)
-    return FALSE;
+    return keyval == GDK_KEY_Up; /* would leave the page for what is above it */
   return bl_quiz_photo_key (PRIVATE (self)->parts.photo, keyval, state);
 }
 

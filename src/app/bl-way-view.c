@@ -55,10 +55,11 @@ show_answer (BlWayView *self, const BlQuizQuestion *question, const BlQuizJudgem
 {
   BlQuizPhoto *photo = self->parts->photo;
   const BlBoard *board = bl_quiz_round_get_board (self->parts->round);
-  g_autofree char *there = judged->there != NULL ? bl_quiz_name (board, question->of, judged->there) : NULL;
+  g_autofree char *name = judged->there != NULL ? bl_quiz_name (board, question->of, judged->there) : NULL;
+  g_autofree char *there = name != NULL ? g_strdup_printf (_ ("not: %s"), name) : NULL; /* two outlines look alike */
   const char *pressed = pressed_on (self);
 
-  if (judged->there != NULL)
+  if (there != NULL)
     bl_quiz_photo_mark (photo, question->of, judged->there, there, FALSE);
   bl_quiz_photo_mark (photo, question->of, question->id, question->title, TRUE);
   if (pressed != NULL && g_strcmp0 (pressed, bl_quiz_photo_get_shown (photo)) == 0)
