@@ -322,6 +322,8 @@ void
 bl_drill_naming_set_board (BlDrillNaming *self, const BlBoard *board, gboolean parts_only)
 {
   g_return_if_fail (BL_IS_DRILL_NAMING (self) && board != NULL);
+  if (parts_only)
+    gtk_entry_set_placeholder_text (GTK_ENTRY (self->entry), _ ("part: K1, D5 ..."));
   bl_widget_clear (self->list);
   for (guint i = 0; i < bl_len (board->stages); i++)
     {

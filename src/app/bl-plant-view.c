@@ -8,8 +8,10 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-case-photo.h"
 #include "bl-drill-naming.h"
 #include "bl-edition.h"
+#include "bl-round-head.h"
 #include "bl-style.h"
 
 struct _BlPlantView
@@ -20,7 +22,7 @@ struct _BlPlantView
   BlBoard *board; /* NULL: it cannot be read */
   BlPracticeSubject subject;
   gint64 person;
-  GtkWidget *box, *naming, *modes, *seal, *said;
+  GtkWidget *box, *naming, *modes, *none, *seal, *said, *photo;
 };
 
 enum
@@ -51,7 +53,11 @@ show (BlPlantView *self)
     = component != NULL && mode != NULL ? g_strdup_printf (_ ("To be sealed: %s, %s."), component, mode) : NULL;
 
   gtk_widget_set_sensitive (self->seal, mode != NULL);
-  gtk_label_set_label (GTK_LABEL (self->said), words != NULL ? words : "");
+  gtk_label_set_label (GTK_LABEL (self->said), words != NULL       ? words
+                                               : component == NULL ? _ ("Choose the part, then how it fails.")
+                                                                   : _ ("Choose how it fails."));
+  gtk_widget_set_visible (self->none, component == NULL);
+  bl_case_photo_show (BL_CASE_PHOTO (self->photo), NULL, component, NULL, NULL);
 }
 
 static void
@@ -71,7 +77,6 @@ fill_modes (BlPlantView *self)
       bl_widget_name (row, name);
       gtk_list_box_append (GTK_LIST_BOX (self->modes), row);
     }
-  gtk_label_set_label (GTK_LABEL (self->said), "");
   show (self);
 }
 
@@ -126,7 +131,7 @@ wrapped (const char *words, const char *classes)
   GtkWidget *label = bl_label (words, classes, 0);
 
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  gtk_label_set_max_width_chars (GTK_LABEL (label), 96);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 60);
   return label;
 }
 
@@ -142,12 +147,15 @@ scrolled (GtkWidget *child)
 }
 
 static GtkWidget *
-column (const char *title, GtkWidget *content)
+modes_column (BlPlantView *self)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *head = bl_label (_ ("How does it fail now?"), "heading", 0);
 
-  gtk_box_append (GTK_BOX (box), bl_label (title, "heading", 0));
-  gtk_box_append (GTK_BOX (box), content);
+  self->none = wrapped (_ ("The part comes first."), "muted");
+  gtk_widget_set_size_request (head, -1, 28); /* as high as the entry beside it */
+  gtk_box_append (GTK_BOX (box), head);
+  gtk_box_append (GTK_BOX (box), self->none);
+  gtk_box_append (GTK_BOX (box), scrolled (self->modes));
   gtk_widget_set_hexpand (box, TRUE);
   return box;
 }
@@ -157,15 +165,16 @@ choices (BlPlantView *self)
 {
   GtkWidget *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 24);
 
-  self->naming = bl_drill_naming_new (NULL);
+  self->naming = bl_drill_naming_new (bl_label (_ ("Which part?"), "heading", 0));
   bl_drill_naming_set_board (BL_DRILL_NAMING (self->naming), self->board, TRUE);
   gtk_widget_set_vexpand (self->naming, TRUE);
   self->modes = gtk_list_box_new ();
   gtk_widget_add_css_class (self->modes, "naming-list");
   gtk_list_box_set_activate_on_single_click (GTK_LIST_BOX (self->modes), FALSE);
   gtk_box_set_homogeneous (GTK_BOX (both), TRUE);
-  gtk_box_append (GTK_BOX (both), column (_ ("Which part?"), self->naming));
-  gtk_box_append (GTK_BOX (both), column (_ ("How does it fail now?"), scrolled (self->modes)));
+  gtk_widget_set_vexpand (both, TRUE);
+  gtk_box_append (GTK_BOX (both), self->naming);
+  gtk_box_append (GTK_BOX (both), modes_column (self));
   g_signal_connect_swapped (self->naming, "chosen", G_CALLBACK (fill_modes), self);
   g_signal_connect_swapped (self->naming, "taken", G_CALLBACK (part_taken), self);
   g_signal_connect_swapped (self->modes, "row-selected", G_CALLBACK (show), self);
@@ -191,26 +200,69 @@ acts (BlPlantView *self)
   return line;
 }
 
+/* What is open, as above every exercise. */
+static GtkWidget *
+head_new (BlPlantView *self)
+{
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+
+  gtk_widget_add_css_class (head, "round-head");
+  gtk_box_append (GTK_BOX (head), bl_label (_ ("Plant a fault"), "page-title", 0));
+  if (self->board != NULL && self->board->board_number != NULL && *self->board->board_number != '\0')
+    {
+      g_autofree char *title = self->board->edition != NULL && *self->board->edition != '\0'
+                                 ? g_strdup_printf (_ ("%s, edition %s"), self->board->board_number, self->board->edition)
+                                 : g_strdup (self->board->board_number);
+      gtk_box_append (GTK_BOX (head), bl_label (title, "muted", 0));
+    }
+  return head;
+}
+
+static GtkWidget *
+column_new (BlPlantView *self)
+{
+  GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 10);
+  GtkWidget *caution = wrapped (_ ("Before anything is lifted or bridged: switched off, discharged, proved dead. No fault "
+                                   "that makes a touchable part live, defeats a fuse or a protective conductor, or burns at "
+                                   "once. Local codes and licensed practice come first."), "caution");
+
+  gtk_box_append (GTK_BOX (column), caution);
+  gtk_box_append (GTK_BOX (column), wrapped (_ ("It is sealed until the drill ends: no list, log or search shows it. A lifted "
+                                                "leg is open, a part taken out as well; a bridge across it is a short."),
+                                             NULL));
+  gtk_box_append (GTK_BOX (column), choices (self));
+  gtk_box_append (GTK_BOX (column), acts (self));
+  gtk_widget_add_css_class (column, "plant-column");
+  gtk_widget_set_size_request (column, 620, -1);
+  gtk_widget_set_hexpand (column, FALSE);
+  return column;
+}
+
 static void
 build (BlPlantView *self, const char *trouble)
 {
-  gtk_box_append (GTK_BOX (self->box), bl_label (_ ("What was done to this board?"), "page-title", 0));
+  const char *const keys[] = { _ ("Tab"), _ ("to the next"), _ ("↑ ↓"), _ ("in a list"), _ ("Enter"), _ ("takes it"),
+                               _ ("Alt Q"), _ ("leave"), _ ("F1"), _ ("all keys"), NULL };
+
+  gtk_box_append (GTK_BOX (self->box), head_new (self));
   if (self->board == NULL)
     {
+      GtkWidget *back = bl_act_button ("plain", _ ("Back"), _ ("Alt Q"), FALSE);
       gtk_box_append (GTK_BOX (self->box), wrapped (trouble, "trouble"));
+      gtk_widget_set_halign (back, GTK_ALIGN_START);
+      gtk_widget_set_margin_start (back, 12);
+      g_signal_connect_swapped (back, "clicked", G_CALLBACK (done), self);
+      gtk_box_append (GTK_BOX (self->box), back);
       return;
     }
-  gtk_box_append (GTK_BOX (self->box),
-                  wrapped (_ ("It is sealed until the drill ends: no list, log or search shows it. A lifted leg is open, a "
-                              "part taken out as well; a bridge across it is a short."), NULL));
-  gtk_box_append (GTK_BOX (self->box),
-                  wrapped (_ ("Before anything is lifted or bridged: switched off, discharged, proved dead. No fault that "
-                              "makes a touchable part live, defeats a fuse or a protective conductor, or burns at once. "
-                              "Local codes and licensed practice come first."), "muted"));
-  GtkWidget *both = choices (self);
+  GtkWidget *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
+  self->photo = bl_case_photo_new (bl_practice_get_shop (self->practice), self->subject, self->board);
+  gtk_widget_set_hexpand (self->photo, TRUE);
   gtk_widget_set_vexpand (both, TRUE);
+  gtk_box_append (GTK_BOX (both), self->photo);
+  gtk_box_append (GTK_BOX (both), column_new (self));
   gtk_box_append (GTK_BOX (self->box), both);
-  gtk_box_append (GTK_BOX (self->box), acts (self));
+  gtk_box_append (GTK_BOX (self->box), bl_round_keys_new (keys));
   show (self);
 }
 
@@ -255,8 +307,7 @@ bl_plant_view_init (BlPlantView *self)
 {
   GtkEventController *keys = gtk_event_controller_key_new ();
 
-  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12);
-  gtk_widget_add_css_class (self->box, "plant-page");
+  self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
   g_signal_connect (keys, "key-pressed", G_CALLBACK (key_pressed), self);
