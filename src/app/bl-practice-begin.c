@@ -70,17 +70,17 @@ static const struct
   Exercise begin;
 } exercises[] = {
   { N_ ("Find your way"),
-    N_ ("Sections, stages, components and test points: press what is asked for, name what is lit. Ten questions."),
+    N_ ("Press what is asked for, name what is lit: ten questions."),
     begin_way },
-  { N_ ("What should it read?"), N_ ("Board state, meter, black probe and expected value of five measurements."), begin_reads },
+  { N_ ("What should it read?"), N_ ("State, meter, black probe, value of five measurements."), begin_reads },
   { N_ ("Worked case"),
-    N_ ("A case step by step, with the reason for each measurement: first shown, later asked for."),
+    N_ ("Step by step with the reasons: first shown, later asked."),
     bl_practice_begin_worked },
   { N_ ("Fault drill"),
-    N_ ("A fault is drawn; find it on the bench without odds and advice. Then each measurement is compared with the best."),
+    N_ ("Find it without odds and advice; then see what was best."),
     bl_practice_begin_drill },
   { N_ ("Plant a fault"),
-    N_ ("For the trainer: seal what was done to a real board. Whoever practises finds it with a real meter."),
+    N_ ("By the trainer, on a real board: sealed until it is found."),
     bl_practice_begin_plant },
 };
 

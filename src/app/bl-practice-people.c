@@ -150,6 +150,7 @@ remove_sure (BlPracticePage *self)
 static void
 remove_not (BlPracticePage *self)
 {
+  bl_practice_people_focus (self); /* the button goes with its question */
   gtk_widget_set_visible (self->sure, FALSE);
 }
 
