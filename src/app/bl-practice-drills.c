@@ -168,6 +168,7 @@ compose_new (BlPracticePage *self)
   gtk_spin_button_set_value (GTK_SPIN_BUTTON (self->count), 5);
   bl_widget_name (self->count, _ ("Drills in the set"));
   self->compose = bl_act_button ("plain", _ ("Compose a set"), NULL, FALSE);
+  gtk_widget_set_tooltip_text (self->compose, _ ("What is due first, then from easy to hard; weak spots come more often"));
   g_signal_connect_object (self->compose, "clicked", G_CALLBACK (compose_pressed), self, G_CONNECT_SWAPPED);
   gtk_label_set_wrap (GTK_LABEL (words), TRUE);
   gtk_label_set_max_width_chars (GTK_LABEL (words), 18);
