@@ -6,18 +6,12 @@
 #include "bl-compare-private.h"
 
 #include <glib/gi18n-lib.h>
+#include <string.h>
 
 #include "bl-photo-exchange.h"
 #include "bl-style.h"
 
 /* --- Loading ---------------------------------------------------------------------------------- */
-
-typedef struct
-{
-  BlCompareView *view; /* a reference */
-  char *key;
-  GCancellable *cancellable;
-} Load;
 
 static char *
 surface_key (gboolean theirs, const char *photo)
@@ -25,65 +19,22 @@ surface_key (gboolean theirs, const char *photo)
   return g_strdup_printf ("%s/%s", theirs ? "theirs" : "mine", photo);
 }
 
-static void
-loaded (GObject *source, GAsyncResult *result, gpointer data)
+static GBytes *
+read_image (const char *key, gpointer data, GError **error)
 {
-  Load *load = data;
-  g_autoptr (GError) error = NULL;
-  g_autoptr (BlPhotoSurface) surface = bl_photo_surface_load_finish (result, &error);
+  BlCompareView *self = data;
+  gint64 board = g_str_has_prefix (key, "theirs/") ? bl_comparison_get_other_id (self->comparison)
+                                                   : bl_edition_get_id (self->edition);
 
-  if (!g_cancellable_is_cancelled (load->cancellable))
-    {
-      g_hash_table_remove (load->view->messages, load->key);
-      if (surface != NULL)
-        g_hash_table_insert (load->view->surfaces, g_strdup (load->key), g_steal_pointer (&surface));
-      else
-        g_hash_table_insert (load->view->messages, g_strdup (load->key),
-                             g_strdup_printf (_ ("The photo cannot be shown: %s"), error->message));
-      bl_compare_photo_refresh (load->view);
-    }
-  g_object_unref (load->view);
-  g_object_unref (load->cancellable);
-  g_free (load->key);
-  g_free (load);
-}
-
-static gint64
-board_of (BlCompareView *self, gboolean theirs)
-{
-  return theirs ? bl_comparison_get_other_id (self->comparison) : bl_edition_get_id (self->edition);
-}
-
-static void
-start_loading (BlCompareView *self, gboolean theirs, const char *photo)
-{
-  g_autoptr (GError) error = NULL;
-  g_autofree char *key = surface_key (theirs, photo);
-  g_autoptr (GBytes) image = bl_library_get_board_photo (self->library, board_of (self, theirs), photo, NULL, &error);
-
-  if (image == NULL)
-    {
-      g_hash_table_insert (self->messages, g_steal_pointer (&key),
-                           g_strdup_printf (_ ("The photo cannot be read: %s"), error->message));
-      return;
-    }
-  Load *load = g_new0 (Load, 1);
-  load->view = g_object_ref (self);
-  load->key = g_strdup (key);
-  load->cancellable = g_object_ref (self->cancellable);
-  g_hash_table_insert (self->messages, g_steal_pointer (&key), g_strdup (_ ("opening the photo")));
-  bl_photo_surface_load_async (image, self->cancellable, loaded, load);
+  return bl_library_get_board_photo (self->library, board, strchr (key, '/') + 1, NULL, error);
 }
 
 void
 bl_compare_photo_forget (BlCompareView *self)
 {
-  if (self->cancellable != NULL)
-    g_cancellable_cancel (self->cancellable);
-  g_clear_object (&self->cancellable);
-  self->cancellable = g_cancellable_new ();
-  g_hash_table_remove_all (self->surfaces);
-  g_hash_table_remove_all (self->messages);
+  g_clear_pointer (&self->loader, bl_photo_loader_close);
+  self->loader = bl_photo_loader_new (read_image, self);
+  g_signal_connect_object (self->loader, "loaded", G_CALLBACK (bl_compare_photo_refresh), self, G_CONNECT_SWAPPED);
   g_clear_pointer (&self->photo_id, g_free);
   self->theirs_shown = FALSE;
   bl_photo_view_set_items (BL_PHOTO_VIEW (self->photo), NULL);
@@ -280,10 +231,7 @@ show_surface (BlCompareView *self)
   if (self->photo_id != NULL)
     {
       g_autofree char *key = surface_key (self->theirs_shown, self->photo_id);
-      surface = g_hash_table_lookup (self->surfaces, key);
-      if (surface == NULL && !g_hash_table_contains (self->messages, key))
-        start_loading (self, self->theirs_shown, self->photo_id);
-      message = g_hash_table_lookup (self->messages, key);
+      surface = bl_photo_loader_get (self->loader, key, NULL, &message);
     }
   if (surface == NULL || surface != bl_photo_view_get_surface (BL_PHOTO_VIEW (self->photo)))
     bl_photo_view_exchange_surface (BL_PHOTO_VIEW (self->photo), surface, message);

@@ -5,6 +5,7 @@
 #include "bl-comparison.h"
 #include "bl-difference-mark.h"
 #include "bl-next-edition.h"
+#include "bl-photo-loader.h"
 #include "bl-photo-view.h"
 
 G_BEGIN_DECLS
@@ -35,9 +36,7 @@ struct _BlCompareView
 
   gboolean theirs_shown;
   char *photo_id;       /* shown; NULL: none */
-  GHashTable *surfaces; /* "mine/front" -> BlPhotoSurface */
-  GHashTable *messages; /* the same -> why it cannot be shown, or that it is being opened */
-  GCancellable *cancellable;
+  BlPhotoLoader *loader; /* "mine/front" */
 };
 
 #define BL_COMPARE_WORDS_WIDTH 150 /* of the column that says which field, px */

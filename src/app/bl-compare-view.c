@@ -360,10 +360,8 @@ bl_compare_view_finalize (GObject *object)
 {
   BlCompareView *self = BL_COMPARE_VIEW (object);
 
-  g_hash_table_unref (self->surfaces);
-  g_hash_table_unref (self->messages);
+  g_clear_pointer (&self->loader, bl_photo_loader_close);
   g_array_unref (self->others);
-  g_clear_object (&self->cancellable);
   g_free (self->photo_id);
   G_OBJECT_CLASS (bl_compare_view_parent_class)->finalize (object);
 }
@@ -383,8 +381,6 @@ bl_compare_view_class_init (BlCompareViewClass *klass)
 static void
 bl_compare_view_init (BlCompareView *self)
 {
-  self->surfaces = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) bl_photo_surface_unref);
-  self->messages = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
   self->others = g_array_new (FALSE, FALSE, sizeof (gint64));
   self->box = bl_compare_build (self);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));

@@ -194,7 +194,7 @@ show_beside (BlEditor *self, const BlPhoto *beside)
   BlPhotoView *view = BL_PHOTO_VIEW (self->beside);
   GPtrArray *items = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_photo_item_free);
   const char *message = NULL;
-  BlPhotoSurface *surface = bl_editor_photo_surface (self, beside->id, &message);
+  BlPhotoSurface *surface = bl_photo_loader_get (self->loader, beside->id, NULL, &message);
   g_autofree char *name = bl_photo_name (board, beside);
   g_autofree char *words = g_strdup_printf (_ ("Beside it: %s"), name);
 

@@ -127,7 +127,7 @@ far_of (const BlFar *far)
 static GArray *
 far_things (BlEditor *self, guint kinds)
 {
-  BlPhotoSurface *surface = self->photo_id != NULL ? g_hash_table_lookup (self->surfaces, self->photo_id) : NULL;
+  BlPhotoSurface *surface = self->photo_id != NULL ? bl_photo_loader_peek (self->loader, self->photo_id) : NULL;
 
   return bl_board_far (bl_edition_get_board (self->edition), self->far_hidden ? NULL : self->photo_id, kinds,
                        surface != NULL ? bl_photo_surface_width (surface) : 0,

@@ -200,7 +200,7 @@ tool_changed (BlPhotoView *view, BlEditor *self)
 void
 bl_editor_photo_connect (BlEditor *self)
 {
-  self->cancellable = g_cancellable_new ();
+  bl_editor_photo_open (self);
   bl_editor_lengths_connect (self);
   g_signal_connect (self->photo, "point-activated", G_CALLBACK (point_activated), self);
   g_signal_connect (self->photo, "point-pressed-other", G_CALLBACK (bl_editor_entry_black_pressed), self);

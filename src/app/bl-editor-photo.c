@@ -11,66 +11,26 @@
 #include "bl-style.h"
 
 /* --- loading --- */
-typedef struct
-{
-  BlEditor *editor; /* a reference */
-  char *photo;
-  GCancellable *cancellable;
-} Load;
 
-static void
-loaded (GObject *source, GAsyncResult *result, gpointer data)
+static GBytes *
+read_image (const char *photo, gpointer data, GError **error)
 {
-  Load *load = data;
-  g_autoptr (GError) error = NULL;
-  g_autoptr (BlPhotoSurface) surface = bl_photo_surface_load_finish (result, &error);
-
-  if (!g_cancellable_is_cancelled (load->cancellable))
-    {
-      g_hash_table_remove (load->editor->messages, load->photo);
-      if (surface != NULL)
-        g_hash_table_insert (load->editor->surfaces, g_strdup (load->photo), g_steal_pointer (&surface));
-      else
-        g_hash_table_insert (load->editor->messages, g_strdup (load->photo),
-                             g_strdup_printf (_ ("The photo cannot be shown: %s"), error->message));
-      bl_editor_photo_refresh (load->editor);
-    }
-  g_object_unref (load->editor);
-  g_object_unref (load->cancellable);
-  g_free (load->photo);
-  g_free (load);
+  BlEditor *self = data;
+  return bl_library_get_board_photo (self->library, bl_edition_get_id (self->edition), photo, NULL, error);
 }
 
-static void
-start_loading (BlEditor *self, const char *photo)
+void
+bl_editor_photo_open (BlEditor *self)
 {
-  g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) image
-    = bl_library_get_board_photo (self->library, bl_edition_get_id (self->edition), photo, NULL, &error);
-
-  if (image == NULL)
-    {
-      g_hash_table_insert (self->messages, g_strdup (photo),
-                           g_strdup_printf (_ ("The photo cannot be read: %s"), error->message));
-      return;
-    }
-  Load *load = g_new0 (Load, 1);
-  load->editor = g_object_ref (self);
-  load->photo = g_strdup (photo);
-  load->cancellable = g_object_ref (self->cancellable);
-  g_hash_table_insert (self->messages, g_strdup (photo), g_strdup (_ ("opening the photo")));
-  bl_photo_surface_load_async (image, self->cancellable, loaded, load);
+  g_clear_pointer (&self->loader, bl_photo_loader_close);
+  self->loader = bl_photo_loader_new (read_image, self);
+  g_signal_connect_object (self->loader, "loaded", G_CALLBACK (bl_editor_photo_refresh), self, G_CONNECT_SWAPPED);
 }
 
 void
 bl_editor_photo_forget (BlEditor *self)
 {
-  if (self->cancellable != NULL)
-    g_cancellable_cancel (self->cancellable);
-  g_clear_object (&self->cancellable);
-  self->cancellable = g_cancellable_new ();
-  g_hash_table_remove_all (self->surfaces);
-  g_hash_table_remove_all (self->messages);
+  bl_editor_photo_open (self);
   g_clear_pointer (&self->photo_id, g_free);
   g_clear_pointer (&self->beside_id, g_free);
   g_clear_pointer (&self->skipped, g_ptr_array_unref);
@@ -83,17 +43,6 @@ bl_editor_photo_forget (BlEditor *self)
 }
 
 /* --- showing --- */
-
-BlPhotoSurface *
-bl_editor_photo_surface (BlEditor *self, const char *photo, const char **message)
-{
-  BlPhotoSurface *surface = g_hash_table_lookup (self->surfaces, photo);
-
-  if (surface == NULL && !g_hash_table_contains (self->messages, photo))
-    start_loading (self, photo);
-  *message = g_hash_table_lookup (self->messages, photo);
-  return surface;
-}
 
 void
 bl_editor_photo_refresh (BlEditor *self)
@@ -109,7 +58,7 @@ bl_editor_photo_refresh (BlEditor *self)
   bl_editor_photo_show (self, self->photo_id);
   bl_editor_photo_sides (self);
   if (self->photo_id != NULL)
-    surface = bl_editor_photo_surface (self, self->photo_id, &message);
+    surface = bl_photo_loader_get (self->loader, self->photo_id, NULL, &message);
   if (surface == NULL || surface != bl_photo_view_get_surface (BL_PHOTO_VIEW (self->photo)))
     bl_photo_view_set_surface (BL_PHOTO_VIEW (self->photo), surface, message);
   items = bl_editor_photo_items (self);

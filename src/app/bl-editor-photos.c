@@ -320,7 +320,7 @@ carried_words (const BlCarried *carried)
 static void
 carry (BlEditor *self, const BlRef *ref, gboolean replace)
 {
-  BlPhotoSurface *surface = g_hash_table_lookup (self->surfaces, self->photo_id);
+  BlPhotoSurface *surface = bl_photo_loader_peek (self->loader, self->photo_id);
   double width = surface != NULL ? bl_photo_surface_width (surface) : 0;
   double height = surface != NULL ? bl_photo_surface_height (surface) : 0;
   BlCarried carried = { 0 };

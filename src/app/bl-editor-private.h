@@ -7,6 +7,7 @@
 #include "bl-known-good.h"
 #include "bl-layers.h"
 #include "bl-measurement-entry.h"
+#include "bl-photo-loader.h"
 #include "bl-photo-view.h"
 #include "bl-sheet.h"
 
@@ -58,9 +59,7 @@ struct _BlEditor
   char *fly_photo;         /* to fly to a place on it once it is there; NULL: none */
   double fly_to[4];        /* x0, y0, x1, y1 in photo pixels */
   char *photo_id;          /* shown; NULL: the board has none */
-  GHashTable *surfaces;    /* photo id -> BlPhotoSurface */
-  GHashTable *messages;    /* photo id -> why it cannot be shown, or that it is being opened */
-  GCancellable *cancellable;
+  BlPhotoLoader *loader;
   GtkFileChooserNative *chooser;
   guint refresh_idle;
 
@@ -108,8 +107,8 @@ BlPhotoTool bl_editor_get_tool (BlEditor *self);
 void bl_editor_set_tool (BlEditor *self, gboolean placing, BlPhotoTool tool);
 
 /* bl-editor-photo.c */
-/* Opens a photo if need be; NULL with a message why it is not there (yet). (transfer none) */
-BlPhotoSurface *bl_editor_photo_surface (BlEditor *self, const char *photo, const char **message);
+/* A loader for the photos of the edition, all to be read anew. */
+void bl_editor_photo_open (BlEditor *self);
 void bl_editor_photo_refresh (BlEditor *self);
 void bl_editor_photo_forget (BlEditor *self);
 void bl_editor_photo_reveal (BlEditor *self, const BlRef *ref);

@@ -151,8 +151,7 @@ bl_editor_queue_refresh (BlEditor *self)
 static void
 picture_changed (BlEditor *self, const char *photo)
 {
-  g_hash_table_remove (self->surfaces, photo);
-  g_hash_table_remove (self->messages, photo);
+  bl_photo_loader_forget (self->loader, photo);
 }
 
 static void
@@ -403,9 +402,7 @@ bl_editor_finalize (GObject *object)
 {
   BlEditor *self = BL_EDITOR (object);
 
-  g_hash_table_unref (self->surfaces);
-  g_hash_table_unref (self->messages);
-  g_clear_object (&self->cancellable);
+  g_clear_pointer (&self->loader, bl_photo_loader_close);
   bl_editor_template_leave (self);
   bl_editor_placing_free (self);
   bl_editor_checklist_free (self);
@@ -430,8 +427,6 @@ bl_editor_class_init (BlEditorClass *klass)
 static void
 bl_editor_init (BlEditor *self)
 {
-  self->surfaces = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) bl_photo_surface_unref);
-  self->messages = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
   self->box = bl_editor_build (self);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
   bl_editor_photo_connect (self);

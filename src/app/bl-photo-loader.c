@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Photos that are read and decoded once. A board has one to four, a bench some tens with those of other boards beside
- * it; a decoded one is some 80 MB for 12 megapixels. None is ever dropped before the loader is. */
+ * it; a decoded one is some 80 MB for 12 megapixels. None is dropped before the loader is, unless that is asked for. */
 #include "config.h"
 
 #include "bl-photo-loader.h"
@@ -14,7 +14,7 @@ struct _BlPhotoLoader
   BlPhotoRead read;
   gpointer data;
   GHashTable *surfaces, *messages; /* id to BlPhotoSurface, or to why there is none */
-  GHashTable *loading;             /* set of ids */
+  GHashTable *loading;             /* id to Load, which is not owned */
   GCancellable *cancellable;
 };
 
@@ -46,7 +46,8 @@ loaded (GObject *source, GAsyncResult *result, gpointer data)
   g_autoptr (GError) error = NULL;
   g_autoptr (BlPhotoSurface) surface = bl_photo_surface_load_finish (result, &error);
 
-  if (!g_cancellable_is_cancelled (self->cancellable))
+  /* Forgotten meanwhile, and perhaps begun anew: it tells nothing. */
+  if (!g_cancellable_is_cancelled (self->cancellable) && g_hash_table_lookup (self->loading, load->id) == load)
     {
       g_hash_table_remove (self->loading, load->id);
       if (surface != NULL)
@@ -81,7 +82,7 @@ begin (BlPhotoLoader *self, const char *id, const char *title)
   load->loader = g_object_ref (self);
   load->id = g_strdup (id);
   load->title = g_strdup (title);
-  g_hash_table_add (self->loading, g_strdup (id));
+  g_hash_table_insert (self->loading, g_strdup (id), load);
   bl_photo_surface_load_async (image, self->cancellable, loaded, load);
   return _ ("opening the photo");
 }
@@ -110,6 +111,15 @@ bl_photo_loader_is_broken (BlPhotoLoader *self, const char *id)
 {
   g_return_val_if_fail (BL_IS_PHOTO_LOADER (self) && id != NULL, FALSE);
   return g_hash_table_contains (self->messages, id);
+}
+
+void
+bl_photo_loader_forget (BlPhotoLoader *self, const char *id)
+{
+  g_return_if_fail (BL_IS_PHOTO_LOADER (self) && id != NULL);
+  g_hash_table_remove (self->surfaces, id);
+  g_hash_table_remove (self->messages, id);
+  g_hash_table_remove (self->loading, id);
 }
 
 void

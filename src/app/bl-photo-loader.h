@@ -22,6 +22,8 @@ BlPhotoSurface *bl_photo_loader_get (BlPhotoLoader *self, const char *id, const 
 BlPhotoSurface *bl_photo_loader_peek (BlPhotoLoader *self, const char *id);
 /* It was tried, and cannot be opened. */
 gboolean bl_photo_loader_is_broken (BlPhotoLoader *self, const char *id);
+/* Another picture stands in its place now: it is read anew when it is asked for next. */
+void bl_photo_loader_forget (BlPhotoLoader *self, const char *id);
 /* Stops what is being decoded, tells no more, and gives up the reference. NULL: nothing. */
 void bl_photo_loader_close (BlPhotoLoader *self);
 
