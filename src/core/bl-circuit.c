@@ -91,6 +91,19 @@ bl_circuit_free (BlCircuit *circuit)
   g_free (circuit);
 }
 
+BlCircuit *
+bl_circuit_copy (const BlCircuit *circuit)
+{
+  BlCircuit *copy = g_memdup2 (circuit, sizeof *circuit);
+  copy->tables = g_array_copy (circuit->tables);
+  copy->to = g_array_copy (circuit->to);
+  copy->of = g_array_copy (circuit->of);
+  copy->by = g_array_copy (circuit->by);
+  copy->leaf = g_memdup2 (circuit->leaf, (circuit->n_nodes + 1) * sizeof (int));
+  copy->constant = g_memdup2 (circuit->constant, (2 * circuit->n_nodes + 2) * sizeof (double));
+  return copy;
+}
+
 /* --- paths --- */
 
 /* Tables have smaller numbers than their parents, so always moving the smallest of the fronts up

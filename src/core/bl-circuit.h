@@ -29,6 +29,8 @@ typedef struct
 void bl_circuit_free (BlCircuit *circuit);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlCircuit, bl_circuit_free)
 
+BlCircuit *bl_circuit_copy (const BlCircuit *circuit); /* (transfer full) */
+
 #define bl_circuit_table(circuit, i) (&g_array_index ((circuit)->tables, BlCircuitTable, (i)))
 
 /* The tables to compute again when some tables change: those given, what depends on them, up to and

@@ -70,6 +70,7 @@ typedef struct
   BlRounds rounds;
   BlNetwork *network;
   BlCircuit *circuit;
+  BlCircuit *whole;    /* for any readings, where circuit is what is left of it for those at hand; else NULL */
   BlPass *pass;
   BlPass *some;        /* some of its lanes; NULL: not needed yet */
   GArray *slots;       /* BlSlot */
@@ -91,7 +92,7 @@ typedef struct
   BlRoom *room;        /* of the engine, for buffers; NULL: none */
   gboolean filled;     /* values and total are those of its readings already */
   gboolean sharp;      /* compiled for the readings at hand */
-  double least;        /* sharp: rows below this weight were left out */
+  double least;        /* rows below this weight were left out; 0: none */
 } BlJobCircuit;
 
 struct BlEngine
@@ -100,6 +101,7 @@ struct BlEngine
   BlCauses *causes;
   BlJobCircuit *compiled;
   gboolean dense;        /* too many combinations for a circuit that serves any reading */
+  gsize large;           /* as in bl_job_compile () */
   BlRoom *room;          /* buffers of its circuits */
   const int *cancel;
   guint again;           /* 1 + index of a measurement that a plan takes for unread though it was read; 0: none */
@@ -112,8 +114,9 @@ struct BlEngine
 #define bl_setup(compiled, i) (&g_array_index ((compiled)->setups, BlSetup, (i)))
 
 /* bl-job-circuit.c */
-BlJobCircuit *bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged,
-                        BlJobCircuit *old, BlRoom *room, const int *cancel, GError **error);
+/* One of more terms than large is trimmed for the readings at hand, and again when others come out too differently. */
+BlJobCircuit *bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, gsize large,
+                              BlJobCircuit *old, BlRoom *room, const int *cancel, GError **error);
 /* The same for the readings at hand, with places for the unread measurements marked (one flag each;
  * NULL: none) and no others. least: as in BlEvidenceNodes, 0: found out. Both take old over: it is
  * returned when it fits, the sharp one when it serves these readings too; freed otherwise. */
@@ -123,8 +126,13 @@ BlJobCircuit *bl_job_compile_sharp (const BlCauses *causes, GPtrArray *entries, 
 void bl_job_circuit_free (BlJobCircuit *compiled);
 BlSlot *bl_job_circuit_find_slot (BlJobCircuit *compiled, guint measure, guint round);
 
-/* bl-job-wear.c: takes down what a circuit was made for; fills in its readings of now and tells whether it serves them. */
-void bl_job_note_made (BlJobCircuit *compiled, const BlCauses *causes);
+/* Of the probability of the evidence: what a row may be worth at most to be left out. Up to 10^6 rows
+ * are, and taking a reading away again (as the reasons do) weighs them up to some 10^3 times more. */
+#define BL_JOB_NEGLIGIBLE 1e-21
+
+/* bl-job-wear.c: trims a circuit to its readings, from the whole where that is kept. */
+void bl_job_trim (BlJobCircuit *compiled, const BlCauses *causes);
+/* Fills in the readings of now and tells whether a trimmed circuit serves them. */
 gboolean bl_job_serves (BlJobCircuit *compiled, const BlCauses *causes);
 
 /* bl-job-groups.c: the groups of a circuit just compiled, and the tables above them. */

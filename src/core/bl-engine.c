@@ -11,7 +11,7 @@
  * five that anything can tell apart, and what remains is a graph of stages with few states each,
  * nearly a chain on real boards. It grows linearly on cascaded boards. Its weak point is a board with
  * closed loops, whose modes act on a dozen measurements each: there the circuit is compiled anew for
- * the readings at hand, and combinations of negligible weight, NEGLIGIBLE in bl-job-circuit.c, are
+ * the readings at hand, and combinations of negligible weight, BL_JOB_NEGLIGIBLE, are
  * left out (bl-eliminate.c). What is still too hard ends with an error.
  *
  * The steps, a file each: bl-causes.c flattens the board; bl-network.c builds the events and gates
@@ -30,6 +30,7 @@
 
 enum
 {
+  LARGE_TERMS = 20 * 1000,            /* of a circuit for any readings: it is trimmed */
   MAX_SHARP_TERMS = 40 * 1000 * 1000, /* of a circuit for one evidence, 12 bytes each */
   WIDE_TERMS = 3 * 1000 * 1000        /* of one that is to serve the next readings too */
 };
@@ -40,6 +41,7 @@ bl_engine_new (const BlBoard *board, GError **error)
   g_return_val_if_fail (board != NULL, NULL);
   g_autoptr (BlEngine) engine = g_new0 (BlEngine, 1);
   engine->board = board;
+  engine->large = LARGE_TERMS;
   engine->room = bl_room_new ();
   engine->causes = bl_causes_new (board, error);
   return engine->causes != NULL ? g_steal_pointer (&engine) : NULL;
@@ -165,8 +167,8 @@ compile (BlEngine *engine, GPtrArray *judged, GError **error)
   BlJobCircuit *old = g_steal_pointer (&engine->compiled);
   if (!engine->dense)
     {
-      engine->compiled = bl_job_compile (engine->causes, engine->entries, judged, old, engine->room, engine->cancel,
-                                         &problem);
+      engine->compiled = bl_job_compile (engine->causes, engine->entries, judged, engine->large, old, engine->room,
+                                         engine->cancel, &problem);
       if (engine->compiled != NULL)
         return TRUE;
       if (!g_error_matches (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD))

@@ -19,10 +19,6 @@ enum
   MANY_TERMS = 60 * 1000    /* more: another order of elimination is tried */
 };
 
-/* Of the probability of the evidence: what a row may be worth at most to be left out. Up to 10^6 rows
- * are, and taking a reading away again (as the reasons do) weighs them up to some 10^3 times more. */
-#define NEGLIGIBLE 1e-21
-
 void
 bl_job_circuit_free (BlJobCircuit *compiled)
 {
@@ -44,6 +40,7 @@ bl_job_circuit_free (BlJobCircuit *compiled)
   g_clear_pointer (&compiled->pass, bl_pass_free);
   g_clear_pointer (&compiled->some, bl_pass_free);
   g_clear_pointer (&compiled->circuit, bl_circuit_free);
+  g_clear_pointer (&compiled->whole, bl_circuit_free);
   g_clear_pointer (&compiled->network, bl_network_free);
   g_clear_pointer (&compiled->rounds.conditions, g_strfreev);
   g_free (compiled->rounds.versions);
@@ -414,12 +411,12 @@ eliminate_sharply (BlJobCircuit *compiled, BlEvidenceNodes *evidence, gsize max_
         = bl_eliminate (compiled->network, evidence, max_terms, &total, cancel, error);
       if (circuit == NULL)
         return NULL;
-      if (compiled->least > 0 || (total > 0 && evidence->least <= NEGLIGIBLE * total))
+      if (compiled->least > 0 || (total > 0 && evidence->least <= BL_JOB_NEGLIGIBLE * total))
         {
           compiled->least = evidence->least;
           return g_steal_pointer (&circuit);
         }
-      evidence->least = total > 0 ? NEGLIGIBLE * total : evidence->least * 1e-12;
+      evidence->least = total > 0 ? BL_JOB_NEGLIGIBLE * total : evidence->least * 1e-12;
     }
   evidence->least = 0;
   return bl_eliminate (compiled->network, evidence, max_terms, &total, cancel, error);
@@ -471,21 +468,6 @@ make_circuit (BlJobCircuit *compiled, const BlCauses *causes, gsize max_terms, c
   return TRUE;
 }
 
-/* To be used again and again: without what turns out to have been made in vain. */
-static void
-trim (BlJobCircuit *compiled, const BlCauses *causes)
-{
-  bl_job_note_made (compiled, causes);
-  bl_fill_readings (compiled, causes);
-  bl_pass_up (compiled->pass);
-  if (!(bl_pass_total (compiled->pass, compiled->lane_weights) > 0))
-    return;
-  bl_pass_down (compiled->pass, compiled->lane_weights, NULL);
-  bl_circuit_trim (compiled->circuit, compiled->pass, compiled->least);
-  bl_pass_free (compiled->pass);
-  compiled->pass = bl_pass_new (compiled->circuit, compiled->room);
-}
-
 /* --- the whole --- */
 
 /* Takes the readings over into a circuit with the same places. */
@@ -517,8 +499,8 @@ compile (BlJobCircuit *compiled, const BlCauses *causes, GPtrArray *entries, gsi
 }
 
 BlJobCircuit *
-bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, BlJobCircuit *old, BlRoom *room,
-            const int *cancel, GError **error)
+bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, gsize large, BlJobCircuit *old,
+                BlRoom *room, const int *cancel, GError **error)
 {
   BlJobCircuit *compiled = g_new0 (BlJobCircuit, 1);
   compiled->room = room;
@@ -534,11 +516,18 @@ bl_job_compile (const BlCauses *causes, GPtrArray *entries, GPtrArray *judged, B
     {
       take_readings (old, compiled);
       bl_job_circuit_free (compiled);
+      if (old->whole != NULL && !(old->least > 0 && bl_job_serves (old, causes)))
+        bl_job_trim (old, causes);
       return old;
     }
   bl_job_circuit_free (old);
   if (!compile (compiled, causes, entries, MAX_TERMS, cancel, error))
     g_clear_pointer (&compiled, bl_job_circuit_free);
+  else if (compiled->circuit->to->len > large)
+    {
+      compiled->whole = bl_circuit_copy (compiled->circuit);
+      bl_job_trim (compiled, causes);
+    }
   return compiled;
 }
 
@@ -569,6 +558,6 @@ bl_job_compile_sharp (const BlCauses *causes, GPtrArray *entries, GPtrArray *jud
   if (!compile (compiled, causes, entries, max_terms, cancel, error))
     g_clear_pointer (&compiled, bl_job_circuit_free);
   else if (!(least > 0))
-    trim (compiled, causes);
+    bl_job_trim (compiled, causes);
   return compiled;
 }
