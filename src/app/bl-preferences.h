@@ -20,7 +20,7 @@ void bl_preferences_present (GtkWindow *parent, BlLibrary *library, const char *
 
 /* A group of rows; it is shown in the list at the left while it has one. */
 GtkWidget *bl_preferences_group_new (void);
-/* Adds a row: what it is about ("_Ground", with its mnemonic), the control, and a line of explanation below
+/* Adds a row: what it is about ("_Light or dark", with its mnemonic), the control, and a line of explanation below
  * it or NULL. */
 void bl_preferences_group_add (GtkWidget *group, const char *label, GtkWidget *control, const char *explanation);
 /* Adds something that takes the whole width, and all the height that is left if it wants it. */
