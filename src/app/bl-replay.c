@@ -10,6 +10,7 @@
 
 #include "bl-bench-page.h"
 #include "bl-bench-practice.h"
+#include "bl-drill-naming.h"
 #include "bl-drill-path.h"
 #include "bl-drill-words.h"
 #include "bl-plan-words.h"
@@ -22,7 +23,7 @@ struct _BlReplay
 
   BlLibrary *library; /* not owned */
   BlDrillRun *run;
-  GtkWidget *stack, *waiting, *page, *path;
+  GtkWidget *stack, *waiting, *waiting_named, *page, *path;
 };
 
 enum
@@ -315,13 +316,44 @@ bl_replay_class_init (BlReplayClass *klass)
   signals[DONE] = g_signal_new ("done", BL_TYPE_REPLAY, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
+/* Some seconds: what was named, and that nobody has to wait. */
+static GtkWidget *
+waiting_new (BlReplay *self)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 10);
+  GtkWidget *back = bl_act_button ("plain", _ ("Back to practice"), _ ("Alt Q"), FALSE);
+
+  self->waiting_named = wrapped ("", "drill-outcome");
+  self->waiting = wrapped (_ ("Each measurement is compared with the best there was. That takes a moment for each; the score "
+                              "is kept also when you leave."), NULL);
+  gtk_label_set_max_width_chars (GTK_LABEL (self->waiting_named), 60);
+  gtk_label_set_max_width_chars (GTK_LABEL (self->waiting), 70);
+  gtk_widget_set_halign (back, GTK_ALIGN_START);
+  g_signal_connect_swapped (back, "clicked", G_CALLBACK (done), self);
+  gtk_box_append (GTK_BOX (box), self->waiting_named);
+  gtk_box_append (GTK_BOX (box), self->waiting);
+  gtk_box_append (GTK_BOX (box), back);
+  gtk_widget_set_halign (box, GTK_ALIGN_CENTER);
+  gtk_widget_set_valign (box, GTK_ALIGN_CENTER);
+  return box;
+}
+
+static void
+show_waiting (BlReplay *self)
+{
+  const BlDrillRow *row = bl_drill_run_get_row (self->run);
+  g_autofree char *named = bl_named_words (bl_bench_get_board (bl_drill_run_get_bench (self->run)), row->stage, row->component);
+  g_autofree char *words = named != NULL ? g_strdup_printf (_ ("Named: %s"), named) : g_strdup (_ ("The drill has ended."));
+
+  gtk_label_set_label (GTK_LABEL (self->waiting_named), words);
+}
+
 static void
 bl_replay_init (BlReplay *self)
 {
   self->stack = gtk_stack_new ();
-  self->waiting = bl_label (_ ("Each measurement is compared with the best there was …"), "muted", 0.5);
   gtk_stack_set_transition_type (GTK_STACK (self->stack), GTK_STACK_TRANSITION_TYPE_NONE);
-  gtk_stack_add_named (GTK_STACK (self->stack), self->waiting, "waiting");
+  gtk_stack_add_named (GTK_STACK (self->stack), waiting_new (self), "waiting");
   gtk_widget_set_focusable (self->stack, TRUE);
   gtk_widget_set_parent (self->stack, GTK_WIDGET (self));
 }
@@ -334,6 +366,7 @@ bl_replay_new (BlLibrary *library, BlDrillRun *run)
 
   self->library = library;
   self->run = g_object_ref (run);
+  show_waiting (self);
   g_signal_connect_object (run, "scored", G_CALLBACK (scored), self, G_CONNECT_SWAPPED);
   scored (self);
   return GTK_WIDGET (self);
