@@ -102,6 +102,8 @@ struct BlEngine
   BlJobCircuit *compiled;
   gboolean dense;        /* too many combinations for a circuit that serves any reading */
   gsize large;           /* as in bl_job_compile () */
+  gboolean wide;         /* dense: the circuit has a place for every measurement */
+  guint narrow_until;    /* dense: readings from which that is tried again */
   BlRoom *room;          /* buffers of its circuits */
   const int *cancel;
   guint again;           /* 1 + index of a measurement that a plan takes for unread though it was read; 0: none */

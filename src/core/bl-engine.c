@@ -32,7 +32,10 @@ enum
 {
   LARGE_TERMS = 20 * 1000,            /* of a circuit for any readings: it is trimmed */
   MAX_SHARP_TERMS = 40 * 1000 * 1000, /* of a circuit for one evidence, 12 bytes each */
-  WIDE_TERMS = 3 * 1000 * 1000        /* of one that is to serve the next readings too */
+  NARROW_TERMS = 300 * 1000,          /* of one for what was read, to begin with */
+  WIDE_TERMS = 3 * 1000 * 1000,       /* of one that is to serve the next readings too */
+  TRY_TERMS = 100 * 1000,             /* that many are tried in any case */
+  PAUSE = 4                           /* readings until it is tried again */
 };
 
 BlEngine *
@@ -142,21 +145,53 @@ let_go (BlJobCircuit *compiled)
     bl_slot (compiled, i)->judged = NULL;
 }
 
-/* With a place for every measurement, so that it serves the next reading too; or for what was read only. */
+static BlJobCircuit *
+compile_for (BlEngine *engine, GPtrArray *judged, gboolean wide, gsize max_terms, BlJobCircuit *old, GError **error)
+{
+  g_autofree guint8 *every = g_malloc (engine->causes->measures->len + 1);
+  memset (every, 1, engine->causes->measures->len + 1);
+  return bl_job_compile_sharp (engine->causes, engine->entries, judged, wide ? every : NULL, 0, max_terms, old,
+                               engine->room, engine->cancel, error);
+}
+
+/* Clears the error when it says that there are too many terms. */
 static gboolean
+is_too_hard (GError **error)
+{
+  if (!g_error_matches (*error, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD))
+    return FALSE;
+  g_clear_error (error);
+  return TRUE;
+}
+
+/* With a place for every measurement a circuit serves the next reading too, and the ranking. On some boards that is
+ * as small as one for what was read only, on others out of reach: one without says how much is worth trying. */
+static BlJobCircuit *
 compile_sharply (BlEngine *engine, GPtrArray *judged, BlJobCircuit *old, GError **error)
 {
   g_autoptr (GError) problem = NULL;
-  g_autofree guint8 *every = g_malloc (engine->causes->measures->len + 1);
-  memset (every, 1, engine->causes->measures->len + 1);
-  engine->compiled = bl_job_compile_sharp (engine->causes, engine->entries, judged, every, 0, WIDE_TERMS, old,
-                                           engine->room, engine->cancel, &problem);
-  if (engine->compiled == NULL && g_error_matches (problem, BL_CORE_ERROR, BL_CORE_ERROR_TOO_HARD))
-    engine->compiled = bl_job_compile_sharp (engine->causes, engine->entries, judged, NULL, 0, MAX_SHARP_TERMS, NULL,
-                                             engine->room, engine->cancel, error);
-  else if (engine->compiled == NULL)
+  BlJobCircuit *wide = NULL, *narrow = NULL;
+  if (engine->wide)
+    {
+      wide = compile_for (engine, judged, TRUE, WIDE_TERMS, old, &problem);
+      old = NULL;
+    }
+  if (wide == NULL && (problem == NULL || is_too_hard (&problem)))
+    narrow = compile_for (engine, judged, FALSE, NARROW_TERMS, old, &problem);
+  if (wide == NULL && (narrow != NULL ? judged->len >= engine->narrow_until : is_too_hard (&problem)))
+    {
+      gsize most = narrow != NULL ? CLAMP (20 * (gsize) narrow->circuit->to->len, TRY_TERMS, WIDE_TERMS) : WIDE_TERMS;
+      wide = compile_for (engine, judged, TRUE, most, NULL, &problem);
+      engine->narrow_until = judged->len + PAUSE;
+      if (wide == NULL && is_too_hard (&problem) && narrow == NULL)
+        narrow = compile_for (engine, judged, FALSE, MAX_SHARP_TERMS, NULL, &problem);
+    }
+  engine->wide = wide != NULL;
+  if (problem != NULL || wide != NULL)
+    g_clear_pointer (&narrow, bl_job_circuit_free);
+  if (problem != NULL)
     g_propagate_error (error, g_steal_pointer (&problem));
-  return engine->compiled != NULL;
+  return wide != NULL ? wide : narrow;
 }
 
 /* A circuit for any readings where that is small enough; otherwise one for these. */
@@ -176,7 +211,8 @@ compile (BlEngine *engine, GPtrArray *judged, GError **error)
       engine->dense = TRUE;
       old = NULL;
     }
-  return compile_sharply (engine, judged, old, error);
+  engine->compiled = compile_sharply (engine, judged, old, error);
+  return engine->compiled != NULL;
 }
 
 BlDiagnosis *

@@ -2,12 +2,13 @@
 /* How long a diagnosis takes and how much memory it holds, against the size of the board. The boards
  * are generated: cascades of any size (bench-board.h), sections with several feeds each (bench-coupled.h), and
  * some sizes of boards that are documented densely (bench-styles.h), each with a limit of time; "bench-diagnosis
- * coupled" and "dense" measure those alone. The wanted times are 16 ms after an entry and 60 ms for the ranking
+ * coupled" and "dense" measure those alone, "joined FILE" an equipment document. The wanted times are 16 ms after an entry and 60 ms for the ranking
  * at 480 modes, 100 ms and 500 ms at 1,920. */
 #include "config.h"
 
 #include "bl-diagnosis.h"
 #include "bl-document.h"
+#include "bl-equipment.h"
 
 #include "bench-board.h"
 #include "bench-coupled.h"
@@ -158,12 +159,10 @@ median (double *times, guint n)
 /* One line: the first odds, whatever is compiled for them in it; then one reading after the other is taken, and
  * the medians are told of odds, why and fit after an entry and of the ranking after that. */
 static void
-measure_entries (const char *name, const char *text, GRand *rand, guint modes, guint32 seed, guint n_read)
+measure_board (const char *name, const BlBoard *board, GRand *rand, guint modes, guint32 seed, guint n_read)
 {
   enum { ENTRIES = 5 };
   g_autoptr (GError) error = NULL;
-  g_autoptr (BlBoard) board = bl_document_parse (text, -1, NULL, &error);
-  g_assert_no_error (error);
   g_autoptr (GPtrArray) entries = simulated_entries (board, rand, seed, n_read);
   g_autoptr (GPtrArray) read = g_ptr_array_new ();
   g_autoptr (BlEngine) engine = bl_engine_new (board, &error);
@@ -186,6 +185,15 @@ measure_entries (const char *name, const char *text, GRand *rand, guint modes, g
   else
     printf ("refused: %s\n", error->message);
   fflush (stdout);
+}
+
+static void
+measure_entries (const char *name, const char *text, GRand *rand, guint modes, guint32 seed, guint n_read)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (BlBoard) board = bl_document_parse (text, -1, NULL, &error);
+  g_assert_no_error (error);
+  measure_board (name, board, rand, modes, seed, n_read);
 }
 
 static void
@@ -240,12 +248,50 @@ measure_styles (void)
         measure_styled (names[style], (Style) style, modes, seed);
 }
 
+/* --- joined boards --- */
+
+static char *
+load_beside (const char *path, gsize *length, gpointer data, GError **error)
+{
+  g_autofree char *folder = g_path_get_dirname (data), *file = g_build_filename (folder, path, NULL);
+  char *text = NULL;
+  return g_file_get_contents (file, &text, length, error) ? text : NULL;
+}
+
+/* An equipment document, with readings scattered over its states. */
+static void
+measure_joined (char *file)
+{
+  g_autoptr (GError) error = NULL;
+  g_autofree char *text = NULL;
+  gsize length = 0;
+  g_assert_true (g_file_get_contents (file, &text, &length, &error));
+  g_autoptr (BlBoard) board = bl_equipment_parse (text, length, load_beside, file, NULL, &error);
+  g_assert_no_error (error);
+  guint modes = 0;
+  for (guint i = 0; i < board->components->len; i++)
+    modes += bl_len (((const BlComponent *) g_ptr_array_index (board->components, i))->modes);
+  print_head ("Joined boards");
+  for (guint n = 10; n <= 50; n += 10)
+    for (guint32 seed = 1; seed <= BOARDS; seed++)
+      {
+        g_autoptr (GRand) rand = g_rand_new_with_seed (seed);
+        g_autofree char *name = g_strdup_printf ("%u of %u read", n, board->measurements->len);
+        measure_board (name, board, rand, modes, seed, n);
+      }
+}
+
 int
 main (int argc, char **argv)
 {
   if (argc > 1 && strcmp (argv[1], "dense") == 0)
     {
       measure_styles ();
+      return 0;
+    }
+  if (argc > 2 && strcmp (argv[1], "joined") == 0)
+    {
+      measure_joined (argv[2]);
       return 0;
     }
   if (argc > 1 && strcmp (argv[1], "coupled") == 0)
