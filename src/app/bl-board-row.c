@@ -108,7 +108,8 @@ bl_board_row_job (const BlBoardRow *row, const BlJob *job)
       gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
       gtk_label_set_lines (GTK_LABEL (label), 2);
       gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
-      label = bl_board_row_label (box, !job->closed ? _ ("on the bench") : found ? job->cause : _ ("closed"), "muted small");
+      label = bl_board_row_label (box, !job->closed ? _ ("on the bench") : found ? job->cause : C_ ("job", "closed"),
+                                  "muted small");
       gtk_label_set_max_width_chars (GTK_LABEL (label), 30);
     }
   gtk_widget_set_valign (box, GTK_ALIGN_CENTER);

@@ -142,7 +142,7 @@ bl_record_words (BlBench *bench, const BlRecord *record, char **rest)
       return g_strdup (_ ("meter"));
     case BL_RECORD_MARK:
       *rest = g_strdup (text);
-      return g_strdup (_ ("mark"));
+      return g_strdup (C_ ("on a photo", "mark"));
     case BL_RECORD_CAUSE:
       *rest = *text != '\0' ? g_strdup_printf (_ ("the cause: %s"), text) : g_strdup (_ ("the cause"));
       return bl_cause_words (board, subject, NULL);

@@ -534,7 +534,8 @@ right_side (BlMetersView *self)
   gtk_box_append (GTK_BOX (side), two);
   gtk_box_append (GTK_BOX (side), three);
   self->driver = add_field (self, four, _ ("read live by the driver"), _ ("Driver for reading it live"), 14);
-  self->connection = add_field (self, four, _ ("at"), _ ("Connection for reading it live"), 14);
+  self->connection = add_field (self, four, C_ ("connection of a meter", "at"), _ ("Connection for reading it live"),
+                                14);
   gtk_widget_set_hexpand (self->connection, TRUE);
   gtk_entry_set_placeholder_text (GTK_ENTRY (self->connection), "/dev/ttyUSB0");
   gtk_box_append (GTK_BOX (side), four);

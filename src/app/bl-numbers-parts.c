@@ -138,7 +138,7 @@ bl_numbers_fill_parts (GtkGrid *grid, const BlNumbers *numbers)
     }
   add_cell (grid, g_strdup (_ ("replaced")), "muted small", 1, 0);
   add_cell (grid, g_steal_pointer (&months), "muted small", 2, 0);
-  add_cell (grid, g_strdup (_ ("keep")), "muted small", 3, 0);
+  add_cell (grid, g_strdup (C_ ("parts in stock", "keep")), "muted small", 3, 0);
   for (guint i = 0; i < MIN (numbers->parts->len, (guint) MOST); i++)
     {
       const BlNumbersPart *part = bl_at (numbers->parts, i);

@@ -210,7 +210,7 @@ draw_reading (Probe *p)
     {
       glong length = g_utf8_strlen (p->self->live.shown, -1);
       say (p, p->self->live.shown, length > 6 ? 178 * 6.0 / (double) length : 178, 400, &palette->ink, 36, 448, 0, 0);
-      say (p, _ ("live"), 24, 400, &palette->muted, p->right, 366, 1, 0);
+      say (p, C_ ("meter", "live"), 24, 400, &palette->muted, p->right, 366, 1, 0);
     }
   else if (p->has_reading && !p->typing)
     {

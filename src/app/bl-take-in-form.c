@@ -286,7 +286,7 @@ about_new (BlTakeInPage *self)
 {
   GtkWidget *panel = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   GtkWidget *number = field_new (self, BL_CODE_BOARD_NUMBER, NULL, _ ("as printed on it"), 0);
-  GtkWidget *edition = field_new (self, BL_CODE_EDITION, NULL, _ ("mark"), 7);
+  GtkWidget *edition = field_new (self, BL_CODE_EDITION, NULL, C_ ("of an edition", "mark"), 7);
 
   gtk_box_append (GTK_BOX (line), name_new (_ ("_Board"), number));
   gtk_box_append (GTK_BOX (line), number);

@@ -239,7 +239,7 @@ run_jobs (int argc, char **argv)
       bl_cli_table_add (table, g_strdup_printf ("%d", job->number));
       bl_cli_table_add (table, created != NULL ? g_date_time_format (created, "%Y-%m-%d")
                                                : g_strdup ("-"));
-      bl_cli_table_add (table, g_strdup (job->closed ? _ ("closed") : _ ("open")));
+      bl_cli_table_add (table, g_strdup (job->closed ? C_ ("job", "closed") : C_ ("job", "open")));
       bl_cli_table_add (table, g_strdup (or_dash (job->board_name)));
       bl_cli_table_add (table, g_strdup (or_dash (job->customer)));
       bl_cli_table_add (table, g_strdup (or_dash (job->complaint)));

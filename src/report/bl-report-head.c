@@ -135,7 +135,9 @@ bl_report_draw_head (BlPage *page)
   if (customer)
     return;
   bl_report_draw_field (page, _ ("State of the job"),
-                        report->state != NULL ? report->state : report->closed ? _ ("closed") : _ ("open"));
+                        report->state != NULL ? report->state
+                        : report->closed      ? C_ ("job", "closed")
+                                              : C_ ("job", "open"));
   bl_report_draw_field (page, _ ("Cause found"), report->cause);
   draw_other_jobs (page);
   draw_time_spent (page);

@@ -179,7 +179,7 @@ merge_head (BlLibrary *library, const BlJob *before, const BlJob *theirs, BlJobM
   take_text (&head->serial, theirs->serial, newer, _ ("serial"), otherwise);
   take_text (&head->complaint, theirs->complaint, newer, _ ("complaint"), otherwise);
   take_text (&head->came_with, theirs->came_with, newer, _ ("what came with it"), otherwise);
-  take_text (&head->cause, theirs->cause, newer, _ ("cause"), otherwise);
+  take_text (&head->cause, theirs->cause, newer, C_ ("noun", "cause"), otherwise);
   head->changed = MAX (before->changed, theirs->changed);
   if (!newest_state (library, before->id, &state, &said, error))
     return FALSE;

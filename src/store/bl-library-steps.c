@@ -463,13 +463,14 @@ bl_library_steps_size (BlLibrary *library, guint *n)
   g_return_val_if_fail (library != NULL, 0);
   gint64 size = 0, number = 0;
 
-  bl_database_get_number (library->database, _ ("reading"),
+  bl_database_get_number (library->database, C_ ("the library file", "reading"),
                           "SELECT coalesce ((SELECT sum (length (label) + 40) FROM step), 0) + coalesce ((SELECT sum "
                           "(length (kind) + length (subject) + coalesce (length (before), 0) + coalesce (length "
                           "(after), 0)) FROM step_item), 0) + coalesce ((SELECT sum (length (image) + coalesce (length "
                           "(thumbnail), 0)) FROM step_photo), 0)",
                           &size, NULL);
-  bl_database_get_number (library->database, _ ("reading"), "SELECT count(*) FROM step", &number, NULL);
+  bl_database_get_number (library->database, C_ ("the library file", "reading"), "SELECT count(*) FROM step", &number,
+                          NULL);
   if (n != NULL)
     *n = (guint) number;
   return size;

@@ -116,7 +116,7 @@ bl_library_require (BlLibrary *library,
   g_autofree char *sql = g_strdup_printf ("SELECT 1 FROM %s WHERE id = ?1%s", table,
                                           g_str_equal (table, "board") ? " AND NOT deleted" : "");
   g_autoptr (BlStatement) statement =
-      bl_database_prepare (library->database, _ ("reading"), sql, error);
+      bl_database_prepare (library->database, C_ ("the library file", "reading"), sql, error);
   BlStep step;
 
   if (statement == NULL)
