@@ -393,33 +393,38 @@ add_values (BlJobCircuit *compiled, const BlCauses *causes, BlEvidenceNodes *evi
       guint rows = bl_net_node (compiled->network, slot->node)->values->len;
       if (slot->judged == NULL)
         continue;
+      g_free (evidence->value[slot->node]);
       evidence->value[slot->node] = g_new (double, (gsize) rows * compiled->n_lanes);
       bl_slot_fill (compiled, causes, slot, evidence->value[slot->node]);
     }
 }
 
 /* What is left out must be small against the whole, and the whole is not known before: it is found
- * from below, a first circuit leaving out much. */
+ * from below, a first circuit leaving out much. Once it is known, lanes that do not matter are left out too. */
 static BlCircuit *
-eliminate_sharply (BlJobCircuit *compiled, BlEvidenceNodes *evidence, gsize max_terms, const int *cancel,
-                   GError **error)
+eliminate_sharply (BlJobCircuit *compiled, const BlCauses *causes, BlEvidenceNodes *evidence, gsize max_terms,
+                   const int *cancel, GError **error)
 {
+  gboolean given = compiled->least > 0;
   double total = 0;
-  for (evidence->least = compiled->least > 0 ? compiled->least : 1e-6; evidence->least > 1e-290;)
+  evidence->least = given ? compiled->least : 1e-6;
+  while (TRUE)
     {
+      add_values (compiled, causes, evidence);
       g_autoptr (BlCircuit) circuit
         = bl_eliminate (compiled->network, evidence, max_terms, &total, cancel, error);
       if (circuit == NULL)
         return NULL;
-      if (compiled->least > 0 || (total > 0 && evidence->least <= BL_JOB_NEGLIGIBLE * total))
+      if (given || !(evidence->least > 2 * BL_JOB_NEGLIGIBLE * total))
         {
           compiled->least = evidence->least;
           return g_steal_pointer (&circuit);
         }
-      evidence->least = total > 0 ? BL_JOB_NEGLIGIBLE * total : evidence->least * 1e-12;
+      if (total > 0)
+        compiled->least = evidence->least = BL_JOB_NEGLIGIBLE * total;
+      else
+        evidence->least = evidence->least > 1e-290 ? evidence->least * 1e-12 : 0;
     }
-  evidence->least = 0;
-  return bl_eliminate (compiled->network, evidence, max_terms, &total, cancel, error);
 }
 
 /* One for any readings, once a board and round. Going by the rows of factors finds out early that a board is too
@@ -453,10 +458,8 @@ make_circuit (BlJobCircuit *compiled, const BlCauses *causes, gsize max_terms, c
   BlEvidenceNodes evidence = { .reading = reading, .marked = marked, .weight = weight, .counted = counted,
                                .group = group, .value = value, .room = compiled->room };
   mark_nodes (compiled, causes, &evidence);
-  if (compiled->sharp)
-    add_values (compiled, causes, &evidence);
   compiled->circuit
-    = compiled->sharp ? eliminate_sharply (compiled, &evidence, max_terms, cancel, error)
+    = compiled->sharp ? eliminate_sharply (compiled, causes, &evidence, max_terms, cancel, error)
                       : eliminate_for_any (compiled, &evidence, max_terms, cancel, error);
   for (guint i = 0; i < n; i++)
     g_free (value[i]);
