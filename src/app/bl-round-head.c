@@ -4,6 +4,7 @@
 
 #include "bl-round-head.h"
 
+#include <adwaita.h>
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
@@ -214,15 +215,19 @@ GtkWidget *
 bl_round_column_new (GtkWidget *panel, int width, GtkWidget **log)
 {
   GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8), *scrolled = gtk_scrolled_window_new ();
+  GtkWidget *clamp = adw_clamp_new (); /* or the photo beside it would change with the words */
 
   *log = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), *log);
   gtk_widget_set_vexpand (scrolled, TRUE);
-  gtk_widget_set_size_request (column, width, -1);
-  gtk_widget_set_hexpand (column, FALSE); /* what is in it may want to */
+  adw_clamp_set_maximum_size (ADW_CLAMP (clamp), width);
+  adw_clamp_set_tightening_threshold (ADW_CLAMP (clamp), width);
+  adw_clamp_set_child (ADW_CLAMP (clamp), column);
+  gtk_widget_set_size_request (clamp, width, -1);
+  gtk_widget_set_hexpand (clamp, FALSE); /* what is in it may want to */
   gtk_box_append (GTK_BOX (column), panel);
   gtk_box_append (GTK_BOX (column), bl_label (_ ("This round so far"), "heading", 0));
   gtk_box_append (GTK_BOX (column), scrolled);
-  return column;
+  return clamp;
 }
