@@ -1,8 +1,9 @@
 #!/usr/bin/python3
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Questions of Practice from outside: a round of Find your way and one of What should it read by keyboard alone, then both
-by mouse alone. What is asked for is pressed where the document has it, on the front and on the back. Every answer is in
-the file of practice before the next one is given, marked there as on the screen, and each topic is due when it should be.
+by mouse alone, where they are left before the end. What is asked for is pressed where the document has it, on the front
+and on the back. Every answer is in the file of practice before the next one is given, marked there as on the screen, and
+each topic is due when it should be.
 
   run-practice.py PROGRAM LIBRARY SCHEMAS [PICTURES]"""
 
@@ -116,44 +117,42 @@ def value_of(expected):
 # --- what is on the screen ---
 
 class Place:
-    """Practice. A round is looked at alone: what lies behind it has keys and words of its own."""
+    """Practice. Of a round its panel is looked at alone: each node costs a few calls to the program."""
 
     def __init__(self, app):
         self.app = app
         node = app.find("Who practises", "label")
         while not any(n.name == "Suspects" for n in app.nodes(within=node.parent)):
             node = node.parent
-        self.home = self.node = node
+        self.home = node
 
     def enter(self, title):
-        """The round that was begun."""
-        self.node = self.home
-        node = wait_for(lambda: next(n for n in self.app.nodes("push button", self.home) if n.name == "I do not know"), title)
+        """The round that was begun: the panel with what is asked, the photo, and what stays as it is."""
+        button = wait_for(lambda: next(n for n in self.app.nodes("push button", self.home) if n.name == "I do not know"), title)
+        self.panel = node = button.parent.parent
         while not any(n.name == title for n in self.app.nodes("label", node)):
             node = node.parent
-        self.node = node
+        named = [n for n in self.app.nodes(within=node) if n.name]
+        self.fixed = {n.name: n for n in self.app.nodes("push button", node) if n.name in ("back", "Front", "Back")}
+        self.picture = next(n for n in named if n.name.startswith("Photo: ") or n.name == "opening the photo")
         self.look()
 
     def left(self):
-        self.node = self.home
-        wait_for(lambda: "I do not know" not in self.look().buttons(), "the round is left")
+        wait_for(lambda: not any(n.name == "I do not know" for n in self.app.nodes("push button", self.home)), "the round is left")
 
     def find(self, name, role="push button"):
-        return wait_for(lambda: next(n for n in self.app.nodes(role, self.node) if n.name == name), f"{role} named {name!r}")
+        return wait_for(lambda: next(n for n in self.app.nodes(role, self.home) if n.name == name), f"{role} named {name!r}")
 
     def look(self):
         self.nodes = []
-        self.gather(self.node)
+        self.gather(self.panel)
         return self
 
     def gather(self, node):
-        """What has a name; the answers so far grow, and are not looked at."""
         role, name = node.getRoleName(), node.name
         if name:
             self.nodes.append((role, name, node))
-        if role in ("scroll pane", "push button"):
-            return
-        for index in range(node.childCount):
+        for index in range(0 if role == "push button" else node.childCount):
             child = node.getChildAtIndex(index)
             if child is not None:
                 self.gather(child)
@@ -165,23 +164,20 @@ class Place:
         return [name for role, name, _ in self.nodes if role == "push button"]
 
     def press(self, name):
-        self.app.click(next(node for role, word, node in self.nodes if role == "push button" and word == name))
+        found = [node for role, word, node in self.nodes if role == "push button" and word == name]
+        self.app.click(found[0] if found else self.fixed[name])
 
     def choices(self):
-        """The rows to choose from; each holds its words and its key as labels."""
-        rows = self.buttons()
-        return [name for name in rows if name not in ("back", "I do not know", "Next", "Another round", "Front", "Back")]
+        return [name for name in self.buttons() if name not in ("I do not know", "Keep", "Next", "Another round")]
 
     def photo(self):
-        """Which one is in sight, and its node."""
-        name, node = next(((name, node) for _, name, node in self.nodes if name.startswith("Photo: ")), ("", None))
-        return name.partition(": ")[2].lower(), node
+        """Which one is in sight; "": none yet."""
+        return self.picture.name.partition(": ")[2].lower()
 
     def on_screen(self, x, y):
         """Where a place of the photo is; the whole photo is in sight."""
-        photo, node = self.photo()
-        left, top, width, height = self.app.box(node)
-        image_width, image_height = sizes[photo]
+        left, top, width, height = self.app.box(self.picture)
+        image_width, image_height = sizes[self.photo()]
         zoom = min(width / image_width, height / image_height)
         return left + width / 2 + (x - image_width / 2) * zoom, top + height / 2 + (y - image_height / 2) * zoom
 
@@ -216,22 +212,12 @@ def asked():
     return None
 
 
-def opened(photo=None):
-    """Which photo is in sight, when it is there."""
-    def there():
-        now = place.photo()[0]
-        return now in sizes and photo in (now, None)
-    if not there():
-        wait_for(lambda: place.look() and there(), f"the photo of the {photo or 'board'}")
-    return place.photo()[0]
-
-
 def turned(kind, title, turn):
     """Where to press; it is turned to the photo that is meant."""
     photo, x, y = place_of(kind, title, "back" if "back" not in pressed else "front")
-    if opened() != photo:
+    if wait_for(place.photo, "a photo") != photo:
         turn(photo)
-    opened(photo)
+        wait_for(lambda: place.photo() == photo, f"the photo of the {photo}")
     pressed.add(photo)
     return place.on_screen(x, y)
 
@@ -239,14 +225,14 @@ def turned(kind, title, turn):
 def answer_by_keys(what, kind, title):
     if what == "press":
         x, y = turned(kind, title, lambda photo: place.app.keys("F3"))
-        left, top, width, height = place.app.box(place.photo()[1])
+        left, top, width, height = place.app.box(place.picture)
         moves = []
         for way, plus, minus in ((x - left - width / 2, "Right", "Left"), (y - top - height / 2, "Down", "Up")):
             key, steps = plus if way > 0 else minus, round(abs(way) / 4)
             moves += [key] * (steps // 6) + ["shift+" + key] * (steps % 6)
         place.app.keys("Return")  # the cross comes to the middle
         subprocess.run(["xdotool", "key", "--clearmodifiers", "--delay", "3", *moves, "Return"], check=True)
-    elif "1 – 6" in place.labels():  # of the keys that do something
+    elif kind != "stage":  # some of which begin with a digit, which is typed then
         place.app.keys("2")
     else:
         place.app.type(place.choices()[1])
@@ -255,13 +241,13 @@ def answer_by_keys(what, kind, title):
 
 def answer_by_mouse(what, kind, title):
     if what == "press":
-        place.app.click_at(*turned(kind, title, lambda photo: place.app.click(place.find(photo.capitalize()))))
+        place.app.click_at(*turned(kind, title, lambda photo: place.press(photo.capitalize())))
     else:
         place.press(place.choices()[0])
 
 
-def way(answer, next_question, n, name):
-    """Rounds until something was pressed on both photos: what is asked is drawn by chance."""
+def way(answer, next_question, n, name, whole):
+    """Rounds until something was pressed on both photos: what is asked is drawn by chance. whole: to the end."""
     pressed.clear()
     for _ in range(8):
         for number in range(1, WAY_QUESTIONS + 1):
@@ -273,6 +259,8 @@ def way(answer, next_question, n, name):
             settled(["Next"])
             assert MARKS[right, near] in place.labels(), (question, MARKS[right, near], place.labels())
             picture(f"{name}-{n}")
+            if not whole and {"front", "back"} <= pressed:
+                return n
             next_question("Next")
             wait_for(lambda: "Next" not in place.look().buttons(), "the next question")
         assert asked() is None
@@ -298,9 +286,10 @@ def reads_words(kind, measurement):
     return measurement["measures"] if kind == "measures" else f"{value_of(measurement['expected']):.7g}"
 
 
-def reads(answer, next_question, n, name):
+def reads(answer, next_question, n, name, most):
+    """A round, or so many measurements of it."""
     answered = set()
-    while "Another round" not in place.buttons():
+    while "Another round" not in place.buttons() and len(answered) < most:
         while True:
             labels = place.labels()
             question = next((w for w in READS if w in labels), None)
@@ -317,7 +306,7 @@ def reads(answer, next_question, n, name):
             picture(f"{name}-{n}")
         next_question("Next")
         settled([*READS, "Another round"])
-    assert len(answered) == MEASUREMENTS, answered
+    assert len(answered) == most, answered
     return n
 
 
@@ -336,7 +325,7 @@ def reads_by_keys(kind, words):
 def reads_by_mouse(kind, words):
     """A value has to be typed; the field is pressed, and what keeps it."""
     if kind == "value":
-        place.app.click(place.find("What it should read", "text"))
+        place.app.click(next(node for role, name, node in place.nodes if name == "What it should read"))
         place.app.type(words)
         place.press("Keep")
     else:
@@ -370,26 +359,27 @@ def by_keyboard(app):
     app.keys("1")
     place.enter("Find your way")
     read_document()
-    n = way(answer_by_keys, lambda name: app.keys("Return"), 0, "keys-way")
+    n = way(answer_by_keys, lambda name: app.keys("Return"), 0, "keys-way", True)
     app.keys("Escape")
     place.left()
     app.keys("Tab", "Tab", "2")  # out of the entry: a digit begins
     place.enter("What should it read?")
-    n = reads(reads_by_keys, lambda name: app.keys("Return"), n, "keys-reads")
+    n = reads(reads_by_keys, lambda name: app.keys("Return"), n, "keys-reads", MEASUREMENTS)
     app.keys("Escape")
     place.left()
     return n
 
 
 def by_mouse(app, n):
+    """Broken off with "back" when everything was pressed that there is: what was answered stays."""
     app.click(place.find("Find your way"))
     place.enter("Find your way")
-    n = way(answer_by_mouse, place.press, n, "mouse-way")
+    n = way(answer_by_mouse, place.press, n, "mouse-way", False)
     place.press("back")
     place.left()
     app.click(place.find("What should it read?"))
     place.enter("What should it read?")
-    n = reads(reads_by_mouse, place.press, n, "mouse-reads")
+    n = reads(reads_by_mouse, place.press, n, "mouse-reads", 2)
     place.press("back")
     place.left()
     return n
@@ -398,7 +388,7 @@ def by_mouse(app, n):
 def read_document():
     """The board of the round: nothing is kept yet, but it is the first one that is documented."""
     global board, sizes
-    number = next(w for w in place.labels() if ", edition " in w).split(",")[0]
+    number = next(n.name for n in program.nodes("label", place.home) if ", edition " in n.name).split(",")[0]
     found = [(row[0], json.loads(row[1])) for row in ask("SELECT id, document FROM board", library)]
     [(board_id, board)] = [(i, d) for i, d in found if d.get("board_number") == number]
     sizes = {}
