@@ -412,6 +412,7 @@ test_any_order (void)
   g_autoptr (BlCapture) capture = bl_capture_new ();
   BlCaptureExpect expect = bl_capture_expect_for (BL_MEASURES_OHM, NULL);
   BlSample sample = { .mode = BL_METER_OHM, .digits = 1 }, last[3] = { 0 };
+  g_autoptr (GRand) rand = g_rand_new_with_seed (1);
   gboolean lifted = FALSE;
   guint taken = 0, choice = 0;
 
@@ -420,16 +421,16 @@ test_any_order (void)
     {
       const BlCaptureEvent *event;
 
-      if (g_test_rand_int_range (0, 8) == 0)
-        choice = (guint) g_test_rand_int_range (0, G_N_ELEMENTS (values) + 2);
-      if (g_test_rand_int_range (0, 100) == 0)
+      if (g_rand_int_range (rand, 0, 8) == 0)
+        choice = (guint) g_rand_int_range (rand, 0, G_N_ELEMENTS (values) + 2);
+      if (g_rand_int_range (rand, 0, 100) == 0)
         {
           bl_capture_expect (capture, &expect);
           lifted = FALSE;
         }
       sample.over = choice >= G_N_ELEMENTS (values);
       sample.value = sample.over ? 1 : values[choice];
-      sample.time_us += g_test_rand_int_range (30000, 900000);
+      sample.time_us += g_rand_int_range (rand, 30000, 900000);
       lifted |= sample.over;
       last[0] = last[1];
       last[1] = last[2];

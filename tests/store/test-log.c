@@ -247,12 +247,13 @@ test_twin (Fixture *f, gconstpointer data)
   g_autoptr (GArray) ids = g_array_new (FALSE, FALSE, sizeof (gint64));
   g_autoptr (GArray) struck = g_array_new (FALSE, FALSE, sizeof (gboolean));
   g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free), found = NULL;
+  g_autoptr (GRand) rand = g_rand_new_with_seed (1);
 
   for (int i = 0; i < 150; i++)
     {
-      if (ids->len == 0 || g_test_rand_int_range (0, 3) > 0)
+      if (ids->len == 0 || g_rand_int_range (rand, 0, 3) > 0)
         {
-          char *text = g_strdup_printf ("line %d", g_test_rand_int ());
+          char *text = g_strdup_printf ("line %d", (int) g_rand_int (rand));
           gint64 id = append (f, BL_RECORD_NOTE, NULL, text);
           gboolean no = FALSE;
           g_ptr_array_add (texts, text);
@@ -261,8 +262,8 @@ test_twin (Fixture *f, gconstpointer data)
         }
       else
         {
-          guint which = (guint) g_test_rand_int_range (0, (int) ids->len);
-          gboolean strike = g_test_rand_int_range (0, 2);
+          guint which = (guint) g_rand_int_range (rand, 0, (int) ids->len);
+          gboolean strike = g_rand_int_range (rand, 0, 2);
           g_assert_true (bl_library_strike (f->library, g_array_index (ids, gint64, which), strike,
                                             "drawn by lot", NULL));
           g_array_index (struck, gboolean, which) = strike;
