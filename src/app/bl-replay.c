@@ -269,6 +269,8 @@ build (BlReplay *self)
   bl_bench_page_set_bench (BL_BENCH_PAGE (self->page), bench);
   gtk_stack_add_named (GTK_STACK (self->stack), self->page, "page");
   gtk_stack_set_visible_child_name (GTK_STACK (self->stack), "page");
+  gtk_stack_remove (GTK_STACK (self->stack), gtk_stack_get_child_by_name (GTK_STACK (self->stack), "waiting"));
+  self->waiting = self->waiting_named = NULL;
   g_signal_connect_object (self->path, "shown", G_CALLBACK (path_shown), self, G_CONNECT_SWAPPED);
   bl_drill_path_step (BL_DRILL_PATH (self->path), step_to_show (score));
   bl_replay_focus (self);
