@@ -329,6 +329,8 @@ bl_bench_corner_button (BlBenchPage *self, const char *cap, const char *words, c
 
   if (action != NULL)
     gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
+  /* Only what works now is told: grey on black it could not be read. */
+  g_object_bind_property (button, "sensitive", button, "visible", G_BINDING_SYNC_CREATE);
   return button;
 }
 
