@@ -35,6 +35,12 @@ G_DEFINE_FINAL_TYPE (BlQuizRound, bl_quiz_round, G_TYPE_OBJECT)
 
 /* --- the board --- */
 
+static const char *
+or_dash (const char *text)
+{
+  return text != NULL && *text != '\0' ? text : "–";
+}
+
 static gboolean
 load_board (BlQuizRound *self, GError **error)
 {
@@ -46,8 +52,7 @@ load_board (BlQuizRound *self, GError **error)
       if (self->board == NULL)
         return FALSE;
       self->uid = g_strdup (self->board->uid);
-      self->title = g_strdup_printf (_ ("%s, edition %s"), self->board->board_number != NULL ? self->board->board_number : "–",
-                                     self->board->edition != NULL ? self->board->edition : "–");
+      self->title = g_strdup_printf (_ ("%s, edition %s"), or_dash (self->board->board_number), or_dash (self->board->edition));
       return TRUE;
     }
   g_autoptr (GPtrArray) equipments = bl_library_equipments (shop, error);

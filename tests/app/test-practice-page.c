@@ -411,6 +411,7 @@ test_told (Place *place, gconstpointer unused)
   g_assert_cmpint (bl_quiz_round_question (round)->kind, ==, BL_QUIZ_METER);
   g_assert_true (says (view, state));
   g_assert_true (says (view, "given"));
+  g_assert_cmpstr (bl_quiz_round_get_title (round), ==, "–, edition C"); /* it has no number */
   g_object_unref (view);
 }
 
