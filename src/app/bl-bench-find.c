@@ -342,9 +342,10 @@ bl_bench_find_corner (BlBenchPage *self)
   /* The buttons find their actions here, wherever the photo stands. */
   gtk_widget_insert_action_group (GTK_WIDGET (grid), "photo", G_ACTION_GROUP (self->actions));
   gtk_grid_set_column_spacing (grid, 12);
-  gtk_grid_attach (grid, bl_bench_corner_button (self, _ ("Ctrl J"), _ ("find"), "photo.find"), 0, 0, 1, 1);
+  /* Below what is always there stands what is left out where it cannot be done. */
+  gtk_grid_attach (grid, bl_bench_corner_button (self, _ ("Ctrl J"), _ ("find"), "photo.find"), 0, 1, 1, 1);
   gtk_grid_attach (grid, bl_bench_corner_button (self, _ ("Alt L"), _ ("layers"), "photo.layers"), 1, 0, 1, 1);
-  gtk_grid_attach (grid, bl_bench_corner_button (self, "Z", _ ("whole board"), "photo.fit"), 0, 1, 1, 1);
+  gtk_grid_attach (grid, bl_bench_corner_button (self, "Z", _ ("whole board"), "photo.fit"), 0, 0, 1, 1);
   gtk_grid_attach (grid, bl_bench_corner_button (self, "F9", _ ("twin beside"), "photo.twin"), 1, 1, 1, 1);
   return GTK_WIDGET (grid);
 }
