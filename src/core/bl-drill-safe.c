@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Unsafe acts among the steps of a drill.
  *
- * The same rules as on the bench (what the log says of states and proofs, by the shop's limits). A measurement is taken in its own state, which the board is in for it; where a state was
- * declared by itself, that one holds until another is. A proof is void after any live state and after a voltage that was
- * read without power and is not below the limit for ohms. The first proof holds for the shop's time, in which a capacitor
- * recovers; one that is taken after that time holds until the board is live again. A proof may be a step of its own, or the measurements that the document says prove
- * the state dead, each read as expected. None of this makes anything safe: it finds what is plainly not. */
+ * The same rules as on the bench (what the log says of states and proofs, by the shop's limits). A measurement is taken
+ * in its own state, which the board is in for it; where a state was declared by itself, that one holds until another is.
+ * A proof is void after any live state and after a voltage that was read without power and is not below the limit for
+ * ohms. The first proof holds for the shop's time, in which a capacitor recovers; one that is taken after that time holds
+ * until the board is live again. A proof may be a step of its own, or the measurements that the document says prove the
+ * state dead, each read as expected. None of this makes anything safe: it finds what is plainly not. */
 #include "config.h"
 
 #include "bl-drill-score.h"
