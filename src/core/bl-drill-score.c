@@ -20,10 +20,6 @@
 
 #include <glib/gi18n-lib.h>
 
-/* Multiplications for one question about a plan. On the demo's boards six times as much moves what is found by 1 % and
- * takes a tenth of a second longer. */
-#define BUDGET (BL_PLAN_BUDGET / 6)
-
 BlDrillStep *
 bl_drill_step_new (BlDrillStepKind kind, const char *subject, const char *text)
 {
@@ -207,6 +203,14 @@ find_test (const BlPlan *plan, const char *measurement)
   return -1;
 }
 
+static void
+set_best (BlDrillStep *step, const BlPlan *plan, const BlPlanBeginning *best)
+{
+  g_free (step->best);
+  step->best = best->test >= 0 ? g_strdup (plan->measurements[best->test]) : NULL;
+  step->best_s = best->effort;
+}
+
 /* From the plan that was made with this measurement among the unread ones. */
 static void
 judge (const Scoring *self, BlDrillStep *step, const BlMeasurement *measurement, const BlPlan *plan)
@@ -214,8 +218,7 @@ judge (const Scoring *self, BlDrillStep *step, const BlMeasurement *measurement,
   const BlPlanStep *first = plan->tree->first;
   int test = find_test (plan, step->subject);
 
-  step->best = first->test >= 0 ? g_strdup (plan->measurements[first->test]) : NULL;
-  step->best_s = first->effort;
+  set_best (step, plan, &(BlPlanBeginning){ first->test, first->effort });
   if (test < 0) /* of more classes than a plan holds */
     {
       step->right = TRUE;
@@ -229,8 +232,12 @@ judge (const Scoring *self, BlDrillStep *step, const BlMeasurement *measurement,
       step->told_nothing = FALSE;
     }
   else
-    step->regret_s
-      = bl_plan_regret_against (plan->table, first->test, (guint) test, BUDGET, self->cancel, &step->best_s);
+    {
+      BlPlanBeginning best;
+      step->regret_s = bl_plan_regret_against (plan->table, plan->tree, (guint) test, BL_PLAN_REGRET_BUDGET, self->cancel,
+                                               &best);
+      set_best (step, plan, &best);
+    }
   step->right = !step->told_nothing && step->regret_s <= BL_DRILL_RIGHT * step->best_s;
 }
 

@@ -32,7 +32,7 @@ make_logarithms (gpointer unused)
 
 /* Most of the time goes into logarithms. A table and three terms of the series for what is left of
  * the mantissa, below 2^-11, are exact to 1e-14. */
-static double
+static inline double
 x_log_x (double x)
 {
   guint64 bits;
@@ -61,6 +61,37 @@ bl_plan_table_free (BlPlanTable *table)
   g_free (table->also);
   g_free (table->enter);
   g_free (table);
+}
+
+/* --- rows --- */
+
+/* Which of the rows seen so far is that of hypothesis h; a new one otherwise. */
+static guint
+row_of (const BlPlanTest *test, BlPlanRows *rows, guint h)
+{
+  gsize size = test->n_classes * sizeof (double);
+  const double *chance = test->chance + (gsize) h * test->n_classes;
+  for (guint r = rows->n; r-- > 0;)
+    if (memcmp (rows->chance + (gsize) r * test->n_classes, chance, size) == 0)
+      return r;
+  if (rows->n % 8 == 0)
+    {
+      rows->chance = g_renew (double, rows->chance, (gsize) (rows->n + 8) * test->n_classes);
+      rows->entropy = g_renew (double, rows->entropy, rows->n + 8);
+    }
+  memcpy (rows->chance + (gsize) rows->n * test->n_classes, chance, size);
+  rows->entropy[rows->n] = 0;
+  for (guint c = 0; c < test->n_classes; c++)
+    rows->entropy[rows->n] -= x_log_x (chance[c]);
+  return rows->n++;
+}
+
+static void
+find_rows (const BlPlanTest *test, guint n, BlPlanRows *rows)
+{
+  *rows = (BlPlanRows){ g_new (guint16, n + 1), NULL, NULL, 0 };
+  for (guint h = 0; h < n; h++)
+    rows->of[h] = (guint16) row_of (test, rows, h);
 }
 
 /* --- what must be told apart --- */
@@ -130,6 +161,11 @@ bl_plan_context_init (BlPlanContext *self, const BlPlanTable *table)
   guint n = table->n_hypotheses, at = 0;
   g_once (&once, make_logarithms, NULL);
   *self = (BlPlanContext){ .table = table, .drop = TINY };
+  self->rows = g_new (BlPlanRows, table->n_tests + 1);
+  for (guint t = 0; t < table->n_tests; t++)
+    find_rows (&table->tests[t], n, &self->rows[t]);
+  self->spans = g_new (struct BlPlanSpan, n + 1);
+  self->by_row = g_new (double, n + 1);
   self->order = g_new (guint, n + 1);
   for (guint i = 0; i < n; i++)
     {
@@ -151,6 +187,15 @@ bl_plan_context_clear (BlPlanContext *self)
   g_free (self->order);
   g_free (self->block);
   g_free (self->by_group);
+  for (guint t = 0; t < self->table->n_tests; t++)
+    {
+      g_free (self->rows[t].of);
+      g_free (self->rows[t].chance);
+      g_free (self->rows[t].entropy);
+    }
+  g_free (self->rows);
+  g_free (self->spans);
+  g_free (self->by_row);
 }
 
 /* --- beliefs --- */
@@ -207,6 +252,7 @@ bl_belief_first (BlPlanContext *context)
   for (guint t = 0; t < MIN (table->n_tests, (guint) BL_PLAN_MAX_TESTS); t++)
     if (!table->tests[t].taken)
       belief->open[t / 64] |= G_GUINT64_CONSTANT (1) << (t % 64);
+  memcpy (belief->left, belief->open, sizeof belief->left);
   if (!settle (context, belief, sum))
     belief->n = 0;
   return belief;
@@ -244,8 +290,9 @@ bl_belief_after (BlPlanContext *context, const BlBelief *belief, guint test, gui
       sum += after->p[after->n++] = p;
     }
   context->work += belief->n;
-  memcpy (after->open, belief->open, sizeof after->open);
+  memcpy (after->open, belief->left, sizeof after->open);
   after->open[test / 64] &= ~(G_GUINT64_CONSTANT (1) << (test % 64));
+  memcpy (after->left, after->open, sizeof after->left);
   after->state = self->state >= 0 ? self->state : belief->state;
   after->lead = self->lead >= 0 ? self->lead : belief->lead;
   after->begun = TRUE;
@@ -258,58 +305,98 @@ bl_belief_after (BlPlanContext *context, const BlBelief *belief, guint test, gui
 
 /* --- a look at the tests --- */
 
-/* Sum of x log x over groups. */
+/* The hypotheses of each group, and the sum of x log x over groups. */
 static double
-group_sum (const BlPlanContext *context, const BlBelief *belief)
+find_spans (BlPlanContext *context, const BlBelief *belief)
 {
   const int *group = context->table->group;
   double sum = 0, in_group = 0;
+  context->n_spans = 0;
   for (guint i = 0; i < belief->n; i++)
     {
       in_group += belief->p[i];
       if (i + 1 == belief->n || group[belief->which[i + 1]] != group[belief->which[i]])
         {
-          sum += x_log_x (in_group);
+          struct BlPlanSpan *span = &context->spans[context->n_spans++];
+          *span = (struct BlPlanSpan){ i + 1, in_group, x_log_x (in_group) };
+          sum += span->x_log_x;
           in_group = 0;
         }
     }
   return sum;
 }
 
+enum { LOGARITHM = 3 /* multiplications */ };
+
+/* The hypotheses of a group that do not all show the same row: sum of x log x over classes, less that of the group. */
 static double
-bits_of (BlPlanContext *context, const BlBelief *belief, guint test, double groups)
+mixed_bits (BlPlanContext *context, const BlBelief *belief, const BlPlanRows *rows, guint n, guint begin,
+            const struct BlPlanSpan *span)
 {
-  enum { MOST = 64, LOGARITHM = 3 /* multiplications */ };
-  const BlPlanTest *self = &context->table->tests[test];
-  const int *group = context->table->group;
-  guint n = self->n_classes;
-  double joint[MOST] = { 0 }, read[MOST] = { 0 }, sum = 0;
-  g_assert (n <= MOST);
-  for (guint i = 0; i < belief->n; i++)
+  enum { MOST = 64 };
+  double joint[MOST] = { 0 }, sum = -span->x_log_x;
+  for (guint i = begin; i < span->end; i++)
     {
-      const double *chance = self->chance + (gsize) belief->which[i] * n;
+      const double *chance = rows->chance + (gsize) rows->of[belief->which[i]] * n;
+      context->by_row[rows->of[belief->which[i]]] += belief->p[i];
       for (guint c = 0; c < n; c++)
         joint[c] += belief->p[i] * chance[c];
-      if (i + 1 < belief->n && group[belief->which[i + 1]] == group[belief->which[i]])
-        continue;
-      context->work += (gsize) LOGARITHM * n;
-      for (guint c = 0; c < n; c++)
-        {
-          sum += x_log_x (joint[c]);
-          read[c] += joint[c];
-          joint[c] = 0;
-        }
     }
   for (guint c = 0; c < n; c++)
-    sum -= x_log_x (read[c]);
-  context->work += (gsize) belief->n * n;
-  return sum - groups;
+    sum += x_log_x (joint[c]);
+  context->work += (gsize) n * (span->end - begin + LOGARITHM);
+  return sum;
+}
+
+/* Entropy of what is read less what of it is left when the group is known. For a group whose hypotheses all show the
+ * same row that is the row's own, known before. The spans are those of this belief. */
+static double
+bits_of (BlPlanContext *context, const BlBelief *belief, guint test)
+{
+  enum { OVERHEAD = 16 /* multiplications */ };
+  const BlPlanRows *rows = &context->rows[test];
+  guint n = context->table->tests[test].n_classes, begin = 0;
+  guint16 only = rows->of[belief->which[0]];
+  gboolean differ = FALSE;
+  double sum = 0;
+  g_assert (n <= 64);
+  memset (context->by_row, 0, rows->n * sizeof (double));
+  for (guint s = 0; s < context->n_spans; s++)
+    {
+      const struct BlPlanSpan *span = &context->spans[s];
+      guint16 first = rows->of[belief->which[begin]];
+      guint i = begin + 1;
+      while (i < span->end && rows->of[belief->which[i]] == first)
+        i++;
+      differ = differ || first != only || i < span->end;
+      if (i == span->end)
+        {
+          context->by_row[first] += span->p;
+          sum -= span->p * rows->entropy[first];
+        }
+      else
+        sum += mixed_bits (context, belief, rows, n, begin, span);
+      begin = span->end;
+    }
+  context->work += OVERHEAD + belief->n + context->n_spans;
+  if (!differ)
+    return 0;
+  context->work += (gsize) n * (LOGARITHM + rows->n);
+  for (guint c = 0; c < n; c++)
+    {
+      double read = 0;
+      for (guint r = 0; r < rows->n; r++)
+        read += context->by_row[r] * rows->chance[r * n + c];
+      sum -= x_log_x (read);
+    }
+  return sum;
 }
 
 double
 bl_belief_bits (BlPlanContext *context, const BlBelief *belief, guint test)
 {
-  double bits = bits_of (context, belief, test, group_sum (context, belief));
+  find_spans (context, belief);
+  double bits = belief->n > 0 ? bits_of (context, belief, test) : 0;
   return bits > TINY_BITS ? bits : 0;
 }
 
@@ -326,6 +413,7 @@ find_leader (BlPlanContext *context, BlBelief *belief)
         context->by_group[table->also[h]] += belief->p[i];
     }
   belief->group = -1;
+  belief->share = 0;
   for (guint g = 0; g < context->n_groups; g++)
     if (context->by_group[g] > belief->share)
       {
@@ -349,14 +437,21 @@ compare_offers (gconstpointer a, gconstpointer b, gpointer data)
 }
 
 void
+bl_belief_glance (BlPlanContext *context, BlBelief *belief)
+{
+  belief->entropy = -find_spans (context, belief);
+  find_leader (context, belief);
+  belief->done = belief->n == 0 || belief->share >= context->table->enough - TINY;
+}
+
+void
 bl_belief_look (BlPlanContext *context, BlBelief *belief)
 {
   const BlPlanTable *table = context->table;
-  double groups = group_sum (context, belief);
-  belief->entropy = -groups;
-  find_leader (context, belief);
+  if (belief->offers != NULL)
+    return;
+  bl_belief_glance (context, belief);
   belief->least_cost = INFINITY;
-  belief->done = belief->n == 0 || belief->share >= table->enough - TINY;
   if (belief->done)
     return;
   belief->offers = g_new (struct BlPlanOffer, MIN (table->n_tests, (guint) BL_PLAN_MAX_TESTS) + 1);
@@ -365,18 +460,76 @@ bl_belief_look (BlPlanContext *context, BlBelief *belief)
       guint64 bit = G_GUINT64_CONSTANT (1) << (t % 64);
       if (!(belief->open[t / 64] & bit))
         continue;
-      struct BlPlanOffer offer = { t, bl_belief_cost (context, belief, t), bits_of (context, belief, t, groups) };
+      struct BlPlanOffer offer = { t, bl_belief_cost (context, belief, t), bits_of (context, belief, t) };
       if (offer.bits <= TINY_BITS)
-        belief->open[t / 64] &= ~bit;
+        belief->left[t / 64] &= ~bit;
       if (offer.bits <= MAX (table->telling, TINY_BITS))
         continue;
       belief->least_cost = MIN (belief->least_cost, offer.cost);
-      belief->offers[belief->n_offers++] = offer;
+      struct BlPlanOffer *last = &belief->offers[belief->n_offers++];
+      *last = offer;
+      if (compare_offers (last, belief->offers, (gpointer) table) < 0)
+        {
+          *last = belief->offers[0];
+          belief->offers[0] = offer;
+        }
     }
   belief->done = belief->n_offers == 0;
-  if (belief->n_offers > 1)
+}
+
+void
+bl_belief_rank (const BlPlanContext *context, BlBelief *belief)
+{
+  if (belief->n_offers > 1 && !belief->ranked)
     g_qsort_with_data (belief->offers, (int) belief->n_offers, sizeof *belief->offers, compare_offers,
-                       (gpointer) table);
+                       (gpointer) context->table);
+  belief->ranked = TRUE;
+}
+
+/* Puts an offer among the first n of picked, the best first, most at most. Returns how many there are then. */
+static guint
+put_among (const BlPlanTable *table, const struct BlPlanOffer *offer, struct BlPlanOffer *picked, guint n, guint most)
+{
+  guint at = n;
+  while (at > 0 && compare_offers (offer, &picked[at - 1], (gpointer) table) < 0)
+    at--;
+  if (at == most)
+    return n;
+  n = MIN (n + 1, most);
+  memmove (picked + at + 1, picked + at, (n - at - 1) * sizeof *picked);
+  picked[at] = *offer;
+  return n;
+}
+
+static int
+find_state (const BlPlanTable *table, const struct BlPlanOffer *picked, guint n, int state)
+{
+  for (guint i = 0; i < n; i++)
+    if (table->tests[picked[i].test].state == state)
+      return (int) i;
+  return -1;
+}
+
+guint
+bl_belief_pick (const BlPlanContext *context, const BlBelief *belief, guint width, struct BlPlanOffer *picked)
+{
+  const BlPlanTable *table = context->table;
+  struct BlPlanOffer *others = picked + width;
+  guint n = 0, n_others = 0;
+  for (guint i = 0; i < belief->n_offers; i++)
+    n = put_among (table, &belief->offers[i], picked, n, width);
+  for (guint i = 0; i < belief->n_offers && n == width; i++)
+    {
+      const struct BlPlanOffer *offer = &belief->offers[i];
+      int state = table->tests[offer->test].state, same = find_state (table, others, n_others, state);
+      if (find_state (table, picked, n, state) >= 0
+          || (same >= 0 && compare_offers (offer, &others[same], (gpointer) table) > 0))
+        continue;
+      for (guint j = (guint) MAX (same, 0); same >= 0 && j + 1 < n_others; j++)
+        others[j] = others[j + 1];
+      n_others = put_among (table, offer, others, n_others - (same >= 0 ? 1 : 0), width);
+    }
+  return n + n_others;
 }
 
 /* One more test at least. With blocks: the bits that are missing, each at the cheapest any test can
@@ -414,7 +567,7 @@ stir (BlBeliefKey *key, guint64 value)
 
 /* Shares are rounded to 30 bits, so that rounding on the way makes no difference. */
 BlBeliefKey
-bl_belief_key (const BlBelief *belief, guint salt)
+bl_belief_key (const BlBelief *belief, guint salt, gboolean looked)
 {
   BlBeliefKey key = { { salt + 1, ~(guint64) salt } };
   for (guint i = 0; i < belief->n; i++)
@@ -425,7 +578,7 @@ bl_belief_key (const BlBelief *belief, guint salt)
       stir (&key, (guint64) (gint64) round (mantissa * 1073741824.0) * 4096 + (guint64) (exponent + 2048));
     }
   for (guint w = 0; w < BL_PLAN_WORDS; w++)
-    stir (&key, belief->open[w]);
+    stir (&key, looked ? belief->left[w] : belief->open[w]);
   stir (&key, (guint64) (belief->state + 2) << 32 | (guint64) (belief->lead + 2) << 1 | (guint64) belief->begun);
   return key;
 }

@@ -23,7 +23,7 @@ typedef struct
 
 typedef struct
 {
-  guint n_hypotheses, n_tests;
+  guint n_hypotheses, n_tests; /* at most 65535 hypotheses */
   double *prior; /* not negative; need not sum to 1 */
   int *group;    /* of each hypothesis: what is to be found (a component), from 0 */
   int *also;     /* a second group it counts for as well, or -1; NULL: none has one */
@@ -52,34 +52,47 @@ struct BlPlanStep
   BlPlanStep **after; /* [class]; NULL where it is too unlikely or too far ahead to be shown */
 };
 
+enum { BL_PLAN_RIVALS = 3 };
+
 typedef struct
 {
   BlPlanStep *first;    /* its effort is the plan's */
   double greedy_effort; /* of always taking the test with most bits about the groups over its cost */
   int greedy_test;      /* the first of that order; -1: none */
   gboolean least;       /* every other plan was shown to cost no less */
+  guint n_rivals, rivals[BL_PLAN_RIVALS]; /* first tests that came next, the best first; none of a least plan */
   gsize work;           /* multiplications spent, about */
 } BlPlanTree;
 
 void bl_plan_tree_free (BlPlanTree *tree);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (BlPlanTree, bl_plan_tree_free)
 
-#define BL_PLAN_BUDGET (60u * 1000 * 1000) /* what a window can wait for, about 0.15 s */
+#define BL_PLAN_BUDGET (40u * 1000 * 1000) /* what a window can wait for, about 0.15 s */
+#define BL_PLAN_REGRET_BUDGET (6u * 1000 * 1000) /* for each beginning compared: half as much again as the plan had */
 
 /* The plan of least expected cost until a group is found or no test tells any more, as far as budget
  * (multiplications, about) allows. Work and result are the same on every machine.
  * NULL with BL_CORE_ERROR_CANCELLED when cancel becomes non-zero. (transfer full) */
 BlPlanTree *bl_plan_solve (const BlPlanTable *table, gsize budget, const int *cancel, GError **error);
 
-/* Expected cost of taking this test first and of the best plan after it, each class with its part of the budget.
- * NAN: cancelled, or no such test. */
+/* Expected costs of taking each of these tests first and of the best plan after it, budget for each test. FALSE:
+ * cancelled. */
+gboolean bl_plan_efforts_with (const BlPlanTable *table, const guint *tests, guint n, gsize budget, const int *cancel,
+                               double *efforts);
+/* Of one. NAN: cancelled, or no such test. */
 double bl_plan_effort_with (const BlPlanTable *table, guint test, gsize budget, const int *cancel);
 
-/* The same less that of beginning as the best plan does (first: its test; -1: nothing is to be measured), both
- * reckoned alike, since a plan's own figure leaves out what is unlikely: 0 for the best one; what it costs again when it
- * tells nothing. best (may be NULL): set to the cost of the best. NAN: cancelled, or no such test. */
-double bl_plan_regret_against (const BlPlanTable *table, int first, guint test, gsize budget, const int *cancel,
-                               double *best);
+typedef struct
+{
+  int test;      /* -1: nothing is to be measured */
+  double effort; /* expected, with it and after it */
+} BlPlanBeginning;
+
+/* The same less that of the best beginning that is found: the tree's first test, its rivals, this one, all reckoned with
+ * this budget, since a plan's own figure leaves out what is unlikely. 0 for the best one; at least what it costs, about,
+ * when it tells nothing. best (may be NULL): set to the best. NAN: cancelled, or no such test. */
+double bl_plan_regret_against (const BlPlanTable *table, const BlPlanTree *tree, guint test, gsize budget,
+                               const int *cancel, BlPlanBeginning *best);
 /* With the best plan searched for as well. */
 double bl_plan_regret (const BlPlanTable *table, guint test, gsize budget, const int *cancel);
 

@@ -417,7 +417,7 @@ test_errors (void)
 
 typedef struct
 {
-  double regret, effort, gap, slowest;
+  double regret, effort, whole, gap, slowest;
   guint n, right, total, component, stage, drills, nothing;
 } Sum;
 
@@ -454,17 +454,25 @@ work (const BlDrill *drill, BlTrainee trainee, guint32 seed, guint most, Sum *su
   g_autoptr (GPtrArray) steps = bl_trainee_work (drill, trainee, seed, most, NULL, &error);
   g_assert_no_error (error);
   guint n_read = 0;
+  double expected = 0;
   clock_t begun = clock ();
   g_autoptr (BlDrillScore) score = score_of (drill, steps);
   double gone = (double) (clock () - begun) / CLOCKS_PER_SEC;
 
   for (guint i = 0; i < steps->len; i++)
-    n_read += step_at (score, i)->kind == BL_STEP_MEASURE ? 1 : 0;
+    {
+      if (step_at (score, i)->kind == BL_STEP_MEASURE && n_read++ == 0)
+        expected = step_at (score, i)->best_s;
+      /* What told nothing was done for nothing: it gives away about all that it took. */
+      if (step_at (score, i)->told_nothing)
+        g_assert_cmpfloat (step_at (score, i)->regret_s, >=, 0.5 * step_at (score, i)->effort_s);
+    }
   g_assert_cmpuint (score->n_unsafe, ==, 0);
   sum->regret += score->regret_s;
   if (g_test_slow () && trainee == BL_TRAINEE_ADVICE)
     sum->gap += gap_of_advice (drill, steps);
   sum->effort += score->effort_s;
+  sum->whole += n_read < most ? score->effort_s : MAX (score->effort_s, expected); /* broken off: as far as it would go */
   sum->n += score->n_measured;
   sum->right += score->n_right;
   sum->nothing += score->n_told_nothing;
@@ -474,7 +482,8 @@ work (const BlDrill *drill, BlTrainee trainee, guint32 seed, guint most, Sum *su
   sum->slowest = MAX (sum->slowest, gone / MAX (n_read, 1));
 }
 
-/* Those who follow the advice give next to nothing away, the others clearly more. */
+/* Those who follow the advice give next to nothing away, the others clearly more. It is measured, not so by definition:
+ * the best is looked for with more work than the advice had. */
 static void
 test_trainees (gconstpointer name)
 {
@@ -483,7 +492,7 @@ test_trainees (gconstpointer name)
   gboolean joined = g_str_equal (name, "pair.json");
   /* Front to back begins with three proofs of dead, not judged, and two looks that are as good a beginning as any; what
    * is given away comes after them. */
-  static const guint few[] = { 2, 8, 2 };
+  static const guint few[] = { 2, 6, 2 };
   guint seeds = g_test_slow () ? 4 : 1;
   Sum sums[BL_N_TRAINEES] = { 0 };
 
@@ -508,9 +517,29 @@ test_trainees (gconstpointer name)
   if (g_test_slow ())
     g_test_message ("%s: best of five by longer reckoning less than the advice by %.1f %% of the effort",
                     (const char *) name, 100 * sums[BL_TRAINEE_ADVICE].gap / sums[BL_TRAINEE_ADVICE].effort);
-  g_assert_cmpfloat (sums[BL_TRAINEE_ADVICE].regret, <, 0.02 * sums[BL_TRAINEE_ADVICE].effort);
+  g_assert_cmpfloat (sums[BL_TRAINEE_ADVICE].regret, <, 0.02 * sums[BL_TRAINEE_ADVICE].whole);
   g_assert_cmpfloat (sums[BL_TRAINEE_IN_ORDER].regret, >, 0.1 * sums[BL_TRAINEE_IN_ORDER].effort);
   g_assert_cmpfloat (sums[BL_TRAINEE_RANDOM].regret, >, 0.1 * sums[BL_TRAINEE_RANDOM].effort);
+}
+
+/* On a board of a hundred measurements the plan looks past the greedy order, twice the same. */
+static void
+test_ahead (void)
+{
+  g_autoptr (BlBoard) board = demo_board ("wall-board.json");
+  BlDrillOrder order = { BL_DRILL_SINGLE, NULL, 101 };
+  g_autoptr (BlDrill) drill = bl_drill_new (board, &order, NULL);
+  g_autoptr (BlEngine) engine = bl_engine_new (bl_drill_board (drill), NULL);
+  g_autoptr (GPtrArray) none = g_ptr_array_new (), entries = bl_drill_evidence (drill, none, 0, NULL);
+  g_autoptr (BlDiagnosis) diagnosis = bl_engine_diagnose (engine, entries, BL_DIAGNOSE_PLAN, NULL, NULL);
+  const BlPlan *plan = diagnosis->plan;
+  g_autoptr (BlPlanTree) again = bl_plan_solve (plan->table, BL_PLAN_BUDGET, NULL, NULL);
+
+  g_assert_cmpfloat (plan->tree->first->effort, <, 0.95 * plan->tree->greedy_effort);
+  g_assert_cmpint (plan->tree->first->test, !=, plan->tree->greedy_test);
+  g_assert_cmpuint (plan->tree->n_rivals, ==, BL_PLAN_RIVALS);
+  g_assert_cmpfloat (plan->tree->first->effort, ==, again->first->effort);
+  g_assert_cmpuint (plan->tree->work, ==, again->work);
 }
 
 int
@@ -527,6 +556,7 @@ main (int argc, char **argv)
   g_test_add_func ("/drill-score/go-on", test_go_on);
   g_test_add_func ("/drill-score/odds", test_odds);
   g_test_add_func ("/drill-score/errors", test_errors);
+  g_test_add_func ("/drill-score/ahead", test_ahead);
   g_test_add_data_func ("/drill-score/trainees/wall", "wall-board.json", test_trainees);
   g_test_add_data_func ("/drill-score/trainees/roof", "roof-board.json", test_trainees);
   g_test_add_data_func ("/drill-score/trainees/pair", "pair.json", test_trainees);
