@@ -101,6 +101,32 @@ ask_cause (GSimpleAction *action, GVariant *parameter, gpointer data)
   bl_bench_choices_open (self, BL_PLACE_NEXT);
 }
 
+static const BlOdd *
+odd_of (GPtrArray *odds, const char *id)
+{
+  for (guint i = 0; i < bl_len (odds); i++)
+    if (g_str_equal (((const BlOdd *) bl_at (odds, i))->id, id))
+      return bl_at (odds, i);
+  return NULL;
+}
+
+/* The row that Enter takes: the mode with two thirds of the part’s odds, else that how it failed is not known. The
+ * document's first mode says nothing of this job, and what is confirmed here shifts the odds of the next. */
+static guint
+likeliest_row (BlBenchPage *self, const BlComponent *found)
+{
+  const BlDiagnosis *diagnosis = bl_bench_get_diagnosis (self->bench);
+  const BlOdd *part = diagnosis != NULL && found != NULL ? odd_of (diagnosis->components, found->id) : NULL;
+
+  for (guint i = 0; part != NULL && i < bl_len (found->modes); i++)
+    {
+      const BlOdd *mode = odd_of (part->modes, ((const BlMode *) bl_at (found->modes, i))->mode);
+      if (mode != NULL && mode->probability > part->probability * 2 / 3)
+        return i;
+    }
+  return found != NULL ? bl_len (found->modes) : 0;
+}
+
 static void
 ask_cause_of (BlBenchPage *self, const char *component, gboolean offer)
 {
@@ -132,6 +158,7 @@ ask_cause_of (BlBenchPage *self, const char *component, gboolean offer)
     bl_choice_panel_set_offer (panel (self));
   /* An offer keeps clear of what is said at the foot after a part on the hot side. */
   bl_bench_choices_open (self, offer ? BL_PLACE_FOCUS : BL_PLACE_NEXT);
+  bl_choice_panel_select (panel (self), likeliest_row (self, found));
 }
 
 void

@@ -122,6 +122,41 @@ test_entry (AppFixture *fixture, gconstpointer unused)
   gtk_window_destroy (GTK_WINDOW (window));
 }
 
+/* Enter alone confirms the mode that the readings speak for, not the first of the document, and none where none stands out. */
+static void
+test_likeliest_cause (AppFixture *fixture, gconstpointer unused)
+{
+  GtkWidget *window = gtk_window_new (), *page = bl_bench_page_new (fixture->library);
+  const char *mode = "";
+
+  gtk_window_set_child (GTK_WINDOW (window), page);
+  bl_bench_page_set_bench (BL_BENCH_PAGE (page), fixture->bench);
+  gtk_window_present (GTK_WINDOW (window));
+  gtk_test_widget_wait_for_draw (page);
+  GActionGroup *actions = bl_bench_page_get_actions (BL_BENCH_PAGE (page));
+  BlChoicePanel *panel = BL_CHOICE_PANEL (find_child (page, BL_TYPE_CHOICE_PANEL));
+  bl_bench_enter (fixture->bench, "U2 replaced", NULL);
+  bl_bench_settle (fixture->bench);
+  const BlOdd *part = NULL, *most = NULL;
+  GPtrArray *components = bl_bench_get_diagnosis (fixture->bench)->components;
+  for (guint i = 0; i < components->len; i++)
+    if (g_str_equal (((BlOdd *) bl_at (components, i))->id, "U2"))
+      part = bl_at (components, i);
+  for (guint i = 0; i < part->modes->len; i++)
+    {
+      const BlOdd *odd = bl_at (part->modes, i);
+      g_test_message ("%s %.4f of %.4f", odd->id, odd->probability, part->probability);
+      if (odd->probability > part->probability * 2 / 3)
+        most = odd;
+    }
+  g_action_group_activate_action (actions, "cause", NULL);
+  g_assert_true (bl_choice_panel_key (panel, GDK_KEY_1, 0));
+  g_assert_true (bl_choice_panel_key (panel, GDK_KEY_Return, 0));
+  g_assert_cmpint (bl_bench_cause_said (fixture->bench, "U2", &mode), ==, BL_CAUSE_CONFIRMED);
+  g_assert_cmpstr (mode, ==, most != NULL ? most->id : NULL);
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
 /* Keys alone: part, replaced, then whether it was the cause; later by its own key, where the job ends. */
 static void
 test_cause (AppFixture *fixture, gconstpointer unused)
@@ -232,6 +267,7 @@ main (int argc, char **argv)
   g_test_add ("/app/bench-page/entry", AppFixture, NULL, app_fixture_set_up, test_entry, app_fixture_tear_down);
   g_test_add ("/app/bench-page/likely", AppFixture, NULL, app_fixture_set_up, test_likely, app_fixture_tear_down);
   g_test_add ("/app/bench-page/cause", AppFixture, NULL, app_fixture_set_up, test_cause, app_fixture_tear_down);
+  g_test_add ("/app/bench-page/likeliest-cause", AppFixture, NULL, app_fixture_set_up, test_likeliest_cause, app_fixture_tear_down);
   g_test_add ("/app/bench-page/find-on-broken-photo", AppFixture, NULL, app_fixture_set_up, test_find_on_broken_photo,
               app_fixture_tear_down);
   g_test_add_func ("/app/bench-page/keys", test_keys);
