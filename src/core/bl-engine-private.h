@@ -103,6 +103,7 @@ struct BlEngine
   gboolean dense;        /* too many combinations for a circuit that serves any reading */
   gsize large;           /* as in bl_job_compile () */
   gboolean wide;         /* dense: the circuit has a place for every measurement */
+  gboolean ranks;        /* during a diagnosis: the ranking is asked for */
   guint narrow_until;    /* dense: readings from which that is tried again */
   BlRoom *room;          /* buffers of its circuits */
   const int *cancel;

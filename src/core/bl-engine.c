@@ -165,7 +165,9 @@ is_too_hard (GError **error)
 }
 
 /* With a place for every measurement a circuit serves the next reading too, and the ranking. On some boards that is
- * as small as one for what was read only, on others out of reach: one without says how much is worth trying. */
+ * as small as one for what was read only, on others out of reach: one without says how much is worth trying. It takes
+ * longer to make, so that waits for the ranking, which comes after the odds: without it, one at hand that serves is
+ * all that is looked for. */
 static BlJobCircuit *
 compile_sharply (BlEngine *engine, GPtrArray *judged, BlJobCircuit *old, GError **error)
 {
@@ -173,16 +175,17 @@ compile_sharply (BlEngine *engine, GPtrArray *judged, BlJobCircuit *old, GError 
   BlJobCircuit *wide = NULL, *narrow = NULL;
   if (engine->wide)
     {
-      wide = compile_for (engine, judged, TRUE, WIDE_TERMS, old, &problem);
+      wide = compile_for (engine, judged, TRUE, engine->ranks ? WIDE_TERMS : 1, old, &problem);
       old = NULL;
     }
   if (wide == NULL && (problem == NULL || is_too_hard (&problem)))
     narrow = compile_for (engine, judged, FALSE, NARROW_TERMS, old, &problem);
-  if (wide == NULL && (narrow != NULL ? judged->len >= engine->narrow_until : is_too_hard (&problem)))
+  if (wide == NULL
+      && (narrow != NULL ? engine->ranks && judged->len >= engine->narrow_until : is_too_hard (&problem)))
     {
       gsize most = narrow != NULL ? CLAMP (20 * (gsize) narrow->circuit->to->len, TRY_TERMS, WIDE_TERMS) : WIDE_TERMS;
       wide = compile_for (engine, judged, TRUE, most, NULL, &problem);
-      engine->narrow_until = judged->len + PAUSE;
+      engine->narrow_until = wide != NULL ? 0 : judged->len + PAUSE;
       if (wide == NULL && is_too_hard (&problem) && narrow == NULL)
         narrow = compile_for (engine, judged, FALSE, MAX_SHARP_TERMS, NULL, &problem);
     }
@@ -225,6 +228,7 @@ bl_engine_diagnose (BlEngine *engine, GPtrArray *entries, BlDiagnoseFlags flags,
   if (judged == NULL)
     return NULL;
   engine->cancel = cancel;
+  engine->ranks = (flags & BL_DIAGNOSE_NEXT) != 0;
   list_readings (diagnosis, judged);
   diagnosis->unproven = is_unproven (entries);
   engine->entries = entries;
@@ -366,6 +370,7 @@ bl_engine_unions (BlEngine *engine, GPtrArray *entries, GPtrArray *sets, double 
   if (judged == NULL)
     return FALSE;
   engine->cancel = cancel;
+  engine->ranks = FALSE;
   engine->entries = entries;
   list_readings (diagnosis, judged);
   gboolean ok = compile (engine, diagnosis->readings, error) && weigh_sets (engine, sets, odds, error);

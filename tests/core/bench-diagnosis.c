@@ -2,8 +2,8 @@
 /* How long a diagnosis takes and how much memory it holds, against the size of the board. The boards
  * are generated: cascades of any size (bench-board.h), sections with several feeds each (bench-coupled.h), and
  * some sizes of boards that are documented densely (bench-styles.h), each with a limit of time; "bench-diagnosis
- * coupled" and "dense" measure those alone, "joined FILE" an equipment document. The wanted times are 16 ms after an entry and 60 ms for the ranking
- * at 480 modes, 100 ms and 500 ms at 1,920. */
+ * coupled" and "dense" (or "dense STYLE", by number) measure those alone, "joined FILE" an equipment document.
+ * The wanted times are 16 ms after an entry and 60 ms for the ranking at 480 modes, 100 ms and 500 ms at 1,920. */
 #include "config.h"
 
 #include "bl-diagnosis.h"
@@ -16,6 +16,7 @@
 #include "bl-simulate.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/resource.h>
 #include <time.h>
@@ -236,14 +237,15 @@ measure_all_coupled (void)
       }
 }
 
+/* only: number of a style; -1: all. */
 static void
-measure_styles (void)
+measure_styles (int only)
 {
   static const char *const names[] = { "crosswise provokes, local effects", "state-limited effects",
                                        "both, and shorts that pull down feeds" };
   print_head ("Densely documented boards");
   for (guint style = 0; style < G_N_ELEMENTS (names); style++)
-    for (guint modes = 240; modes <= 1920; modes *= 2)
+    for (guint modes = 240; modes <= 1920 && (only < 0 || style == (guint) only); modes *= 2)
       for (guint32 seed = 1; seed <= (modes > 480 ? 1 : BOARDS); seed++)
         measure_styled (names[style], (Style) style, modes, seed);
 }
@@ -286,7 +288,7 @@ main (int argc, char **argv)
 {
   if (argc > 1 && strcmp (argv[1], "dense") == 0)
     {
-      measure_styles ();
+      measure_styles (argc > 2 ? atoi (argv[2]) : -1);
       return 0;
     }
   if (argc > 2 && strcmp (argv[1], "joined") == 0)
@@ -305,6 +307,6 @@ main (int argc, char **argv)
     for (guint sections = 4; sections <= 64; sections *= 2)
       measure_size (sections, cross);
   measure_all_coupled ();
-  measure_styles ();
+  measure_styles (-1);
   return 0;
 }
