@@ -106,7 +106,8 @@ def main():
     # Printed into a file with the larger label, the customer left out.
     app.keys("2", "c", "ctrl+shift+l")
     app.wait_dialog("Print")
-    time.sleep(1.5)  # the list of printers fills itself
+    wait_for(lambda: any(node.name == "Print to File" for node in app.nodes(within=app.root)), "the list of printers")
+    time.sleep(0.5)
     app.keys("Tab", "Down", "alt+p")
     printed = os.path.join(shelf, f"Label of job {number}.pdf")
     wait_for(lambda: os.path.getsize(printed) > 1000, printed)
