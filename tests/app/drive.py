@@ -9,7 +9,7 @@ import time
 import pyatspi
 
 
-def wait_for(look, what, seconds=15):
+def wait_for(look, what, seconds=30):
     """The first true result of look(), or a failure that says what was missing."""
     end = time.monotonic() + seconds
     while time.monotonic() < end:
@@ -121,7 +121,7 @@ class Program:
             if role is None or node.getRoleName() == role:
                 yield node
 
-    def find(self, name, role=None, seconds=15):
+    def find(self, name, role=None, seconds=30):
         """The node whose name is, or (name ending in …) begins with, name."""
         def look():
             for node in self.nodes(role):
@@ -136,7 +136,7 @@ class Program:
     def picture(self, path):
         subprocess.run(["import", "-window", "root", path], check=True)
 
-    def wait_dialog(self, title, seconds=15):
+    def wait_dialog(self, title, seconds=30):
         """A second window of the program, by its title; the keys go there."""
         def look():
             frames = [node for node in self.root if node is not None and node.name == title]

@@ -133,7 +133,7 @@ app_render (GtkWidget *widget, int width, int height, const char *name)
 gboolean
 app_wait (gboolean (*done) (gpointer data), gpointer data)
 {
-  gint64 end = g_get_monotonic_time () + 10 * G_USEC_PER_SEC;
+  gint64 end = g_get_monotonic_time () + 30 * G_USEC_PER_SEC;
 
   while (!done (data) && g_get_monotonic_time () < end)
     {

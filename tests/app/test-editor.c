@@ -244,7 +244,7 @@ says (GtkWidget *widget, const char *words)
 static gboolean
 wait_for_words (GtkWidget *widget, const char *words)
 {
-  for (gint64 end = g_get_monotonic_time () + 10 * G_USEC_PER_SEC; g_get_monotonic_time () < end;)
+  for (gint64 end = g_get_monotonic_time () + 30 * G_USEC_PER_SEC; g_get_monotonic_time () < end;)
     {
       if (says (widget, words))
         return TRUE;
