@@ -165,7 +165,19 @@ class Place:
 
     def press(self, name):
         found = [node for role, word, node in self.nodes if role == "push button" and word == name]
-        self.app.click(found[0] if found else self.fixed[name])
+        node = found[0] if found else self.fixed[name]
+        self.lies_still(node)
+        self.app.click(node)
+
+    def lies_still(self, node):
+        """What has just been put there is told of before it has its place."""
+        places = [None]
+
+        def still():
+            time.sleep(0.2)
+            places.append(self.app.box(node))
+            return places[-1] == places[-2] and places[-1][2] > 1
+        wait_for(still, "a place that stays")
 
     def choices(self):
         return [name for name in self.buttons() if name not in ("I do not know", "Keep", "Next", "Another round")]
@@ -325,7 +337,9 @@ def reads_by_keys(kind, words):
 def reads_by_mouse(kind, words):
     """A value has to be typed; the field is pressed, and what keeps it."""
     if kind == "value":
-        place.app.click(next(node for role, name, node in place.nodes if name == "What it should read"))
+        entry = next(node for role, name, node in place.nodes if name == "What it should read")
+        place.lies_still(entry)
+        place.app.click(entry)
         place.app.type(words)
         place.press("Keep")
     else:
