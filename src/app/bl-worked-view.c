@@ -29,9 +29,9 @@ struct _BlWorkedView
   BlWorkedCase *worked;
   BlWorkedHelp help;
   GtkWidget *box, *photo, *column, *where, *go, *go_words, *leave, *keys;
-  guint step;         /* shown; the number of steps: the end */
+  guint step;         /* shown; the number of steps: the end, or one that is not worked out yet */
   guint told;         /* steps before this one have been told in full */
-  char **chosen;      /* of each step the measurement chosen, or NULL: no list that ends with NULL */
+  GPtrArray *chosen;  /* of each step up to the last that was answered the measurement chosen, or NULL */
   gboolean ended;     /* the end was reached, and kept */
 };
 
@@ -62,6 +62,27 @@ static const BlWorkedStep *
 step_at (BlWorkedView *self, guint i)
 {
   return g_ptr_array_index (steps_of (self), i);
+}
+
+/* Whether the step in hand is the last, or the end. */
+static gboolean
+is_last (BlWorkedView *self)
+{
+  return bl_worked_case_is_whole (self->worked) && self->step + 1 >= steps_of (self)->len;
+}
+
+/* The step in hand is not worked out yet. */
+static gboolean
+is_waiting (BlWorkedView *self)
+{
+  return self->step == steps_of (self)->len && !bl_worked_case_is_whole (self->worked);
+}
+
+/* What was chosen at a step, or NULL. */
+static const char *
+chosen_at (BlWorkedView *self, guint step)
+{
+  return step < self->chosen->len ? g_ptr_array_index (self->chosen, step) : NULL;
 }
 
 /* Something is to be chosen before the step is told. */
@@ -170,8 +191,10 @@ choose (BlWorkedView *self, guint number)
   const BlWorkedChoice *choice = bl_at (step->choices, number);
   if (bl_worked_case_choose (self->worked, self->step, choice->measurement, &error) == NULL)
     bl_widget_report (GTK_WIDGET (self), _ ("The answer was not kept"), error); /* the case goes on */
-  g_free (self->chosen[self->step]);
-  self->chosen[self->step] = g_strdup (choice->measurement);
+  if (self->chosen->len <= self->step)
+    g_ptr_array_set_size (self->chosen, (int) self->step + 1);
+  g_free (g_ptr_array_index (self->chosen, self->step));
+  g_ptr_array_index (self->chosen, self->step) = g_strdup (choice->measurement);
   self->told = self->step + 1;
   show (self);
 }
@@ -187,7 +210,7 @@ choice_row (BlWorkedView *self, const BlWorkedStep *step, guint i, gboolean told
 {
   const BlWorkedChoice *choice = bl_at (step->choices, i);
   g_autofree char *cap = g_strdup_printf ("%u", i + 1), *words = told ? choice_words (choice) : g_strdup ("");
-  gboolean mine = g_strcmp0 (self->chosen[self->step], choice->measurement) == 0;
+  gboolean mine = g_strcmp0 (chosen_at (self, self->step), choice->measurement) == 0;
   gboolean taken = told && !step->is_part && g_strcmp0 (step->subject, choice->measurement) == 0;
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *title = bl_label (choice->title, NULL, 0);
 
@@ -247,8 +270,7 @@ add_concluded (BlWorkedView *self, const BlWorkedStep *step, gboolean told)
   if (!told)
     add (self, wrapped (_ ("So does what follows from it."), "muted"));
   else
-    add_odds (self, bl_len (step->parts_after) > 0 && self->step + 1 == steps_of (self)->len ? step->parts_after
-                                                                                             : step->stages_after);
+    add_odds (self, bl_len (step->parts_after) > 0 && is_last (self) ? step->parts_after : step->stages_after);
 }
 
 static void
@@ -271,10 +293,10 @@ add_end (BlWorkedView *self)
       add (self, bl_worked_read_row (board_of (self), step, FALSE));
       if (step->says != NULL)
         gtk_widget_set_margin_bottom (add (self, wrapped (step->says, "muted small")), 5);
-      for (guint k = 0; self->chosen[i] != NULL && k < bl_len (step->choices); k++)
+      for (guint k = 0; chosen_at (self, i) != NULL && k < bl_len (step->choices); k++)
         {
           const BlWorkedChoice *choice = bl_at (step->choices, k);
-          if (g_str_equal (choice->measurement, self->chosen[i]))
+          if (g_str_equal (choice->measurement, chosen_at (self, i)))
             {
               n++;
               right += choice->right;
@@ -311,13 +333,12 @@ static void
 show_photo (BlWorkedView *self, const BlWorkedStep *step, gboolean told)
 {
   g_autoptr (GHashTable) read = g_hash_table_new (g_str_hash, g_str_equal);
-  GPtrArray *odds = step == NULL   ? step_at (self, steps_of (self)->len - 1)->stages_after
-                    : told         ? step->stages_after
-                                   : NULL;
+  guint n = steps_of (self)->len;
+  GPtrArray *odds = step == NULL ? (n > 0 ? step_at (self, n - 1)->stages_after : NULL) : told ? step->stages_after : NULL;
   const BlWorkedOdd *first = bl_len (odds) > 0 ? bl_at (odds, 0) : NULL;
   g_autofree char *words = NULL;
 
-  for (guint i = 0; i < steps_of (self)->len; i++)
+  for (guint i = 0; i < n; i++)
     {
       const BlWorkedStep *one = step_at (self, i);
       if (!one->is_part && one->verdict != NULL && (i < self->step || (i == self->step && told)))
@@ -344,17 +365,17 @@ show_keys (BlWorkedView *self)
   g_autofree char *digits = NULL;
   guint n = 0;
 
-  if (steps_of (self) != NULL && is_asked (self))
+  if (is_asked (self))
     {
       keys[n++] = digits = g_strdup_printf ("1 – %u", step_at (self, self->step)->choices->len);
       keys[n++] = _ ("choose what to measure");
     }
-  else if (steps_of (self) != NULL)
+  else if (!is_waiting (self))
     {
       keys[n++] = _ ("Enter →");
       keys[n++] = self->step < steps_of (self)->len ? _ ("go on") : _ ("back to practice");
     }
-  if (steps_of (self) != NULL && self->step > 0)
+  if (self->step > 0)
     {
       keys[n++] = _ ("←");
       keys[n++] = _ ("the step before");
@@ -366,23 +387,51 @@ show_keys (BlWorkedView *self)
   bl_round_keys_show (self->keys, keys);
 }
 
+static char *
+where_words (BlWorkedView *self)
+{
+  guint n = steps_of (self)->len;
+
+  if (is_waiting (self))
+    return g_strdup (self->step == 0 ? _ ("The case is worked through …") : _ ("The next step is worked out …"));
+  if (self->step == n)
+    return g_strdup (_ ("The end of the case."));
+  if (!bl_worked_case_is_whole (self->worked))
+    return g_strdup_printf (_ ("Step %u. %s"), self->step + 1, help_words (self->help));
+  return g_strdup_printf (_ ("Step %u of %u. %s"), self->step + 1, n, help_words (self->help));
+}
+
 static void
 show_foot (BlWorkedView *self)
 {
   guint n = steps_of (self)->len;
-  g_autofree char *where = self->step < n ? g_strdup_printf (_ ("Step %u of %u. %s"), self->step + 1, n,
-                                                             help_words (self->help))
-                                          : g_strdup (_ ("The end of the case."));
-  const char *words = self->step == n       ? _ ("Back to practice")
-                      : self->step + 1 == n ? _ ("What it was")
-                                            : _ ("Next step");
+  g_autofree char *where = where_words (self);
+  const char *words = self->step == n ? _ ("Back to practice") : is_last (self) ? _ ("What it was") : _ ("Next step");
 
   gtk_label_set_label (GTK_LABEL (self->where), where);
   gtk_label_set_label (GTK_LABEL (self->go_words), words);
   bl_widget_name (self->go, words);
-  gtk_widget_set_visible (self->go, !is_asked (self));
-  gtk_widget_set_visible (self->leave, self->step < n); /* at the end there is one way on */
+  gtk_widget_set_visible (self->go, !is_asked (self) && !is_waiting (self));
+  gtk_widget_set_visible (self->leave, self->step < n || is_waiting (self)); /* at the end there is one way on */
   show_keys (self);
+}
+
+/* Till the step is there: what is known already, and what is going on; or why it does not come. */
+static void
+add_waiting (BlWorkedView *self)
+{
+  const char *symptom = bl_worked_case_get_symptom (self->worked), *trouble = bl_worked_case_get_trouble (self->worked);
+
+  if (symptom != NULL)
+    {
+      add_heading (self, 1, _ ("What is shown"), NULL);
+      add (self, wrapped (symptom, "drill-shown"));
+    }
+  if (trouble != NULL)
+    add (self, wrapped (trouble, "trouble"));
+  else
+    add (self, wrapped (_ ("At each step everything that could be measured is weighed against everything else. That takes "
+                           "a while: think of what could cause it meanwhile."), "muted"));
 }
 
 static void
@@ -404,7 +453,11 @@ show (BlWorkedView *self)
   gboolean told = !is_asked (self);
 
   bl_widget_clear (self->column);
-  if (step != NULL)
+  if (is_waiting (self))
+    add_waiting (self);
+  else if (steps_of (self)->len == 0)
+    add (self, wrapped (_ ("This case has no steps."), "trouble"));
+  else if (step != NULL)
     {
       add_shown (self);
       add_could (self, step, told || self->help == BL_WORKED_ASKED_NEXT);
@@ -427,7 +480,9 @@ show (BlWorkedView *self)
 static void
 go_on (BlWorkedView *self)
 {
-  if (steps_of (self) == NULL || self->step >= steps_of (self)->len)
+  if (is_waiting (self))
+    return;
+  if (self->step == steps_of (self)->len)
     g_signal_emit (self, signals[DONE], 0);
   else if (!is_asked (self))
     {
@@ -439,7 +494,7 @@ go_on (BlWorkedView *self)
 static void
 go_back (BlWorkedView *self)
 {
-  if (steps_of (self) == NULL || self->step == 0)
+  if (self->step == 0)
     return;
   self->step--;
   show (self);
@@ -459,7 +514,7 @@ key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, Gdk
 
   if (modifiers == GDK_ALT_MASK && gdk_keyval_to_lower (keyval) == GDK_KEY_q)
     leave (self);
-  else if (modifiers != 0 || steps_of (self) == NULL)
+  else if (modifiers != 0)
     return FALSE;
   else if ((keyval == GDK_KEY_Return || keyval == GDK_KEY_KP_Enter) && GTK_IS_BUTTON (focus))
     return FALSE; /* it presses what has the focus */
@@ -476,21 +531,17 @@ key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, Gdk
 
 /* --- building --- */
 
+/* One more step is there, or all are: what is shown changes where it was waited for, or is the last. */
 static void
-ready (BlWorkedView *self)
+grown (BlWorkedView *self)
 {
-  const char *trouble = bl_worked_case_get_trouble (self->worked);
+  guint n = steps_of (self)->len;
+  gboolean whole = bl_worked_case_is_whole (self->worked);
 
-  if (steps_of (self) != NULL && steps_of (self)->len > 0)
-    {
-      if (self->chosen != NULL)
-        return;
-      self->chosen = g_new0 (char *, steps_of (self)->len + 1);
-      show (self);
-      return;
-    }
-  bl_widget_clear (self->column);
-  add (self, wrapped (trouble != NULL ? trouble : _ ("This case has no steps."), "trouble"));
+  if (self->step + 1 == n || (whole && self->step >= n) || bl_worked_case_get_trouble (self->worked) != NULL)
+    show (self);
+  else
+    show_foot (self);
 }
 
 static GtkWidget *
@@ -538,21 +589,6 @@ build_head (BlWorkedView *self)
   return head;
 }
 
-/* Till the steps are there: what is known already, and what is going on. */
-static void
-add_waiting (BlWorkedView *self)
-{
-  const char *symptom = bl_worked_case_get_symptom (self->worked);
-
-  if (symptom != NULL)
-    {
-      add_heading (self, 1, _ ("What is shown"), NULL);
-      add (self, wrapped (symptom, "drill-shown"));
-    }
-  add (self, wrapped (_ ("At each step everything that could be measured is weighed against everything else. That takes a "
-                         "while: think of what could cause it meanwhile."), "muted"));
-}
-
 static void
 build (BlWorkedView *self)
 {
@@ -575,10 +611,6 @@ build (BlWorkedView *self)
   gtk_box_append (GTK_BOX (self->box), build_foot (self));
   self->keys = bl_round_keys_new ((const char *const[]){ NULL });
   gtk_box_append (GTK_BOX (self->box), self->keys);
-  show_keys (self);
-  add_waiting (self);
-  g_autoptr (GHashTable) nothing = g_hash_table_new (g_str_hash, g_str_equal);
-  bl_case_photo_show (BL_CASE_PHOTO (self->photo), nothing, NULL, NULL, NULL); /* the steps take some seconds */
 }
 
 /* --- object --- */
@@ -594,9 +626,7 @@ bl_worked_view_dispose (GObject *object)
       bl_worked_case_stop (self->worked);
     }
   g_clear_pointer (&self->box, gtk_widget_unparent);
-  for (guint i = 0; self->chosen != NULL && self->worked != NULL && i < steps_of (self)->len; i++)
-    g_free (self->chosen[i]);
-  g_clear_pointer (&self->chosen, g_free);
+  g_clear_pointer (&self->chosen, g_ptr_array_unref);
   g_clear_object (&self->worked);
   g_clear_object (&self->practice);
   G_OBJECT_CLASS (bl_worked_view_parent_class)->dispose (object);
@@ -632,12 +662,12 @@ bl_worked_view_new (BlPractice *practice, BlWorkedCase *worked)
   self->practice = g_object_ref (practice);
   self->worked = g_object_ref (worked);
   self->help = bl_worked_case_help (worked);
+  self->chosen = g_ptr_array_new_with_free_func (g_free);
   build (self);
-  g_signal_connect_object (worked, "ready", G_CALLBACK (ready), self, G_CONNECT_SWAPPED);
-  if (steps_of (self) != NULL || bl_worked_case_get_trouble (worked) != NULL)
-    ready (self);
-  else
-    bl_worked_case_begin (worked);
+  g_signal_connect_object (worked, "step", G_CALLBACK (grown), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (worked, "ready", G_CALLBACK (grown), self, G_CONNECT_SWAPPED);
+  bl_worked_case_begin (worked);
+  show (self);
   return GTK_WIDGET (self);
 }
 

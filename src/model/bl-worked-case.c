@@ -15,6 +15,7 @@
 
 enum
 {
+  STEP,
   READY,
   N_SIGNALS
 };
@@ -110,6 +111,13 @@ bl_worked_case_get_steps (BlWorkedCase *self)
   return self->steps;
 }
 
+gboolean
+bl_worked_case_is_whole (BlWorkedCase *self)
+{
+  g_return_val_if_fail (BL_IS_WORKED_CASE (self), FALSE);
+  return self->begun && !self->busy && self->trouble == NULL;
+}
+
 const char *
 bl_worked_case_get_trouble (BlWorkedCase *self)
 {
@@ -119,18 +127,62 @@ bl_worked_case_get_trouble (BlWorkedCase *self)
 
 /* --- the worker --- */
 
+/* A step on its way to the thread of the case, which it keeps alive. */
+typedef struct
+{
+  BlWorkedCase *worked;
+  BlWorkedStep *step;
+} Arrival;
+
+static void
+arrival_free (gpointer data)
+{
+  Arrival *arrival = data;
+
+  g_clear_pointer (&arrival->step, bl_worked_step_free);
+  g_object_unref (arrival->worked);
+  g_free (arrival);
+}
+
+static gboolean
+step_arrived (gpointer data)
+{
+  Arrival *arrival = data;
+  BlWorkedCase *self = arrival->worked;
+
+  g_ptr_array_add (self->steps, g_steal_pointer (&arrival->step));
+  if (g_atomic_int_get (&self->cancel) == 0)
+    g_signal_emit (self, signals[STEP], 0);
+  return G_SOURCE_REMOVE;
+}
+
+/* In the worker. A source, and not an invocation: that could run in this thread. Of the task's priority, so that the last
+ * step comes before the task's end. */
+static void
+send_step (BlWorkedStep *step, gpointer data)
+{
+  GTask *task = data;
+  g_autoptr (GSource) source = g_idle_source_new ();
+  Arrival *arrival = g_new0 (Arrival, 1);
+
+  arrival->worked = g_object_ref (g_task_get_task_data (task));
+  arrival->step = step;
+  g_source_set_priority (source, g_task_get_priority (task));
+  g_source_set_callback (source, step_arrived, arrival, arrival_free);
+  g_source_attach (source, g_task_get_context (task));
+}
+
 static void
 work_cb (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
-  const BlWorkedCase *self = data; /* kept alive and unchanged till it is told */
-  g_autoptr (GError) error = NULL;
-  GPtrArray *steps = bl_worked_steps_new (self->board, self->entries, self->n_known, self->drill, self->key,
-                                          &self->cancel, &error);
+  const BlWorkedCase *self = data; /* kept alive till it is told; what is read here does not change */
+  GError *error = NULL;
 
-  if (steps != NULL)
-    g_task_return_pointer (task, steps, (GDestroyNotify) g_ptr_array_unref);
+  if (bl_worked_steps_work (self->board, self->entries, self->n_known, self->drill, self->key, send_step, task,
+                            &self->cancel, &error))
+    g_task_return_boolean (task, TRUE);
   else
-    g_task_return_error (task, g_steal_pointer (&error));
+    g_task_return_error (task, error);
 }
 
 static void
@@ -138,28 +190,26 @@ ready_cb (GObject *source, GAsyncResult *result, gpointer data)
 {
   g_autoptr (BlWorkedCase) self = data;
   g_autoptr (GError) error = NULL;
-  GPtrArray *steps = g_task_propagate_pointer (G_TASK (result), &error);
 
+  g_task_propagate_boolean (G_TASK (result), &error);
   self->busy = FALSE;
-  self->steps = steps;
-  if (g_atomic_int_get (&self->cancel) != 0)
-    return;
   if (error != NULL)
     self->trouble = g_strdup (error->message);
-  g_signal_emit (self, signals[READY], 0);
+  if (g_atomic_int_get (&self->cancel) == 0)
+    g_signal_emit (self, signals[READY], 0);
 }
 
 void
 bl_worked_case_begin (BlWorkedCase *self)
 {
   g_return_if_fail (BL_IS_WORKED_CASE (self));
-  if (self->busy || self->steps != NULL)
+  if (self->begun)
     return;
   bl_practice_note_met (self->practice, self->uid, (const char *const *) self->causes);
   /* Not the task's own: its last owner may be the thread, which must not end the case. */
   g_autoptr (GTask) task = g_task_new (NULL, NULL, ready_cb, g_object_ref (self));
   g_task_set_task_data (task, self, NULL);
-  self->busy = TRUE;
+  self->begun = self->busy = TRUE;
   g_task_run_in_thread (task, work_cb);
 }
 
@@ -226,7 +276,7 @@ const BlWorkedChoice *
 bl_worked_case_choose (BlWorkedCase *self, guint step, const char *measurement, GError **error)
 {
   g_return_val_if_fail (BL_IS_WORKED_CASE (self) && measurement != NULL, NULL);
-  g_return_val_if_fail (self->steps != NULL && step < self->steps->len, NULL);
+  g_return_val_if_fail (step < self->steps->len, NULL);
   const BlWorkedStep *at = g_ptr_array_index (self->steps, step);
 
   for (guint i = 0; i < bl_len (at->choices); i++)
@@ -274,10 +324,12 @@ static void
 bl_worked_case_class_init (BlWorkedCaseClass *klass)
 {
   G_OBJECT_CLASS (klass)->finalize = bl_worked_case_finalize;
+  signals[STEP] = g_signal_new ("step", BL_TYPE_WORKED_CASE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   signals[READY] = g_signal_new ("ready", BL_TYPE_WORKED_CASE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
 bl_worked_case_init (BlWorkedCase *self)
 {
+  self->steps = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_worked_step_free);
 }

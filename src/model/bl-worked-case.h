@@ -9,7 +9,7 @@ G_BEGIN_DECLS
  * was, or made up. Of a job only readings, part tests, the symptom and the confirmed cause are taken; no name, number,
  * date, note, photo or meter.
  *
- * Signal: "ready" (the steps are there, or bl_worked_case_get_trouble () says why not). */
+ * Signals: "step" (one more was worked out), "ready" (all were, or bl_worked_case_get_trouble () says why not). */
 #define BL_TYPE_WORKED_CASE (bl_worked_case_get_type ())
 G_DECLARE_FINAL_TYPE (BlWorkedCase, bl_worked_case, BL, WORKED_CASE, GObject)
 
@@ -84,11 +84,13 @@ typedef struct
   double regret_s, best_s; /* of what was done; NAN: of a part test */
 } BlWorkedStep;
 
-/* Computes the steps in a thread; half a second each, more where the machine is busy. */
+/* Computes the steps in a thread, one after the other; some tenths of a second to some seconds each. */
 void bl_worked_case_begin (BlWorkedCase *self);
 void bl_worked_case_stop (BlWorkedCase *self);
-/* BlWorkedStep; NULL until "ready". (transfer none) */
+/* BlWorkedStep, those that were worked out so far. (transfer none) */
 GPtrArray *bl_worked_case_get_steps (BlWorkedCase *self);
+/* The last step is there. */
+gboolean bl_worked_case_is_whole (BlWorkedCase *self);
 const char *bl_worked_case_get_trouble (BlWorkedCase *self);
 /* Blocks until it is ready; for tests. */
 void bl_worked_case_settle (BlWorkedCase *self);

@@ -23,9 +23,9 @@ struct _BlWorkedCase
   guint n_known;        /* so many are known at the start */
   BlDrill *drill;       /* of a made-up case, whose steps are found by the worker; NULL: of a job */
 
-  GPtrArray *steps;     /* BlWorkedStep; NULL: not ready */
+  GPtrArray *steps;     /* BlWorkedStep, those worked out so far */
   char *trouble;
-  gboolean busy;
+  gboolean begun, busy;
   int cancel;
 };
 
@@ -33,8 +33,13 @@ struct _BlWorkedCase
 void bl_worked_fill_topic (const BlBoard *board, const char *const *causes, char **section, char **family);
 /* The first symptom that is known and shown. */
 void bl_worked_fill_symptom (BlWorkedCase *self);
-/* Works the case through. From any thread, as long as the case lives. (transfer full) */
-GPtrArray *bl_worked_steps_new (const BlBoard *board, GPtrArray *entries, guint n_known, const BlDrill *drill,
-                                const char *key, const int *cancel, GError **error);
+/* Takes a step that was worked out. */
+typedef void (*BlWorkedStepFunc) (BlWorkedStep *step, gpointer data);
+/* Works the case through and gives each step to func, in this thread. From any thread, as long as the case lives. FALSE
+ * with error: something went wrong after the steps given. */
+gboolean bl_worked_steps_work (const BlBoard *board, GPtrArray *entries, guint n_known, const BlDrill *drill,
+                               const char *key, BlWorkedStepFunc func, gpointer data, const int *cancel,
+                               GError **error);
+void bl_worked_step_free (BlWorkedStep *step);
 
 G_END_DECLS

@@ -42,11 +42,9 @@ choice_free (gpointer data)
   g_free (choice);
 }
 
-static void
-step_free (gpointer data)
+void
+bl_worked_step_free (BlWorkedStep *step)
 {
-  BlWorkedStep *step = data;
-
   g_free (step->subject);
   g_free (step->title);
   g_free (step->text);
@@ -174,8 +172,9 @@ add_choice (const BlBoard *board, const BlPlan *plan, GPtrArray *choices, const 
   choice->measurement = g_strdup (measurement);
   choice->title = measurement_title (board, measurement);
   choice->regret_s = MAX (regret, 0);
-  choice->right = choice->regret_s <= BL_DRILL_RIGHT * plan->tree->first->effort;
-  choice->tells_nothing = bl_plan_bits (plan->table, (guint) test) <= plan->table->telling;
+  choice->tells_nothing
+    = test != plan->tree->first->test && bl_plan_bits (plan->table, (guint) test) <= plan->table->telling;
+  choice->right = !choice->tells_nothing && choice->regret_s <= BL_DRILL_RIGHT * plan->tree->first->effort;
   g_ptr_array_add (choices, choice);
 }
 
@@ -248,6 +247,9 @@ why_words (const BlBoard *board, const BlPlan *plan, const BlWorkedStep *step, g
     return g_strdup_printf (_ ("Why here: it is the one measurement left that tells anything; about %s min to go."), left);
   if (taken == NULL)
     return again ? g_strdup_printf (_ ("It was read once more, to be sure. Of the others %s tells most."), best) : NULL;
+  if (taken->tells_nothing)
+    return g_strdup_printf (_ ("It could tell nothing new about these causes. Of the others %s leads to the part soonest."),
+                            best);
   if (taken->right)
     /* Translators: %s is a time, minutes and seconds. */
     return g_strdup_printf (_ ("Why here: nothing leads to the part sooner; about %s min of measuring to go."), left);
@@ -350,7 +352,7 @@ take (Work *work, const BlEntry *entry, BlDiagnosis **before, GError **error)
   if (after == NULL || !fill_after (work, after, entry, step, error))
     {
       g_clear_pointer (&after, bl_diagnosis_free);
-      step_free (step);
+      bl_worked_step_free (step);
       return NULL;
     }
   bl_diagnosis_free (*before);
@@ -389,11 +391,10 @@ entry_at (const Work *work, GPtrArray *entries, guint i, const BlDrill *drill, c
   return i < entries->len ? bl_entry_copy (g_ptr_array_index (entries, i)) : NULL;
 }
 
-GPtrArray *
-bl_worked_steps_new (const BlBoard *board, GPtrArray *entries, guint n_known, const BlDrill *drill, const char *key,
-                     const int *cancel, GError **error)
+gboolean
+bl_worked_steps_work (const BlBoard *board, GPtrArray *entries, guint n_known, const BlDrill *drill, const char *key,
+                      BlWorkedStepFunc func, gpointer data, const int *cancel, GError **error)
 {
-  g_autoptr (GPtrArray) steps = g_ptr_array_new_with_free_func (step_free);
   g_autoptr (GPtrArray) so_far = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_entry_free);
   g_autoptr (BlEngine) engine = bl_engine_new (board, error);
   g_autoptr (GRand) random = g_rand_new_with_seed (g_str_hash (key));
@@ -401,7 +402,7 @@ bl_worked_steps_new (const BlBoard *board, GPtrArray *entries, guint n_known, co
   Work work = { board, engine, so_far, random, cancel };
 
   if (engine == NULL)
-    return NULL;
+    return FALSE;
   for (guint i = 0; i < n_known && i < entries->len; i++)
     g_ptr_array_add (so_far, bl_entry_copy (g_ptr_array_index (entries, i)));
   before = diagnose (&work, error);
@@ -413,11 +414,11 @@ bl_worked_steps_new (const BlBoard *board, GPtrArray *entries, guint n_known, co
       if (reason != NULL)
         {
           g_propagate_error (error, g_steal_pointer (&reason));
-          return NULL;
+          return FALSE;
         }
       if (step == NULL)
-        return g_steal_pointer (&steps);
-      g_ptr_array_add (steps, step);
+        return TRUE;
+      func (step, data);
     }
-  return NULL;
+  return FALSE;
 }

@@ -115,8 +115,33 @@ from_job (Fixture *fixture)
   bl_worked_case_begin (worked);
   bl_worked_case_settle (worked);
   g_assert_null (bl_worked_case_get_trouble (worked));
-  g_assert_nonnull (bl_worked_case_get_steps (worked));
+  g_assert_true (bl_worked_case_is_whole (worked));
   return worked;
+}
+
+/* What a watcher saw when a step came: "1" while more is to come, "3." when the case was whole. */
+static void
+step_came (BlWorkedCase *worked, GString *seen)
+{
+  g_string_append_printf (seen, "%u%s ", bl_worked_case_get_steps (worked)->len,
+                          bl_worked_case_is_whole (worked) ? "." : "");
+}
+
+static void
+test_step_by_step (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GString) seen = g_string_new (NULL);
+  BlWorkedCase *worked = bl_worked_case_from_job (fixture->practice, fixture->job, &error);
+
+  g_assert_no_error (error);
+  g_assert_false (bl_worked_case_is_whole (worked));
+  g_signal_connect (worked, "step", G_CALLBACK (step_came), seen);
+  g_signal_connect (worked, "ready", G_CALLBACK (step_came), seen);
+  bl_worked_case_begin (worked);
+  bl_worked_case_settle (worked);
+  g_assert_cmpstr (seen->str, ==, "1 2 3 3. ");
+  g_assert_finalize_object (worked);
 }
 
 static void
@@ -359,6 +384,7 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add ("/model/worked-case/names-removed", Fixture, NULL, set_up, test_names_removed, tear_down);
+  g_test_add ("/model/worked-case/step-by-step", Fixture, NULL, set_up, test_step_by_step, tear_down);
   g_test_add ("/model/worked-case/steps", Fixture, NULL, set_up, test_steps, tear_down);
   g_test_add ("/model/worked-case/sources", Fixture, NULL, set_up, test_sources, tear_down);
   g_test_add ("/model/worked-case/next", Fixture, NULL, set_up, test_next, tear_down);

@@ -57,6 +57,26 @@ assert_without (const char *text, const char *secret)
   g_assert_null (strstr (text, secret));
 }
 
+/* What is said of a measurement agrees with itself: of one that could tell nothing no one says that it was right. The
+ * first step will do. */
+static void
+check_first_step (BlWorkedCase *worked)
+{
+  bl_worked_case_begin (worked);
+  while (bl_worked_case_get_steps (worked)->len == 0)
+    g_main_context_iteration (NULL, TRUE);
+  bl_worked_case_stop (worked);
+  const BlWorkedStep *step = bl_at (bl_worked_case_get_steps (worked), 0);
+  for (guint i = 0; i < bl_len (step->choices); i++)
+    {
+      const BlWorkedChoice *choice = bl_at (step->choices, i);
+      g_assert_false (choice->right && choice->tells_nothing);
+      if (g_str_equal (choice->measurement, step->subject))
+        g_assert_true (!choice->tells_nothing == (strstr (step->why, "nothing new") == NULL));
+    }
+  bl_worked_case_settle (worked);
+}
+
 static void
 check_case (BlLibrary *shop, BlPractice *practice, const BlWorkedSource *source)
 {
@@ -75,6 +95,7 @@ check_case (BlLibrary *shop, BlPractice *practice, const BlWorkedSource *source)
   assert_without (text, job->complaint);
   assert_without (text, "hostel"); /* of the notes of the log */
   assert_without (text, "studio");
+  check_first_step (worked);
 }
 
 static void
