@@ -157,25 +157,33 @@ test_of (const BlPlan *plan, const char *measurement)
   return -1;
 }
 
+/* A choice with what it gives away against the best beginning that is found, as a drill scores it; *best: that one, or left
+ * as it was. */
 static void
-add_choice (const BlBoard *board, const BlPlan *plan, GPtrArray *choices, const char *measurement, const int *cancel)
+add_choice (const BlBoard *board, const BlPlan *plan, GPtrArray *choices, const char *measurement, BlPlanBeginning *best,
+            const int *cancel)
 {
   int test = test_of (plan, measurement);
-  double regret = test >= 0 ? bl_plan_regret_of (plan, measurement, cancel) : NAN;
+  BlPlanBeginning against = { -1, NAN };
 
   for (guint i = 0; i < choices->len; i++)
     if (g_str_equal (((BlWorkedChoice *) g_ptr_array_index (choices, i))->measurement, measurement))
       return;
+  if (test < 0)
+    return;
+  double regret = bl_plan_regret_against (plan->table, plan->tree, (guint) test, BL_PLAN_REGRET_BUDGET, cancel, &against);
   if (isnan (regret))
     return;
   BlWorkedChoice *choice = g_new0 (BlWorkedChoice, 1);
   choice->measurement = g_strdup (measurement);
   choice->title = measurement_title (board, measurement);
-  choice->regret_s = MAX (regret, 0);
+  choice->regret_s = regret;
   choice->tells_nothing
     = test != plan->tree->first->test && bl_plan_bits (plan->table, (guint) test) <= plan->table->telling;
-  choice->right = !choice->tells_nothing && choice->regret_s <= BL_DRILL_RIGHT * plan->tree->first->effort;
+  choice->right = !choice->tells_nothing && regret <= BL_DRILL_RIGHT * against.effort;
   g_ptr_array_add (choices, choice);
+  if (best != NULL)
+    *best = against;
 }
 
 static void
@@ -190,24 +198,25 @@ shuffle (GPtrArray *array, GRand *random)
     }
 }
 
-/* The best, what was done, and others not taken yet, drawn by random. NULL: there is nothing to choose from. */
+/* What was done, the best, and others not taken yet, drawn by random. NULL: there is nothing to choose from. best: the
+ * plan's beginning; set to the best one that is found. */
 static GPtrArray *
-choices_of (const BlBoard *board, const BlPlan *plan, const char *taken, GRand *random, const int *cancel)
+choices_of (const BlBoard *board, const BlPlan *plan, const char *taken, GRand *random, BlPlanBeginning *best,
+            const int *cancel)
 {
   g_autoptr (GPtrArray) choices = g_ptr_array_new_with_free_func (choice_free);
   g_autoptr (GPtrArray) others = g_ptr_array_new ();
-  int first = plan->tree->first->test;
 
-  if (first < 0)
+  if (best->test < 0)
     return NULL;
-  add_choice (board, plan, choices, plan->measurements[first], cancel);
-  add_choice (board, plan, choices, taken, cancel);
+  add_choice (board, plan, choices, taken, best, cancel);
+  add_choice (board, plan, choices, plan->measurements[best->test], NULL, cancel);
   for (guint i = 0; plan->measurements[i] != NULL; i++)
     if (!plan->table->tests[i].taken)
       g_ptr_array_add (others, plan->measurements[i]);
   shuffle (others, random);
   for (guint i = 0; i < others->len && choices->len < CHOICES; i++)
-    add_choice (board, plan, choices, g_ptr_array_index (others, i), cancel);
+    add_choice (board, plan, choices, g_ptr_array_index (others, i), NULL, cancel);
   shuffle (choices, random);
   return choices->len > 1 ? g_steal_pointer (&choices) : NULL;
 }
@@ -233,17 +242,16 @@ was_read (GPtrArray *entries, const char *measurement)
   return FALSE;
 }
 
-/* NULL: nothing can be said. again: it had been read before. */
+/* first: what is best measured first; NULL: nothing. again: it had been read before. NULL: nothing can be said. */
 static char *
-why_words (const BlBoard *board, const BlPlan *plan, const BlWorkedStep *step, gboolean again)
+why_words (const BlBoard *board, const BlWorkedStep *step, const char *first, gboolean again)
 {
   const BlWorkedChoice *taken = find_choice (step->choices, step->subject);
-  int first = plan->tree->first->test;
 
-  if (first < 0)
+  if (first == NULL)
     return g_strdup (_ ("Nothing more had to be measured to find the part: this makes sure."));
-  g_autofree char *left = bl_clock_words (step->best_s), *best = measurement_title (board, plan->measurements[first]);
-  if (taken == NULL && g_strcmp0 (plan->measurements[first], step->subject) == 0)
+  g_autofree char *left = bl_clock_words (step->best_s), *best = measurement_title (board, first);
+  if (taken == NULL && g_strcmp0 (first, step->subject) == 0)
     return g_strdup_printf (_ ("Why here: it is the one measurement left that tells anything; about %s min to go."), left);
   if (taken == NULL)
     return again ? g_strdup_printf (_ ("It was read once more, to be sure. Of the others %s tells most."), best) : NULL;
@@ -303,11 +311,14 @@ fill_choices (const Work *work, const BlDiagnosis *before, BlWorkedStep *step)
 {
   if (step->is_part || before->plan == NULL)
     return;
-  step->best_s = before->plan->tree->first->effort;
-  step->choices = choices_of (work->board, before->plan, step->subject, work->random, work->cancel);
+  const BlPlan *plan = before->plan;
+  BlPlanBeginning best = { plan->tree->first->test, plan->tree->first->effort };
+  step->choices = choices_of (work->board, plan, step->subject, work->random, &best, work->cancel);
+  step->best_s = best.effort;
   const BlWorkedChoice *taken = find_choice (step->choices, step->subject);
   step->regret_s = taken != NULL ? taken->regret_s : NAN;
-  step->why = why_words (work->board, before->plan, step, was_read (work->entries, step->subject));
+  step->why = why_words (work->board, step, best.test >= 0 ? plan->measurements[best.test] : NULL,
+                         was_read (work->entries, step->subject));
 }
 
 static gboolean

@@ -230,6 +230,10 @@ test_steps (Fixture *fixture, gconstpointer data)
   for (guint i = 0; i < steps->len; i++)
     {
       const BlWorkedStep *step = bl_at (steps, i);
+      guint n_right = 0;
+      for (guint k = 0; k < bl_len (step->choices); k++)
+        n_right += ((BlWorkedChoice *) bl_at (step->choices, k))->right;
+      g_assert_true (step->choices == NULL || n_right > 0); /* the best is among them */
       g_test_message ("%s %s | %s | %s | %s", step->title, step->text, step->could, step->why, step->says);
     }
   /* The better choice of the first step gives no time away, and what was done is among the choices. */
