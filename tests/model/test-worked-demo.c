@@ -63,8 +63,9 @@ static void
 check_first_step (BlWorkedCase *worked)
 {
   bl_worked_case_begin (worked);
-  while (bl_worked_case_get_steps (worked)->len == 0)
+  while (bl_worked_case_get_steps (worked)->len == 0 && bl_worked_case_get_trouble (worked) == NULL)
     g_main_context_iteration (NULL, TRUE);
+  g_assert_cmpstr (bl_worked_case_get_trouble (worked), ==, NULL);
   bl_worked_case_stop (worked);
   const BlWorkedStep *step = bl_at (bl_worked_case_get_steps (worked), 0);
   for (guint i = 0; i < bl_len (step->choices); i++)
