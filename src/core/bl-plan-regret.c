@@ -17,6 +17,7 @@ double
 bl_plan_bits (const BlPlanTable *table, guint test)
 {
   g_return_val_if_fail (table != NULL && test < table->n_tests, 0);
+  g_return_val_if_fail (table->n_hypotheses <= BL_PLAN_MOST_HYPOTHESES, 0);
   BlPlanContext context;
   bl_plan_context_init (&context, table);
   BlBelief *belief = bl_belief_first (&context);

@@ -577,7 +577,7 @@ search_end (Search *search)
 BlPlanTree *
 bl_plan_solve (const BlPlanTable *table, gsize budget, const int *cancel, GError **error)
 {
-  g_return_val_if_fail (table != NULL, NULL);
+  g_return_val_if_fail (table != NULL && table->n_hypotheses <= BL_PLAN_MOST_HYPOTHESES, NULL);
   Search search;
   search_begin (&search, table, cancel);
   BlBelief *belief = bl_belief_first (&search.context);
@@ -597,6 +597,7 @@ bl_plan_efforts_with (const BlPlanTable *table, const guint *tests, guint n, gsi
                       double *efforts)
 {
   g_return_val_if_fail (table != NULL && tests != NULL && efforts != NULL, FALSE);
+  g_return_val_if_fail (table->n_hypotheses <= BL_PLAN_MOST_HYPOTHESES, FALSE);
   Search search;
   search_begin (&search, table, cancel);
   BlBelief *belief = bl_belief_first (&search.context);

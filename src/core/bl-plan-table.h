@@ -7,6 +7,8 @@
 
 G_BEGIN_DECLS
 
+enum { BL_PLAN_MOST_HYPOTHESES = G_MAXUINT16 };
+
 /* Sequential diagnosis on a plain table: which of some hypotheses is true is to be found out by tests
  * that cost something. Knows nothing of boards, so that it can be tried on published tables. */
 
@@ -23,7 +25,7 @@ typedef struct
 
 typedef struct
 {
-  guint n_hypotheses, n_tests; /* at most 65535 hypotheses */
+  guint n_hypotheses, n_tests; /* at most BL_PLAN_MOST_HYPOTHESES */
   double *prior; /* not negative; need not sum to 1 */
   int *group;    /* of each hypothesis: what is to be found (a component), from 0 */
   int *also;     /* a second group it counts for as well, or -1; NULL: none has one */

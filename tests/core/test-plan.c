@@ -106,6 +106,21 @@ test_cancel (void)
   g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_CANCELLED);
 }
 
+/* One hypothesis more than a row's number can tell apart is refused, by every way in. */
+static void
+test_most_hypotheses (void)
+{
+  g_autoptr (BlPlanTable) table = d_matrix ();
+  double effort;
+  table->n_hypotheses = BL_PLAN_MOST_HYPOTHESES + 1;
+  for (guint i = 0; i < 3; i++)
+    g_test_expect_message ("bl-core", G_LOG_LEVEL_CRITICAL, "*n_hypotheses <= BL_PLAN_MOST_HYPOTHESES*");
+  g_assert_null (bl_plan_solve (table, BL_PLAN_BUDGET, NULL, NULL));
+  g_assert_false (bl_plan_efforts_with (table, &(guint){ 0 }, 1, BL_PLAN_BUDGET, NULL, &effort));
+  g_assert_cmpfloat (bl_plan_bits (table, 0), ==, 0);
+  g_test_assert_expected_messages ();
+}
+
 /* What a step says of itself must add up to what the plan says. */
 static double
 effort_of (const BlPlanStep *step)
@@ -279,6 +294,7 @@ main (int argc, char **argv)
   g_test_add_func ("/plan/d-matrix", test_d_matrix);
   g_test_add_func ("/plan/budget", test_budget);
   g_test_add_func ("/plan/cancel", test_cancel);
+  g_test_add_func ("/plan/most-hypotheses", test_most_hypotheses);
   g_test_add_func ("/plan/steps", test_steps);
   g_test_add_func ("/plan/chain", test_chain);
   g_test_add_func ("/plan/chain-unequal", test_chain_unequal);
