@@ -137,6 +137,16 @@ fact_of (const BlMeasurement *measurement, BlQuizKind kind)
   return kind == BL_QUIZ_STATE ? measurement->state : measurement->black;
 }
 
+/* The words begin with the title, and it ends there: "Rail 1" does not begin "Rail 12". No title begins any. */
+static gboolean
+begins (const char *words, const char *title)
+{
+  if (!g_str_has_prefix (words, title))
+    return FALSE;
+  const char *rest = words + strlen (title);
+  return *title == '\0' || *rest == '\0' || !g_unichar_isalnum (g_utf8_get_char (rest));
+}
+
 /* Others that what is asked may mean as well: at the same point, with a title that begins with the one of this.
  * (transfer container) GPtrArray of BlMeasurement */
 static GPtrArray *
@@ -149,7 +159,7 @@ twins_of (const BlBoard *board, const BlMeasurement *measurement)
     {
       BlMeasurement *other = bl_at (board->measurements, i);
       g_autofree char *words = g_utf8_casefold (other->title != NULL ? other->title : "", -1);
-      if (other != measurement && g_strcmp0 (other->at, measurement->at) == 0 && g_str_has_prefix (words, title))
+      if (other != measurement && g_strcmp0 (other->at, measurement->at) == 0 && begins (words, title))
         g_ptr_array_add (twins, other);
     }
   return twins;

@@ -352,6 +352,38 @@ test_same_point (void)
   g_assert_cmpuint (left->len, ==, 2);
 }
 
+/* Whether M5 is asked about when it and N5, which nothing else tells from it, have these titles. */
+static gboolean
+is_asked (const char *title, const char *of_other)
+{
+  g_autoptr (BlBoard) board = small ();
+  BlQuizOrder order = { NULL, 1, 10, NULL, NULL };
+  BlMeasurement *measurements[] = { bl_board_measurement (board, "M5"), bl_board_measurement (board, "N5") };
+  gboolean found = FALSE;
+
+  g_free (measurements[0]->title);
+  g_free (measurements[1]->title);
+  measurements[0]->title = g_strdup (title);
+  measurements[1]->title = g_strdup (of_other);
+  g_autoptr (GPtrArray) questions = bl_quiz_reads (board, &order);
+  for (guint i = 0; i < questions->len; i++)
+    found |= g_str_equal (((BlQuizQuestion *) bl_at (questions, i))->id, "M5");
+  return found;
+}
+
+/* A title goes on only where a word ends. */
+static void
+test_longer_title (void)
+{
+  g_assert_true (is_asked ("Rail 1", "Rail 12"));
+  g_assert_true (is_asked ("Rail", "Railé"));
+  g_assert_true (is_asked ("rail", "RAILÉ"));
+  g_assert_false (is_asked ("Rail 1", "Rail 1"));
+  g_assert_false (is_asked ("Rail 1", "RAIL 1, loaded"));
+  g_assert_false (is_asked ("Rail 1", "Rail 1·b"));
+  g_assert_false (is_asked (NULL, "Rail 12"));
+}
+
 /* --- values --- */
 
 static BlQuizMark
@@ -425,6 +457,7 @@ main (int argc, char **argv)
   g_test_add_func ("/core/quiz/order", test_order);
   g_test_add_func ("/core/quiz/value", test_value);
   g_test_add_func ("/core/quiz/same-point", test_same_point);
+  g_test_add_func ("/core/quiz/longer-title", test_longer_title);
   g_test_add_func ("/core/quiz/typed", test_typed);
   g_test_add_data_func ("/core/quiz/way-roof", "roof-board.json", test_way);
   g_test_add_data_func ("/core/quiz/way-wall", "wall-board.json", test_way);
