@@ -114,6 +114,21 @@ write_over (BlLibrary *library, const char *doing, GError **error)
   return bl_database_run (library->database, doing, "PRAGMA secure_delete = 1", error);
 }
 
+/* That another program reads the file, so that the log has to stay, is told in a row, not as an error. */
+static gboolean
+empty_log (BlLibrary *library, const char *doing, GError **error)
+{
+  gint64 busy = 0;
+
+  if (!bl_database_get_number (library->database, doing, "PRAGMA wal_checkpoint (TRUNCATE)", &busy, error))
+    return FALSE;
+  if (busy != 0)
+    g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_BUSY, _ ("%s: %s: %s"), bl_database_path (library->database), doing,
+                 _ ("it is done, but another program reads the file: what was there before stays in the log of writes until "
+                    "all have closed it"));
+  return busy == 0;
+}
+
 /* What was deleted lies on in the index of words, on pages given up long before, and in the log of writes, until these are
  * made anew. Not in a transaction. */
 static gboolean
@@ -121,9 +136,9 @@ wipe (BlLibrary *library, const char *doing, GError **error)
 {
   return bl_database_run (library->database, doing,
                           "INSERT INTO record_words (record_words) VALUES ('optimize');"
-                          "VACUUM;"
-                          "PRAGMA wal_checkpoint (TRUNCATE)",
-                          error);
+                          "VACUUM",
+                          error)
+         && empty_log (library, doing, error);
 }
 
 static gboolean

@@ -10,6 +10,7 @@
 #include "scratch.h"
 
 #include "bl-database.h"
+#include "bl-library-private.h"
 #include "bl-library-steps.h"
 #include "bl-tables.h"
 
@@ -355,6 +356,32 @@ test_removal_after_long_work (Fixture *fixture, gconstpointer data)
   g_assert_cmpint (((BlPerson *) bl_at (persons, 0))->id, ==, stays);
 }
 
+/* While another program reads the file, the log of writes cannot be emptied: whoever wanted a name gone is told. */
+static void
+test_removal_while_read (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  gint64 gone = add_person (fixture, NAME), other = add_person (fixture, "Evandra Broome");
+  BlDatabase *reader = bl_database_open (fixture->path, 0, &error);
+
+  g_assert_no_error (error);
+  g_assert_true (bl_database_run (reader, "testing", "BEGIN; SELECT count(*) FROM person", &error));
+  g_assert_true (bl_database_run (fixture->library->database, "testing", "PRAGMA busy_timeout = 20", &error)); /* for speed */
+  g_assert_false (bl_library_remove_person (fixture->library, gone, &error));
+  g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_BUSY);
+  g_clear_error (&error);
+  g_assert_true (file_holds (fixture->path, NAME));
+  g_assert_false (bl_library_rename_person (fixture->library, other, "EB", &error));
+  g_assert_error (error, BL_STORE_ERROR, BL_STORE_ERROR_BUSY);
+  g_clear_error (&error);
+  bl_database_close (reader);
+  g_assert_true (bl_library_rename_person (fixture->library, other, "EB", &error));
+  g_assert_no_error (error);
+  g_assert_false (file_holds (fixture->path, NAME));
+  g_assert_false (file_holds (fixture->path, "Broome"));
+  g_assert_cmpuint (n_persons (fixture), ==, 1);
+}
+
 /* The way that is open for a drill's log is closed for every other, also for who knows of it. */
 static void
 test_log_of_the_shop (Fixture *fixture, gconstpointer data)
@@ -434,6 +461,7 @@ main (int argc, char **argv)
   g_test_add ("/store/practice/answers", Fixture, NULL, set_up, test_answers, tear_down);
   g_test_add ("/store/practice/removal", Fixture, NULL, set_up, test_removal, tear_down);
   g_test_add ("/store/practice/removal-after-long-work", Fixture, NULL, set_up, test_removal_after_long_work, tear_down);
+  g_test_add ("/store/practice/removal-while-read", Fixture, NULL, set_up, test_removal_while_read, tear_down);
   g_test_add ("/store/practice/log-of-the-shop", Fixture, NULL, set_up, test_log_of_the_shop, tear_down);
   g_test_add_func ("/store/practice/from-version-12", test_from_version_12);
   return g_test_run ();
