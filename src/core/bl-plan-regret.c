@@ -108,11 +108,3 @@ bl_plan_regret_against (const BlPlanTable *table, const BlPlanTree *tree, guint 
     *best = any ? (BlPlanBeginning){ (int) tests[least], efforts[least] } : (BlPlanBeginning){ -1, 0 };
   return any ? MAX (efforts[0] - efforts[least], 0) : efforts[0];
 }
-
-double
-bl_plan_regret (const BlPlanTable *table, guint test, gsize budget, const int *cancel)
-{
-  g_return_val_if_fail (table != NULL, NAN);
-  g_autoptr (BlPlanTree) tree = bl_plan_solve (table, budget, cancel, NULL);
-  return tree != NULL ? bl_plan_regret_against (table, tree, test, budget, cancel, NULL) : NAN;
-}

@@ -95,8 +95,6 @@ typedef struct
  * when it tells nothing. best (may be NULL): set to the best. NAN: cancelled, or no such test. */
 double bl_plan_regret_against (const BlPlanTable *table, const BlPlanTree *tree, guint test, gsize budget,
                                const int *cancel, BlPlanBeginning *best);
-/* With the best plan searched for as well. */
-double bl_plan_regret (const BlPlanTable *table, guint test, gsize budget, const int *cancel);
 
 /* What the test costs as things stand, changes of state and lead with it. */
 double bl_plan_cost (const BlPlanTable *table, guint test);

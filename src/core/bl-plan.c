@@ -52,16 +52,6 @@ bl_plan_is_least (const BlPlan *plan)
   return plan->tree->least && plan->whole && plan->covered > .99;
 }
 
-double
-bl_plan_regret_of (const BlPlan *plan, const char *measurement, const int *cancel)
-{
-  g_return_val_if_fail (plan != NULL && measurement != NULL, NAN);
-  for (guint t = 0; plan->measurements[t] != NULL; t++)
-    if (strcmp (plan->measurements[t], measurement) == 0)
-      return bl_plan_regret_against (plan->table, plan->tree, t, BL_PLAN_REGRET_BUDGET, cancel, NULL);
-  return NAN;
-}
-
 /* --- the table --- */
 
 static double

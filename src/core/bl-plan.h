@@ -40,8 +40,4 @@ gboolean bl_plan_is_shorter (const BlPlan *plan);
 /* TRUE: no plan is shorter, shown by trying every other, and next to nothing was left out. */
 gboolean bl_plan_is_least (const BlPlan *plan);
 
-/* Seconds that choosing this measurement is expected to cost more than the best: 0 for the best one.
- * NAN: it is not among those unread, or cancelled. */
-double bl_plan_regret_of (const BlPlan *plan, const char *measurement, const int *cancel);
-
 G_END_DECLS

@@ -257,12 +257,16 @@ static void
 test_regret (void)
 {
   g_autoptr (BlPlanTable) table = d_matrix ();
+  g_autoptr (BlPlanTree) tree = bl_plan_solve (table, BL_PLAN_BUDGET, NULL, NULL);
+  BlPlanBeginning best;
   /* t1 first, then the best: 1 + .73 x (least of s0, s1, s2) + .27 x (least of s3, s4, s5), both by hand:
    * t3 takes s2 out of the first three, 1 + .71/.73, and s5 out of the others, 1 + .15/.27. */
   double first = 1 + .73 * (1 + .71 / .73) + .27 * (1 + .15 / .27);
-  g_assert_cmpfloat_with_epsilon (bl_plan_regret (table, 0, BL_PLAN_BUDGET, NULL), first - 2.18, 1e-9);
-  g_assert_cmpfloat_with_epsilon (bl_plan_regret (table, 1, BL_PLAN_BUDGET, NULL), 0, 1e-9);
-  g_assert_true (isnan (bl_plan_regret (table, 9, BL_PLAN_BUDGET, NULL)));
+  g_assert_cmpfloat_with_epsilon (bl_plan_regret_against (table, tree, 0, BL_PLAN_BUDGET, NULL, &best), first - 2.18, 1e-9);
+  g_assert_cmpint (best.test, ==, 1);
+  g_assert_cmpfloat_with_epsilon (best.effort, 2.18, 1e-9);
+  g_assert_cmpfloat_with_epsilon (bl_plan_regret_against (table, tree, 1, BL_PLAN_BUDGET, NULL, NULL), 0, 1e-9);
+  g_assert_true (isnan (bl_plan_regret_against (table, tree, 9, BL_PLAN_BUDGET, NULL, NULL)));
 }
 
 /* Changing the state and the lead is paid for; of equal tests the safer one is taken. */
