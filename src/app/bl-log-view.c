@@ -11,6 +11,7 @@
 
 #include "bl-bench-supply.h"
 #include "bl-bench-told.h"
+#include "bl-drill-run.h"
 #include "bl-format.h"
 #include "bl-job-states.h"
 #include "bl-library-time.h"
@@ -165,7 +166,9 @@ bl_record_words (BlBench *bench, const BlRecord *record, char **rest)
       return g_strdup (_ ("job"));
     case BL_RECORD_NOTE:
     default:
-      *rest = g_strdup (text);
+      *rest = bl_drill_limits_words (record);
+      if (*rest == NULL)
+        *rest = g_strdup (text);
       return g_strdup (_ ("note"));
     }
 }

@@ -74,21 +74,20 @@ add_step (BlDrillRun *self, BlDrillStep *step, guint place)
   g_array_append_val (self->places, place);
 }
 
-/* For whoever looks at the log, and for limits_from (). (transfer full) */
+/* The figures alone, the same in every language: limits_from () reads them again. (transfer full) */
 static char *
 limits_text (const BlSafeLimits *limits)
 {
   char dc[G_ASCII_DTOSTR_BUF_SIZE], ac[G_ASCII_DTOSTR_BUF_SIZE], ohms[G_ASCII_DTOSTR_BUF_SIZE], again[G_ASCII_DTOSTR_BUF_SIZE];
 
-  /* Translators: the four figures stay in this order, and no other figure is in the text. */
-  return g_strdup_printf (_ ("judged by: shock above %s V DC or %s V AC, ohms below %s V, proved again after %s s"),
-                          g_ascii_formatd (dc, sizeof dc, "%g", limits->shock_dc),
+  return g_strdup_printf ("%s %s %s %s", g_ascii_formatd (dc, sizeof dc, "%g", limits->shock_dc),
                           g_ascii_formatd (ac, sizeof ac, "%g", limits->shock_ac),
                           g_ascii_formatd (ohms, sizeof ohms, "%g", limits->ohms_below),
                           g_ascii_formatd (again, sizeof again, "%g", limits->again_s));
 }
 
-/* The figures of such a text in their order; one that is missing stays what a shop begins with. */
+/* The figures of such a text in their order, which may have words between them, as older ones have; one that is missing
+ * stays what a shop begins with. */
 static BlSafeLimits
 limits_from (const char *text)
 {
@@ -99,6 +98,23 @@ limits_from (const char *text)
     *figures[i] = g_ascii_strtod (text, (char **) &text);
   bl_safe_limits_mend (&limits);
   return limits;
+}
+
+static gboolean
+keeps_limits (const BlRecord *record)
+{
+  return record->kind == BL_RECORD_NOTE && g_strcmp0 (record->subject, LIMITS) == 0 && record->text != NULL;
+}
+
+char *
+bl_drill_limits_words (const BlRecord *record)
+{
+  g_return_val_if_fail (record != NULL, NULL);
+  if (!keeps_limits (record))
+    return NULL;
+  BlSafeLimits limits = limits_from (record->text);
+  return g_strdup_printf (_ ("judged by: shock above %g V DC or %g V AC, ohms below %g V, proved again after %g s"),
+                          limits.shock_dc, limits.shock_ac, limits.ohms_below, limits.again_s);
 }
 
 /* A drill that has ended before limits were kept was judged by what a shop begins with. */
@@ -114,7 +130,7 @@ read_limits (BlDrillRun *self, GPtrArray *records)
   for (guint i = 0; i < records->len; i++)
     {
       const BlRecord *record = g_ptr_array_index (records, i);
-      if (record->kind == BL_RECORD_NOTE && g_strcmp0 (record->subject, LIMITS) == 0 && record->text != NULL)
+      if (keeps_limits (record))
         self->limits = limits_from (record->text);
     }
 }

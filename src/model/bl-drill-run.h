@@ -46,6 +46,8 @@ gboolean bl_drill_run_cautions_read (BlDrillRun *self);
 /* Unsafe acts so far, BlUnsafe: by the limits of its bench, which a window sets to the shop's; once it has ended, by those
  * it ended with, which are kept in its log. */
 guint bl_drill_run_get_unsafe (BlDrillRun *self);
+/* Words for the line of a drill's log that keeps those limits; NULL for every other line. (transfer full) */
+char *bl_drill_limits_words (const BlRecord *record);
 
 /* Names stage and component, either may be NULL, and ends the drill. */
 gboolean bl_drill_run_conclude (BlDrillRun *self, const char *stage, const char *component, GError **error);
