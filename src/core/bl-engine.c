@@ -10,9 +10,10 @@
  * modes where they act: a stage of fifty modes has at most sixteen combinations of deviations, mostly
  * five that anything can tell apart, and what remains is a graph of stages with few states each,
  * nearly a chain on real boards. It grows linearly on cascaded boards. Its weak point is a board with
- * closed loops, whose modes act on a dozen measurements each: there the circuit is compiled anew for
- * the readings at hand, and combinations of negligible weight, BL_JOB_NEGLIGIBLE, are
- * left out (bl-eliminate.c). What is still too hard ends with an error.
+ * closed loops, whose modes act on a dozen measurements each: there the circuit is compiled for the
+ * readings at hand, and combinations of negligible weight, BL_JOB_NEGLIGIBLE, are left out
+ * (bl-eliminate.c); it is kept for further ones as long as what is missing stays negligible
+ * (bl-job-wear.c). What is still too hard ends with an error.
  *
  * The steps, a file each: bl-causes.c flattens the board; bl-network.c builds the events and gates
  * that the evidence needs; bl-eliminate.c compiles them into an arithmetic circuit; bl-circuit.c
