@@ -246,6 +246,19 @@ is_covered (const Composing *self, const BlTopic *topic)
   return FALSE;
 }
 
+/* One about a topic: of the kind of *ease, whose turn it is, or of another wanted one, easy ones first, where that kind's
+ * stock has none. NULL: there is none. */
+static Candidate *
+take_due (Composing *self, const BlTopic *topic, guint *ease)
+{
+  Candidate *candidate = take (self, *ease, topic);
+
+  for (guint i = 0; candidate == NULL && i < BL_N_DRILL_KINDS; i++)
+    if (i != *ease && self->stock[i] != NULL && (candidate = take (self, i, topic)) != NULL)
+      *ease = i;
+  return candidate;
+}
+
 /* One drill for each topic of drills that is due, as long as there is room: one may do for two topics. */
 static gboolean
 choose_due (Composing *self, GError **error)
@@ -257,7 +270,7 @@ choose_due (Composing *self, GError **error)
       if (topic->days > 0 || (topic->kind != BL_TOPIC_SECTION && topic->kind != BL_TOPIC_FAMILY)
           || is_covered (self, topic))
         continue;
-      Candidate *candidate = take (self, ease, topic);
+      Candidate *candidate = take_due (self, topic, &ease);
       if (candidate != NULL && !add_choice (self, candidate, ease, i, error))
         return FALSE;
     }
