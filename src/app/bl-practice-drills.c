@@ -158,6 +158,20 @@ compose_pressed (BlPracticePage *self)
   bl_widget_notify (GTK_WIDGET (self), words);
 }
 
+/* How many comes first, then Enter: a slip on the key composes nothing. */
+void
+bl_practice_compose_focus (BlPracticePage *self)
+{
+  gtk_widget_grab_focus (self->count);
+}
+
+static void
+count_entered (BlPracticePage *self)
+{
+  gtk_spin_button_update (GTK_SPIN_BUTTON (self->count));
+  compose_pressed (self);
+}
+
 static GtkWidget *
 compose_new (BlPracticePage *self)
 {
@@ -167,12 +181,14 @@ compose_new (BlPracticePage *self)
   self->count = gtk_spin_button_new_with_range (1, 20, 1);
   gtk_spin_button_set_value (GTK_SPIN_BUTTON (self->count), 5);
   bl_widget_name (self->count, _ ("Drills in the set"));
-  self->compose = bl_act_button ("plain", _ ("Compose a set"), NULL, FALSE);
+  self->compose = bl_act_button ("plain", _ ("Compose a set"), _ ("C Enter"), FALSE);
   gtk_widget_set_tooltip_text (self->compose, _ ("What is due first, then from easy to hard; weak spots come more often"));
   g_signal_connect_object (self->compose, "clicked", G_CALLBACK (compose_pressed), self, G_CONNECT_SWAPPED);
   gtk_label_set_wrap (GTK_LABEL (words), TRUE);
   gtk_label_set_max_width_chars (GTK_LABEL (words), 18);
   gtk_widget_set_hexpand (words, TRUE);
+  g_signal_connect_object (gtk_editable_get_delegate (GTK_EDITABLE (self->count)), "activate", G_CALLBACK (count_entered),
+                           self, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (row), self->count);
   gtk_box_append (GTK_BOX (row), self->compose);
   gtk_box_append (GTK_BOX (row), words);

@@ -16,6 +16,8 @@ static const struct
 } keys[] = {
   { NULL, N_ ("Practice") },
   { N_ ("1 – 5"), N_ ("begin: way, readings, case, drill, planted") },
+  { N_ ("C"), N_ ("compose a set: how many, then Enter") },
+  { N_ ("↑ ↓"), N_ ("in the list of persons: who practises") },
   { N_ ("Tab"), N_ ("persons, board, sections, drills, what is due") },
   { N_ ("Enter"), N_ ("open the drill, or what is due, in hand") },
   { NULL, N_ ("Questions") },

@@ -60,6 +60,8 @@ void bl_practice_begin_worked (BlPracticePage *self);
 void bl_practice_begin_plant (BlPracticePage *self);
 GtkWidget *bl_practice_drills_new (BlPracticePage *self);
 void bl_practice_drills_show (BlPracticePage *self);
+/* To how many drills a set is to have; Enter there composes it. */
+void bl_practice_compose_focus (BlPracticePage *self);
 /* Whether a conductor can fail: only of an equipment. */
 void bl_practice_kinds_allow (BlPracticePage *self, gboolean conductor);
 

@@ -256,7 +256,7 @@ bl_practice_page_get_activity (BlPracticePage *self)
   return self->activity;
 }
 
-/* A digit begins an exercise, unless it is typed. */
+/* A digit begins an exercise, C a set, unless it is typed. */
 static gboolean
 key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state, BlPracticePage *self)
 {
@@ -264,7 +264,14 @@ key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, Gdk
   guint32 letter = gdk_keyval_to_unicode (keyval);
 
   if (gtk_stack_get_visible_child (GTK_STACK (self->stack)) != self->home || bl_widget_is_text (focus)
-      || (state & (GDK_CONTROL_MASK | GDK_ALT_MASK)) || letter < '1' || letter > '9')
+      || (state & (GDK_CONTROL_MASK | GDK_ALT_MASK)))
+    return GDK_EVENT_PROPAGATE;
+  if (letter == 'c' || letter == 'C')
+    {
+      bl_practice_compose_focus (self);
+      return GDK_EVENT_STOP;
+    }
+  if (letter < '1' || letter > '9')
     return GDK_EVENT_PROPAGATE;
   return bl_practice_begin_number (self, letter - '0') ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
 }
@@ -286,7 +293,8 @@ scrolled (GtkWidget *child)
 static GtkWidget *
 home_new (BlPracticePage *self)
 {
-  const char *const keys[] = { _ ("1 – 5"), _ ("begin"), _ ("Tab"), _ ("to the next"), _ ("Enter"), _ ("open what is in hand"),
+  const char *const keys[] = { _ ("1 – 5"), _ ("begin"), _ ("C"), _ ("compose a set"), _ ("Tab"), _ ("to the next"),
+                               _ ("↑ ↓"), _ ("who practises"), _ ("Enter"), _ ("open what is in hand"),
                                _ ("Ctrl 1 – 4"), _ ("places"), _ ("F1"), _ ("all keys"), NULL };
   GtkWidget *all = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *clamp = adw_clamp_new ();
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 24);

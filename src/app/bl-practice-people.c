@@ -7,6 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-one-stop.h"
 #include "bl-shell.h"
 #include "bl-style.h"
 
@@ -197,7 +198,7 @@ bl_practice_people_new (BlPracticePage *self)
   gtk_box_append (GTK_BOX (acts), act (self, "act", _ ("rename"), G_CALLBACK (rename_pressed)));
   gtk_box_append (GTK_BOX (acts), act (self, "act", _ ("remove"), G_CALLBACK (remove_pressed)));
   gtk_box_append (GTK_BOX (column), bl_label (_ ("Who practises"), "heading", 0));
-  gtk_box_append (GTK_BOX (column), self->people);
+  gtk_box_append (GTK_BOX (column), bl_one_stop_new (self->people));
   gtk_box_append (GTK_BOX (column), acts);
   gtk_box_append (GTK_BOX (column), sure_new (self));
   gtk_box_append (GTK_BOX (column), self->add_words);

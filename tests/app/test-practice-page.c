@@ -151,6 +151,45 @@ test_focus (Place *place, gconstpointer unused)
   g_assert_true (gtk_widget_is_ancestor (focus, place->page));
 }
 
+/* Tab passes the persons without changing who practises; arrows are what changes it. C is at the count of a set. */
+static void
+test_tab (Place *place, gconstpointer unused)
+{
+  gboolean taken = FALSE;
+
+  add_person (place, "AK");
+  add_person (place, "JB");
+  add_person (place, "MR");
+  bl_practice_set_person (place->practice, ((BlPerson *) bl_at (bl_practice_get_persons (place->practice), 1))->id, NULL);
+  gtk_widget_grab_focus (find (place->page, GTK_TYPE_ENTRY));
+  for (int i = 0; i < 3; i++) /* back over rename and remove to the list */
+    gtk_widget_child_focus (place->window, GTK_DIR_TAB_BACKWARD);
+  g_assert_true (GTK_IS_LIST_BOX_ROW (gtk_window_get_focus (GTK_WINDOW (place->window))));
+  g_assert_cmpstr (bl_practice_get_person (place->practice)->name, ==, "JB");
+  gtk_widget_child_focus (place->window, GTK_DIR_TAB_FORWARD);
+  g_assert_true (says (gtk_window_get_focus (GTK_WINDOW (place->window)), "rename"));
+  g_assert_cmpstr (bl_practice_get_person (place->practice)->name, ==, "JB");
+  gtk_widget_child_focus (place->window, GTK_DIR_TAB_BACKWARD);
+  g_signal_emit_by_name (find (place->page, GTK_TYPE_LIST_BOX), "move-cursor", GTK_MOVEMENT_DISPLAY_LINES, 1, FALSE, FALSE);
+  g_assert_cmpstr (bl_practice_get_person (place->practice)->name, ==, "MR");
+
+  g_autoptr (GListModel) controllers = gtk_widget_observe_controllers (place->page);
+  for (guint i = 0; i < g_list_model_get_n_items (controllers) && !taken; i++)
+    {
+      g_autoptr (GObject) controller = g_list_model_get_item (controllers, i);
+      if (GTK_IS_EVENT_CONTROLLER_KEY (controller))
+        g_signal_emit_by_name (controller, "key-pressed", GDK_KEY_c, 0, 0, &taken);
+    }
+  g_assert_true (taken);
+  GtkWidget *spin = find (place->page, GTK_TYPE_SPIN_BUTTON), *focus = gtk_window_get_focus (GTK_WINDOW (place->window));
+  g_assert_true (gtk_widget_is_ancestor (focus, spin));
+  gtk_editable_set_text (GTK_EDITABLE (spin), "2");
+  g_signal_emit_by_name (focus, "activate");
+  g_autoptr (GPtrArray) drills
+    = bl_practice_drills (place->practice, bl_practice_get_person (place->practice)->id, NULL);
+  g_assert_cmpuint (bl_len (drills), ==, 2);
+}
+
 static GtkWidget *
 begin (Place *place, const char *words)
 {
@@ -448,6 +487,7 @@ main (int argc, char **argv)
   app_test_init (&argc, &argv);
   g_test_add ("/app/practice-page/people", Place, NULL, set_up, test_people, tear_down);
   g_test_add ("/app/practice-page/focus", Place, NULL, set_up, test_focus, tear_down);
+  g_test_add ("/app/practice-page/tab", Place, NULL, set_up, test_tab, tear_down);
   g_test_add ("/app/practice-page/again", Place, NULL, set_up, test_again, tear_down);
   g_test_add ("/app/practice-page/way", Place, NULL, set_up, test_way, tear_down);
   g_test_add ("/app/practice-page/digits", Place, NULL, set_up, test_digits, tear_down);
