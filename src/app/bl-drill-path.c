@@ -25,7 +25,8 @@ struct _BlDrillPath
 
   BlBench *bench;
   GPtrArray *steps[N_PATHS]; /* BlDrillStep; NULL: no such path */
-  GtkWidget *lists[N_PATHS], *box, *where, *said;
+  GtkWidget *lists[N_PATHS], *box, *both, *where, *said;
+  GtkWidget *awaited; /* in the place of the best plan until that is there */
   int path;
   guint at[N_PATHS]; /* step shown, 0: before the first */
   gboolean filling;
@@ -247,18 +248,36 @@ add_row (BlDrillPath *self, int path, guint number, const BlDrillStep *step, int
   gtk_list_box_append (GTK_LIST_BOX (self->lists[path]), row);
 }
 
+static GPtrArray *
+copy_steps (GPtrArray *steps)
+{
+  GPtrArray *copies = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_drill_step_free);
+
+  for (guint i = 0; i < bl_len (steps); i++)
+    g_ptr_array_add (copies, bl_drill_step_copy (g_ptr_array_index (steps, i)));
+  return copies;
+}
+
+static GtkWidget *
+column_new (const char *title, const char *cap)
+{
+  GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+
+  gtk_box_append (GTK_BOX (head), bl_label (title, "heading", 0));
+  gtk_box_append (GTK_BOX (head), bl_key_cap (cap));
+  gtk_box_append (GTK_BOX (column), head);
+  gtk_widget_set_hexpand (column, TRUE);
+  return column;
+}
+
 static GtkWidget *
 path_column (BlDrillPath *self, int path, const int *shapes, const char *title, const char *cap)
 {
-  GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  GtkWidget *scrolled = gtk_scrolled_window_new ();
+  GtkWidget *column = column_new (title, cap), *scrolled = gtk_scrolled_window_new ();
 
   self->lists[path] = gtk_list_box_new ();
   gtk_widget_add_css_class (self->lists[path], "path-list");
   gtk_widget_set_can_focus (self->lists[path], FALSE); /* its keys are those of the path */
-  gtk_box_append (GTK_BOX (head), bl_label (title, "heading", 0));
-  gtk_box_append (GTK_BOX (head), bl_key_cap (cap));
-  gtk_box_append (GTK_BOX (column), head);
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->lists[path]);
   gtk_widget_add_css_class (scrolled, "naming-scrolled");
@@ -266,12 +285,38 @@ path_column (BlDrillPath *self, int path, const int *shapes, const char *title, 
   g_signal_connect_object (gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (scrolled)), "notify::page-size",
                            G_CALLBACK (list_resized), self, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (column), scrolled);
-  gtk_widget_set_hexpand (column, TRUE);
   add_row (self, path, 0, NULL, -1);
   for (guint i = 0; i < self->steps[path]->len; i++)
     add_row (self, path, i + 1, g_ptr_array_index (self->steps[path], i), shapes != NULL ? shapes[i] : -1);
   g_signal_connect_swapped (self->lists[path], "row-selected", G_CALLBACK (row_selected), self);
   return column;
+}
+
+static void
+add_awaited (BlDrillPath *self)
+{
+  GtkWidget *words = bl_label (_ ("working it out"), "muted", 0);
+
+  self->awaited = column_new (_ ("Best plan"), _ ("B"));
+  gtk_box_append (GTK_BOX (self->awaited), words);
+  gtk_box_append (GTK_BOX (self->both), self->awaited);
+}
+
+void
+bl_drill_path_set_best (BlDrillPath *self, GPtrArray *best, const int *shapes)
+{
+  g_return_if_fail (BL_IS_DRILL_PATH (self));
+  if (self->awaited == NULL)
+    return;
+  if (best == NULL)
+    {
+      gtk_label_set_label (GTK_LABEL (gtk_widget_get_last_child (self->awaited)), _ ("It could not be worked out."));
+      return;
+    }
+  gtk_box_remove (GTK_BOX (self->both), self->awaited);
+  self->awaited = NULL;
+  self->steps[BEST] = copy_steps (best);
+  gtk_box_append (GTK_BOX (self->both), path_column (self, BEST, shapes, _ ("Best plan"), _ ("B")));
 }
 
 static void
@@ -306,31 +351,22 @@ bl_drill_path_init (BlDrillPath *self)
   bl_widget_name (GTK_WIDGET (self), _ ("The path, step by step"));
 }
 
-static GPtrArray *
-copy_steps (GPtrArray *steps)
-{
-  GPtrArray *copies = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_drill_step_free);
-
-  for (guint i = 0; i < bl_len (steps); i++)
-    g_ptr_array_add (copies, bl_drill_step_copy (g_ptr_array_index (steps, i)));
-  return copies;
-}
-
 GtkWidget *
 bl_drill_path_new (BlBench *bench, GPtrArray *own, const int *own_shapes, GPtrArray *best, const int *best_shapes)
 {
   g_return_val_if_fail (BL_IS_BENCH (bench) && own != NULL, NULL);
   BlDrillPath *self = g_object_new (BL_TYPE_DRILL_PATH, NULL);
-  GtkWidget *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16), *foot = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
+  GtkWidget *foot = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
 
   self->bench = g_object_ref (bench);
   self->steps[OWN] = copy_steps (own);
-  self->steps[BEST] = best != NULL ? copy_steps (best) : NULL;
-  gtk_box_set_homogeneous (GTK_BOX (both), TRUE);
-  gtk_box_append (GTK_BOX (both), path_column (self, OWN, own_shapes, _ ("Your path"), _ ("← →")));
+  self->both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
+  gtk_box_set_homogeneous (GTK_BOX (self->both), TRUE);
+  gtk_box_append (GTK_BOX (self->both), path_column (self, OWN, own_shapes, _ ("Your path"), _ ("← →")));
+  add_awaited (self);
   if (best != NULL)
-    gtk_box_append (GTK_BOX (both), path_column (self, BEST, best_shapes, _ ("Best plan"), _ ("B")));
-  gtk_widget_set_vexpand (both, TRUE);
+    bl_drill_path_set_best (self, best, best_shapes);
+  gtk_widget_set_vexpand (self->both, TRUE);
   self->where = bl_label ("", "strong", 0);
   self->said = bl_label ("", NULL, 0);
   gtk_label_set_ellipsize (GTK_LABEL (self->where), PANGO_ELLIPSIZE_END);
@@ -341,7 +377,7 @@ bl_drill_path_new (BlBench *bench, GPtrArray *own, const int *own_shapes, GPtrAr
   gtk_widget_add_css_class (foot, "path-said");
   gtk_box_append (GTK_BOX (foot), self->where);
   gtk_box_append (GTK_BOX (foot), self->said);
-  gtk_box_append (GTK_BOX (self->box), both);
+  gtk_box_append (GTK_BOX (self->box), self->both);
   gtk_box_append (GTK_BOX (self->box), foot);
   return GTK_WIDGET (self);
 }

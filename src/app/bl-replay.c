@@ -243,26 +243,34 @@ step_to_show (const BlDrillScore *score)
   return last;
 }
 
+/* It may come long after the score; until then its place says that it is being worked out. */
+static void
+best_found (BlReplay *self)
+{
+  GPtrArray *best = bl_drill_run_get_best (self->run);
+
+  if (self->path == NULL || bl_drill_run_is_best_awaited (self->run))
+    return;
+  g_autoptr (GPtrArray) records = bl_drill_run_best_records (self->run);
+  g_autofree guint *places = records != NULL ? places_of_best (records, best) : NULL;
+  g_autofree int *shapes = g_new (int, bl_len (best) + 1);
+  for (guint i = 0; i < bl_len (best); i++)
+    shapes[i] = places != NULL ? shape_of (records, places[i]) : -1;
+  bl_drill_path_set_best (BL_DRILL_PATH (self->path), best, shapes);
+}
+
 static void
 build (BlReplay *self)
 {
   const BlDrillScore *score = bl_drill_run_get_score (self->run);
   BlBench *bench = bl_drill_run_get_bench (self->run);
 
-  GPtrArray *best = bl_drill_run_get_best (self->run);
   g_autofree int *own_shapes = g_new (int, score->steps->len + 1);
-  g_autofree int *best_shapes = best != NULL ? g_new (int, best->len + 1) : NULL;
 
   for (guint i = 0; i < score->steps->len; i++)
     own_shapes[i] = shape_of (bl_bench_get_records (bench), bl_drill_run_record_of (self->run, i));
-  if (best != NULL)
-    {
-      g_autoptr (GPtrArray) records = bl_drill_run_best_records (self->run);
-      g_autofree guint *places = records != NULL ? places_of_best (records, best) : NULL;
-      for (guint i = 0; i < best->len; i++)
-        best_shapes[i] = places != NULL ? shape_of (records, places[i]) : -1;
-    }
-  self->path = bl_drill_path_new (bench, score->steps, own_shapes, best, best_shapes);
+  self->path = bl_drill_path_new (bench, score->steps, own_shapes, NULL, NULL);
+  best_found (self);
   self->page = bl_bench_page_new (self->library);
   bl_bench_page_set_use (BL_BENCH_PAGE (self->page), BL_BENCH_FOR_REPLAY, actions, self->path, score_strip (self), "");
   gtk_widget_insert_action_group (self->page, "bench", bl_bench_page_get_actions (BL_BENCH_PAGE (self->page)));
@@ -370,6 +378,7 @@ bl_replay_new (BlLibrary *library, BlDrillRun *run)
   self->run = g_object_ref (run);
   show_waiting (self);
   g_signal_connect_object (run, "scored", G_CALLBACK (scored), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (run, "best", G_CALLBACK (best_found), self, G_CONNECT_SWAPPED);
   scored (self);
   return GTK_WIDGET (self);
 }

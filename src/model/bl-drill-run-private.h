@@ -25,11 +25,16 @@ struct _BlDrillRun
   char *trouble;
   gboolean busy, again;
   int cancel;          /* set once, for good */
+  gboolean seeking;    /* the best way is being looked for */
+  gboolean lost;       /* it cannot be found */
+  int no_best;         /* set: it stands back until the score is there */
 };
 
 /* Scores what is not scored yet, and the best way, in a thread; keeps the result when the drill has ended. */
 void bl_drill_run_ask_score (BlDrillRun *self);
 /* Emits "scored". */
 void bl_drill_run_announce_score (BlDrillRun *self);
+/* Emits "best". */
+void bl_drill_run_announce_best (BlDrillRun *self);
 
 G_END_DECLS

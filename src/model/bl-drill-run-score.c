@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The score of a drill, computed beside it: a measurement takes some tenths of a second, so each is scored while the next
  * is being thought about, and at the end little is left to wait for. The way of whoever follows the plan, for the replay,
- * comes first: it needs nothing of what is done. The thread has copies and the drill, which nobody changes; it keeps the
- * run alive. */
+ * is looked for when nothing is to be scored, and once the drill has ended the score does not wait for it. Each is a task
+ * of its own, which has copies and the drill, which nobody changes; it keeps the run alive. */
 #include "config.h"
 
 #include "bl-drill-run-private.h"
@@ -21,9 +21,8 @@ typedef struct
   GPtrArray *steps;    /* BlDrillStep */
   BlSafeLimits limits;
   gboolean ended;
-  gboolean want_best;
-  BlDrillScore *score; /* filled in */
-  GPtrArray *best;     /* filled in where wanted */
+  BlDrillScore *score; /* filled in, or */
+  GPtrArray *best;     /* that */
 } Work;
 
 static void
@@ -70,14 +69,27 @@ steps_to_score (BlDrillRun *self)
   return steps;
 }
 
-static GPtrArray *
-find_best (const Work *work, GError **error)
+/* A task that is over, told at once. */
+static void
+end_work (GTask *task, GError *error)
 {
-  g_autoptr (GPtrArray) steps = bl_trainee_work (work->drill, BL_TRAINEE_ADVICE, 0, BEST_MOST, work->cancel, error);
-  g_autoptr (BlDrillScore) score
-    = steps != NULL ? bl_drill_score_by (work->drill, steps, &work->limits, work->cancel, error) : NULL;
+  if (error != NULL)
+    g_task_return_error (task, error);
+  else
+    g_task_return_boolean (task, TRUE);
+}
 
-  return score != NULL ? copy_steps (score->steps) : NULL;
+static void
+best_cb (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Work *work = data;
+  GError *error = NULL;
+  g_autoptr (GPtrArray) steps = bl_trainee_work (work->drill, BL_TRAINEE_ADVICE, 0, BEST_MOST, work->cancel, &error);
+  g_autoptr (BlDrillScore) score
+    = steps != NULL ? bl_drill_score_by (work->drill, steps, &work->limits, work->cancel, &error) : NULL;
+
+  work->best = score != NULL ? copy_steps (score->steps) : NULL;
+  end_work (task, error);
 }
 
 static void
@@ -86,14 +98,8 @@ work_cb (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
   Work *work = data;
   GError *error = NULL;
 
-  if (work->want_best)
-    work->best = find_best (work, &error);
-  if (error == NULL)
-    work->score = bl_drill_score_by (work->drill, work->steps, &work->limits, work->cancel, &error);
-  if (error != NULL)
-    g_task_return_error (task, error);
-  else
-    g_task_return_boolean (task, TRUE);
+  work->score = bl_drill_score_by (work->drill, work->steps, &work->limits, work->cancel, &error);
+  end_work (task, error);
 }
 
 /* --- keeping it --- */
@@ -177,6 +183,54 @@ fail (BlDrillRun *self, const GError *error)
   bl_drill_run_announce_score (self);
 }
 
+/* Kept alive until it is told here, not by the task: its last owner may be the thread, which must not end the run. */
+static void
+start (BlDrillRun *self, Work *work, GTaskThreadFunc run, GAsyncReadyCallback ready)
+{
+  g_autoptr (GTask) task = g_task_new (NULL, NULL, ready, g_object_ref (self));
+
+  work->drill = self->drill;
+  work->limits = self->limits;
+  g_task_set_task_data (task, work, work_free);
+  g_task_run_in_thread (task, run);
+}
+
+static void seek_best (BlDrillRun *self);
+
+/* One that stood back for the score is looked for again when that is there. */
+static void
+best_ready_cb (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (BlDrillRun) self = data;
+  Work *work = g_task_get_task_data (G_TASK (result));
+  gboolean ok = g_task_propagate_boolean (G_TASK (result), NULL), stood_back = g_atomic_int_get (&self->no_best) != 0;
+
+  self->seeking = FALSE;
+  if (g_atomic_int_get (&self->cancel) != 0)
+    return;
+  if (!ok && stood_back)
+    {
+      seek_best (self);
+      return;
+    }
+  self->best = g_steal_pointer (&work->best);
+  self->lost = !ok;
+  if (self->score != NULL)
+    bl_drill_run_announce_best (self);
+}
+
+static void
+seek_best (BlDrillRun *self)
+{
+  if (self->busy || self->seeking || !bl_drill_run_is_best_awaited (self))
+    return;
+  Work *work = g_new0 (Work, 1);
+  g_atomic_int_set (&self->no_best, 0);
+  work->cancel = &self->no_best;
+  self->seeking = TRUE;
+  start (self, work, best_cb, best_ready_cb);
+}
+
 static void
 ready_cb (GObject *source, GAsyncResult *result, gpointer data)
 {
@@ -188,13 +242,6 @@ ready_cb (GObject *source, GAsyncResult *result, gpointer data)
   self->busy = self->again = FALSE;
   if (g_atomic_int_get (&self->cancel) != 0)
     return;
-  if (work->best != NULL)
-    self->best = g_steal_pointer (&work->best);
-  if (!ok && !again)
-    {
-      fail (self, error);
-      return;
-    }
   if (ok)
     {
       g_clear_pointer (&self->scored, g_ptr_array_unref);
@@ -204,30 +251,31 @@ ready_cb (GObject *source, GAsyncResult *result, gpointer data)
     finish (self, g_steal_pointer (&work->score));
   else if (again)
     bl_drill_run_ask_score (self);
+  else if (!ok)
+    fail (self, error);
+  seek_best (self);
 }
 
 void
 bl_drill_run_ask_score (BlDrillRun *self)
 {
+  gboolean ended = bl_drill_run_is_ended (self);
+
   if (g_atomic_int_get (&self->cancel) != 0)
     return;
+  if (ended) /* somebody waits for the score */
+    g_atomic_int_set (&self->no_best, 1);
   if (self->busy)
     {
       self->again = TRUE;
       return;
     }
-  /* Kept alive until it is told here, not by the task: its last owner may be the thread, which must not end the run. */
-  g_autoptr (GTask) task = g_task_new (NULL, NULL, ready_cb, g_object_ref (self));
   Work *work = g_new0 (Work, 1);
-  work->drill = self->drill;
   work->cancel = &self->cancel;
   work->steps = steps_to_score (self);
-  work->limits = self->limits;
-  work->ended = bl_drill_run_is_ended (self);
-  work->want_best = self->best == NULL;
-  g_task_set_task_data (task, work, work_free);
+  work->ended = ended;
   self->busy = TRUE;
-  g_task_run_in_thread (task, work_cb);
+  start (self, work, work_cb, ready_cb);
 }
 
 void
@@ -235,12 +283,13 @@ bl_drill_run_stop (BlDrillRun *self)
 {
   g_return_if_fail (BL_IS_DRILL_RUN (self));
   g_atomic_int_set (&self->cancel, 1);
+  g_atomic_int_set (&self->no_best, 1);
 }
 
 void
 bl_drill_run_settle (BlDrillRun *self)
 {
   g_return_if_fail (BL_IS_DRILL_RUN (self));
-  while (self->busy)
+  while (self->busy || self->seeking)
     g_main_context_iteration (NULL, TRUE);
 }

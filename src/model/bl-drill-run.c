@@ -26,6 +26,7 @@ enum
   CHANGED,
   UNSAFE,
   SCORED,
+  BEST,
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
@@ -187,6 +188,12 @@ void
 bl_drill_run_announce_score (BlDrillRun *self)
 {
   g_signal_emit (self, signals[SCORED], 0);
+}
+
+void
+bl_drill_run_announce_best (BlDrillRun *self)
+{
+  g_signal_emit (self, signals[BEST], 0);
 }
 
 /* --- opening --- */
@@ -363,6 +370,13 @@ bl_drill_run_get_best (BlDrillRun *self)
   return self->score != NULL ? self->best : NULL; /* not before the drill has ended */
 }
 
+gboolean
+bl_drill_run_is_best_awaited (BlDrillRun *self)
+{
+  g_return_val_if_fail (BL_IS_DRILL_RUN (self), FALSE);
+  return self->best == NULL && !self->lost;
+}
+
 /* --- acts --- */
 
 static gboolean
@@ -535,6 +549,7 @@ bl_drill_run_class_init (BlDrillRunClass *klass)
   signals[CHANGED] = g_signal_new ("changed", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   signals[UNSAFE] = g_signal_new ("unsafe", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_UINT);
   signals[SCORED] = g_signal_new ("scored", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[BEST] = g_signal_new ("best", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void

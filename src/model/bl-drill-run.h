@@ -12,7 +12,8 @@ G_BEGIN_DECLS
  * beside it and kept when the drill ends.
  *
  * Signals: "changed" (something was done, or the drill ended), "unsafe" (guint: BlUnsafe of what was just done), "scored"
- * (the score of everything is there; or bl_drill_run_get_trouble () says why not). */
+ * (the score of everything is there; or bl_drill_run_get_trouble () says why not), "best" (after it: the best plan's way
+ * is there, or will not be). */
 #define BL_TYPE_DRILL_RUN (bl_drill_run_get_type ())
 G_DECLARE_FINAL_TYPE (BlDrillRun, bl_drill_run, BL, DRILL_RUN, GObject)
 
@@ -58,13 +59,16 @@ const char *const *bl_drill_run_get_faults (BlDrillRun *self);
 /* NULL until "scored". Valid until then. (transfer none) */
 const BlDrillScore *bl_drill_run_get_score (BlDrillRun *self);
 const char *bl_drill_run_get_trouble (BlDrillRun *self);
-/* Blocks until it is scored; for tests. */
+/* Blocks until it is scored and the best plan's way is there; for tests. */
 void bl_drill_run_settle (BlDrillRun *self);
 /* The first record of the job's log that a step stands for, by its place there; G_MAXUINT: it stands in none (what was
  * named). */
 guint bl_drill_run_record_of (BlDrillRun *self, guint step);
-/* What whoever follows the best plan would have done on the same board: BlDrillStep, scored; NULL until "scored". */
+/* What whoever follows the best plan would have done on the same board: BlDrillStep, scored; NULL until "scored" and often
+ * for some time after it: the score does not wait for it. */
 GPtrArray *bl_drill_run_get_best (BlDrillRun *self);
+/* TRUE: it is still being worked out. */
+gboolean bl_drill_run_is_best_awaited (BlDrillRun *self);
 /* The same as lines of a log that bl_bench_show_log () takes. (transfer full) GPtrArray of BlRecord */
 GPtrArray *bl_drill_run_best_records (BlDrillRun *self);
 

@@ -386,6 +386,51 @@ test_scored_later (Fixture *fixture, gconstpointer data)
 }
 
 static void
+awaited_cb (BlDrillRun *run, gboolean *awaited)
+{
+  *awaited = bl_drill_run_is_best_awaited (run);
+}
+
+static void
+count_cb (guint *n)
+{
+  (*n)++;
+}
+
+/* Whoever has ended the drill waits for the score alone: the best plan's way comes after it, also where it was being
+ * looked for and had to stand back. */
+static void
+test_score_first (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+
+  for (int looked_for = 0; looked_for < 2; looked_for++)
+    {
+      BlDrillRun *run = open_run (fixture, add_drill (fixture, BL_DRILL_SINGLE, 3));
+      gboolean awaited = FALSE;
+      guint n_best = 0;
+      g_signal_connect (run, "scored", G_CALLBACK (awaited_cb), &awaited);
+      g_signal_connect_swapped (run, "best", G_CALLBACK (count_cb), &n_best);
+      work_safely (run);
+      while (looked_for && !run->seeking)
+        g_main_context_iteration (NULL, TRUE);
+      measure (run, "M5");
+      g_assert_true (bl_drill_run_conclude (run, "rail12", NULL, &error));
+      while (fixture->n_scored == 0)
+        g_main_context_iteration (NULL, TRUE);
+      if (!looked_for)
+        g_assert_true (awaited);
+      g_assert_true (bl_drill_run_get_row (run)->scored);
+      bl_drill_run_settle (run);
+      g_assert_cmpuint (fixture->n_scored, ==, 1);
+      g_assert_cmpuint (n_best, ==, awaited ? 1 : 0);
+      g_assert_nonnull (bl_drill_run_get_best (run));
+      g_assert_false (bl_drill_run_is_best_awaited (run));
+      g_assert_finalize_object (run);
+    }
+}
+
+static void
 test_planted (Fixture *fixture, gconstpointer data)
 {
   static const char *const faults[] = { "U2:open", NULL };
@@ -576,6 +621,7 @@ main (int argc, char **argv)
   g_test_add ("/model/drill-run/unsafe", Fixture, NULL, set_up, test_unsafe, tear_down);
   g_test_add ("/model/drill-run/scored", Fixture, NULL, set_up, test_scored, tear_down);
   g_test_add ("/model/drill-run/scored-later", Fixture, NULL, set_up, test_scored_later, tear_down);
+  g_test_add ("/model/drill-run/score-first", Fixture, NULL, set_up, test_score_first, tear_down);
   g_test_add ("/model/drill-run/as-a-list", Fixture, NULL, set_up, test_as_a_list, tear_down);
   g_test_add ("/model/drill-run/struck", Fixture, NULL, set_up, test_struck, tear_down);
   g_test_add ("/model/drill-run/limits", Fixture, NULL, set_up, test_limits, tear_down);
