@@ -10,6 +10,7 @@
 #include "bl-chooser.h"
 #include "bl-plan-words.h"
 #include "bl-plant-view.h"
+#include "bl-practice-seed.h"
 #include "bl-shell.h"
 #include "bl-style.h"
 #include "bl-worked-view.h"
@@ -71,7 +72,7 @@ bl_practice_begin_drill (BlPracticePage *self)
 {
   g_auto (GStrv) sections = bl_practice_begin_sections (self);
   BlDrillOrder order = { chosen_kind (self), (const char *const *) sections,
-                         (guint32) g_random_int_range (1, BL_PRACTICE_MOST_SEED + 1) };
+                         bl_practice_new_seed () };
   BlPracticeSubject subject;
   gint64 person, drill;
   GError *error = NULL;
@@ -91,7 +92,7 @@ bl_practice_begin_worked (BlPracticePage *self)
 {
   g_auto (GStrv) sections = bl_practice_begin_sections (self);
   BlDrillOrder order = { BL_DRILL_SINGLE, (const char *const *) sections,
-                         (guint32) g_random_int_range (1, BL_PRACTICE_MOST_SEED + 1) };
+                         bl_practice_new_seed () };
   g_autoptr (BlWorkedCase) worked = NULL;
   BlPracticeSubject subject;
   gint64 person;
@@ -140,7 +141,7 @@ compose_pressed (BlPracticePage *self)
 {
   g_auto (GStrv) sections = bl_practice_begin_sections (self);
   BlPracticeOrder order = { { 0, 0 }, 0, 1u << chosen_kind (self), (const char *const *) sections,
-                            (guint32) g_random_int_range (1, BL_PRACTICE_MOST_SEED + 1) };
+                            bl_practice_new_seed () };
   gint64 person;
   GError *error = NULL;
 

@@ -6,23 +6,18 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "bl-practice-seed.h"
 #include "bl-shell.h"
 #include "bl-style.h"
 
 enum { MOST_DUE = 12 }; /* rows; the others are counted */
-
-static guint32
-new_seed (void)
-{
-  return (guint32) g_random_int_range (1, BL_PRACTICE_MOST_SEED + 1);
-}
 
 /* A family of faults that is due: where such a fault lies is drawn among weak sections. */
 static void
 drill_family (BlPracticePage *self, const char *family)
 {
   const BlPerson *person = bl_practice_get_person (self->practice);
-  BlPracticeOrder order = { { 0, 0 }, 1, 1u << BL_DRILL_SINGLE, NULL, new_seed (), family };
+  BlPracticeOrder order = { { 0, 0 }, 1, 1u << BL_DRILL_SINGLE, NULL, bl_practice_new_seed (), family };
   GError *error = NULL;
 
   if (person == NULL || !bl_practice_begin_subject (self, &order.subject))
@@ -61,7 +56,7 @@ drill_section (BlPracticePage *self, const char *kind)
       bl_widget_notify (GTK_WIDGET (self), _ ("The board that is chosen has no such section: choose another one."));
       return;
     }
-  BlDrillOrder order = { BL_DRILL_SINGLE, (const char *const *) sections, new_seed () };
+  BlDrillOrder order = { BL_DRILL_SINGLE, (const char *const *) sections, bl_practice_new_seed () };
   order.seed = bl_practice_fresh_seed (self->practice, person->id, &subject, &order, &error);
   gint64 drill = order.seed != 0 ? bl_practice_add_drill (self->practice, person->id, &subject, &order, &error) : 0;
   if (drill == 0)

@@ -11,6 +11,7 @@
 #include "bl-drill-view.h"
 #include "bl-pair-box.h"
 #include "bl-plant-view.h"
+#include "bl-practice-seed.h"
 #include "bl-reads-view.h"
 #include "bl-round-head.h"
 #include "bl-shell.h"
@@ -177,8 +178,8 @@ bl_practice_page_ask (BlPracticePage *self, BlAnswerKind kind, const char *const
   if (!bl_practice_begin_subject (self, &subject))
     return;
   g_autoptr (BlQuizRound) round = bl_quiz_round_new (self->practice, &subject, kind, sections, topic,
-                                                     kind == BL_ANSWER_WAY ? WAY_QUESTIONS : MEASUREMENTS, g_random_int (),
-                                                     &error);
+                                                     kind == BL_ANSWER_WAY ? WAY_QUESTIONS : MEASUREMENTS,
+                                                     bl_practice_new_seed (), &error);
   if (round == NULL)
     {
       bl_widget_report (GTK_WIDGET (self), _ ("Nothing was begun"), error);
