@@ -6,7 +6,6 @@
 #include "bl-plan-words.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 #include "bl-bench-equipment.h"
@@ -14,14 +13,6 @@
 enum { OUTCOMES = 3 };
 
 #define LEAST_OUTCOME 0.05
-
-char *
-bl_effort_words (double seconds)
-{
-  if (seconds < 100)
-    return g_strdup_printf (_ ("%.0f s"), seconds);
-  return g_strdup_printf (_ ("%.0f min"), ceil (seconds / 60));
-}
 
 /* The point where a measurement has one, otherwise its title. */
 static const char *

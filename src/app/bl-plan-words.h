@@ -2,14 +2,13 @@
 #pragma once
 
 #include "bl-bench.h"
+#include "bl-effort-words.h"
 #include "bl-plan.h"
 
 G_BEGIN_DECLS
 
 /* The plan and the acts on parts in a technician's words. All (transfer full). */
 
-/* "45 s", "4 min". */
-char *bl_effort_words (double seconds);
 /* What follows the likelier outcomes of a step: "low: then TP7 · in band: not on this board". */
 char *bl_plan_words_after (const BlPlan *plan, const BlPlanStep *step, BlBench *bench);
 /* "about 4 min to one part"; says that it is the shortest there is only where that is known. */

@@ -7,8 +7,8 @@
 
 #include "bl-worked-private.h"
 
-#include "bl-bench-safe.h"
 #include "bl-drill-score.h"
+#include "bl-effort-words.h"
 #include "bl-plan.h"
 #include "bl-reasons.h"
 #include "bl-why-words.h"
@@ -250,19 +250,19 @@ why_words (const BlBoard *board, const BlWorkedStep *step, const char *first, gb
 
   if (first == NULL)
     return g_strdup (_ ("Nothing more had to be measured to find the part: this makes sure."));
-  g_autofree char *left = bl_clock_words (step->best_s), *best = measurement_title (board, first);
+  g_autofree char *left = bl_effort_words (step->best_s), *best = measurement_title (board, first);
   if (taken == NULL && g_strcmp0 (first, step->subject) == 0)
-    return g_strdup_printf (_ ("Why here: it is the one measurement left that tells anything; about %s min to go."), left);
+    return g_strdup_printf (_ ("Why here: it is the one measurement left that tells anything; about %s to go."), left);
   if (taken == NULL)
     return again ? g_strdup_printf (_ ("It was read once more, to be sure. Of the others %s tells most."), best) : NULL;
   if (taken->tells_nothing)
     return g_strdup_printf (_ ("It could tell nothing new about these causes. Of the others %s leads to the part soonest."),
                             best);
   if (taken->right)
-    /* Translators: %s is a time, minutes and seconds. */
-    return g_strdup_printf (_ ("Why here: nothing leads to the part sooner; about %s min of measuring to go."), left);
-  g_autofree char *given = bl_clock_words (taken->regret_s);
-  return g_strdup_printf (_ ("Quicker would have been %s: by about %s min."), best, given);
+    /* Translators: %s is a time, “2 min 5 s”. */
+    return g_strdup_printf (_ ("Why here: nothing leads to the part sooner; about %s of measuring to go."), left);
+  g_autofree char *given = bl_effort_words (taken->regret_s);
+  return g_strdup_printf (_ ("Quicker would have been %s: by about %s."), best, given);
 }
 
 /* --- what it says --- */
