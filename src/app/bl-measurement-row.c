@@ -18,6 +18,9 @@
 #define ROW_HEIGHT 23
 #define TALL_HEIGHT 35 /* with the title in two lines */
 #define HEAD_HEIGHT 22
+#define LEAST_READING 11 /* px: a reading of two figures in one line */
+#define TWO_READINGS 10.5 /* px: in two */
+#define HALF_LINE 5.5
 #define RULER_HEIGHT 17
 
 struct _BlMeasurementRow
@@ -202,6 +205,35 @@ draw_frame (BlMeasurementRow *self, cairo_t *cr, double height)
   cairo_fill (cr);
 }
 
+static double
+text_width (BlMeasurementRow *self, const char *text, double px, int weight)
+{
+  g_autoptr (PangoLayout) layout = bl_style_layout (GTK_WIDGET (self), text, px, weight);
+  int width;
+
+  pango_layout_get_pixel_size (layout, &width, NULL);
+  return width;
+}
+
+/* An unsteady reading, or one both ways, is two figures: smaller where they do not fit, at last one below the other. Never
+ * cut: half of it would be another reading. Returns the width it took. */
+static double
+draw_reading (BlMeasurementRow *self, cairo_t *cr, const char *text, double px, int weight, const BlColour *colour,
+              double end, double y, double room)
+{
+  const char *between = strstr (text, "…");
+  const char *second = between != NULL ? between + strlen ("…") : strchr (text, '/');
+
+  if (second == NULL || text_width (self, text, px, weight) <= room)
+    return bl_style_text (GTK_WIDGET (self), cr, text, px, weight, colour, end, y, 1, room);
+  if (text_width (self, text, LEAST_READING, weight) <= room)
+    return bl_style_text (GTK_WIDGET (self), cr, text, LEAST_READING, weight, colour, end, y, 1, room);
+  g_autofree char *above = g_strndup (text, (gsize) (second - text));
+  g_autofree char *below = g_strdup (second + strspn (second, " "));
+  double first = bl_style_text (GTK_WIDGET (self), cr, above, TWO_READINGS, weight, colour, end, y - HALF_LINE, 1, 0);
+  return MAX (first, bl_style_text (GTK_WIDGET (self), cr, below, TWO_READINGS, weight, colour, end, y + HALF_LINE, 1, 0));
+}
+
 /* The reading of an earlier round in its own column, with the shape of its verdict. */
 static void
 draw_before (BlMeasurementRow *self, cairo_t *cr, double y)
@@ -215,22 +247,12 @@ draw_before (BlMeasurementRow *self, cairo_t *cr, double y)
     return;
   g_autofree char *text
     = bl_format_reading (bl_measurement_item_get_measurement (self->item)->measures, &reading);
-  double width = bl_style_text (GTK_WIDGET (self), cr, text, 12, 400, &palette->muted, c->before_end, y, 1,
-                                c->before_end - c->ruler_end - 16);
+  double width = draw_reading (self, cr, text, 12, 400, &palette->muted, c->before_end, y,
+                               c->before_end - c->ruler_end - 16);
   if (before->verdict == NULL)
     return;
   bl_shape_draw (cr, bl_shape_for_verdict (before->verdict, before->band), c->before_end - width - 9, y,
                  BL_SHAPE_LEAST, palette, FALSE);
-}
-
-static double
-text_width (BlMeasurementRow *self, const char *text, double px, int weight)
-{
-  g_autoptr (PangoLayout) layout = bl_style_layout (GTK_WIDGET (self), text, px, weight);
-  int width;
-
-  pango_layout_get_pixel_size (layout, &width, NULL);
-  return width;
 }
 
 /* In one line, or in two where it is long. */
@@ -292,8 +314,8 @@ draw_item (BlMeasurementRow *self, cairo_t *cr, double height)
   draw_title (self, cr, c->title + shift, y, title_room (self));
   draw_ruler (self, cr, height, shown, verdict);
   draw_before (self, cr, y);
-  bl_style_text (widget, cr, text, self->has_preview ? 12 : 13.5, deviates && !self->has_preview ? 700 : 400,
-                 &palette->ink, c->reading_end, y, 1, c->reading_end - MAX (c->ruler_end, c->before_end) - 4);
+  draw_reading (self, cr, text, self->has_preview ? 12 : 13.5, deviates && !self->has_preview ? 700 : 400, &palette->ink,
+                c->reading_end, y, c->reading_end - MAX (c->ruler_end, c->before_end) - 4);
   if (read && record->unproven && !self->has_preview)
     {
       bl_set_source (cr, &palette->banner_no_proof);
