@@ -110,6 +110,7 @@ exercise_row (BlPracticePage *self, guint number)
 {
   GtkWidget *button = gtk_button_new (), *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 10);
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *cap;
+  GtkWidget *about = bl_practice_words (_ (exercises[number - 1].words), "muted small");
   gtk_widget_set_hexpand (words, TRUE);
   g_autofree char *digit = g_strdup_printf ("%u", number);
 
@@ -117,7 +118,9 @@ exercise_row (BlPracticePage *self, guint number)
   gtk_widget_set_valign (cap, GTK_ALIGN_START);
   gtk_widget_set_margin_top (cap, 2);
   gtk_box_append (GTK_BOX (words), bl_label (_ (exercises[number - 1].title), "exercise", 0));
-  gtk_box_append (GTK_BOX (words), bl_practice_words (_ (exercises[number - 1].words), "muted small"));
+  gtk_box_append (GTK_BOX (words), about);
+  if (exercises[number - 1].begin == bl_practice_begin_drill)
+    self->drill_words = about;
   gtk_box_append (GTK_BOX (row), cap);
   gtk_box_append (GTK_BOX (row), words);
   gtk_button_set_child (GTK_BUTTON (button), row);
@@ -243,6 +246,18 @@ subject_chosen (BlChooser *chooser, const char *value, BlPracticePage *self)
 
 /* --- layout --- */
 
+/* What waits for whoever practises is taken before a new one is drawn, and is said so. */
+static void
+show_waiting (BlPracticePage *self)
+{
+  const BlPerson *person = self->practice != NULL ? bl_practice_get_person (self->practice) : NULL;
+  guint n = person != NULL ? bl_practice_waiting (self, person->id, NULL, NULL) : 0;
+  g_autofree char *words = n > 0 ? g_strdup_printf (ngettext ("%u waits: it is taken.", "%u wait: the first is taken.", n), n)
+                                 : g_strdup (_ ("Find it without odds and advice; then see what was best."));
+
+  gtk_label_set_label (GTK_LABEL (self->drill_words), words);
+}
+
 void
 bl_practice_begin_show (BlPracticePage *self)
 {
@@ -250,6 +265,7 @@ bl_practice_begin_show (BlPracticePage *self)
 
   gtk_widget_set_sensitive (self->exercises, ready);
   gtk_widget_set_visible (self->nobody, !ready);
+  show_waiting (self);
   gtk_label_set_label (GTK_LABEL (self->nobody),
                        self->board == NULL ? _ ("There is no documented board yet: Boards (Ctrl 2) is where one is made.")
                                            : _ ("Say at the left who practises, then begin."));

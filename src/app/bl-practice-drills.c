@@ -79,6 +79,11 @@ bl_practice_begin_drill (BlPracticePage *self)
 
   if (!get_order (self, &person, &subject))
     return;
+  if (bl_practice_waiting (self, person, &drill, NULL) > 0) /* what the trainer chose comes before what is drawn */
+    {
+      bl_practice_page_drill (self, drill);
+      return;
+    }
   order.seed = bl_practice_fresh_seed (self->practice, person, &subject, &order, &error);
   drill = order.seed != 0 ? bl_practice_add_drill (self->practice, person, &subject, &order, &error) : 0;
   if (drill != 0)
@@ -171,6 +176,7 @@ count_entered (BlPracticePage *self)
 {
   gtk_spin_button_update (GTK_SPIN_BUTTON (self->count));
   compose_pressed (self);
+  bl_practice_people_focus (self); /* Enter once more is no second set, and a digit begins */
 }
 
 static GtkWidget *
@@ -302,6 +308,32 @@ which_words (const BlDrillRow *row)
     if (kinds[i].kind == row->kind)
       which = g_strdup_printf (_ ("drill %u, %s"), row->seed, _ (kinds[i].title));
   return day != NULL ? g_strdup_printf (_ ("%s, of %s"), which, day) : g_steal_pointer (&which);
+}
+
+guint
+bl_practice_waiting (BlPracticePage *self, gint64 person, gint64 *first, char **words)
+{
+  g_autoptr (GPtrArray) drills = bl_practice_drills (self->practice, person, NULL);
+  const BlDrillRow *oldest = NULL;
+  guint n = 0;
+
+  for (guint i = 0; i < bl_len (drills); i++) /* the newest first */
+    {
+      const BlDrillRow *row = bl_at (drills, i);
+      if (row->started != 0)
+        continue;
+      oldest = row;
+      n++;
+    }
+  if (oldest != NULL && first != NULL)
+    *first = oldest->id;
+  if (oldest != NULL && words != NULL)
+    {
+      g_autofree char *which = which_words (oldest);
+      /* Translators: the board, then which drill on it */
+      *words = g_strdup_printf (_ ("%s: %s"), oldest->title, which);
+    }
+  return n;
 }
 
 static GtkWidget *

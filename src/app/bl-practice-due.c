@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What is due today, the longest first. Pressed, it is asked for at once on the board that is chosen. */
+/* What waits from the trainer, then what is due today, the longest first. Pressed, it is asked for at once on the board that is chosen. */
 #include "config.h"
 
 #include "bl-practice-page-private.h"
@@ -124,14 +124,49 @@ topic_row (BlPracticePage *self, const BlTopic *topic)
   return button;
 }
 
+static void
+waiting_pressed (const char *what, gpointer data)
+{
+  bl_practice_page_drill (data, g_ascii_strtoll (what, NULL, 10));
+}
+
+/* Drills that were composed, given or planted for whoever practises. NULL: none wait. */
+static GtkWidget *
+waiting_row (BlPracticePage *self, gint64 person)
+{
+  g_autofree char *first = NULL;
+  gint64 drill = 0;
+  guint n = bl_practice_waiting (self, person, &drill, &first);
+
+  if (n == 0)
+    return NULL;
+  GtkWidget *button = gtk_button_new (), *row = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  g_autofree char *title = g_strdup_printf (ngettext ("%u drill waits, from the trainer", "%u drills wait, from the trainer", n),
+                                            n);
+  /* Translators: of the drills that wait, the one that is begun next */
+  g_autofree char *which = n > 1 ? g_strdup_printf (_ ("first %s"), first) : g_strdup (first);
+  g_autofree char *name = g_strdup_printf ("%s, %s", title, which);
+  gtk_box_append (GTK_BOX (row), bl_label (title, "strong", 0));
+  gtk_box_append (GTK_BOX (row), bl_practice_words (which, "muted small"));
+  gtk_button_set_child (GTK_BUTTON (button), row);
+  gtk_widget_add_css_class (button, "row-button");
+  gtk_widget_add_css_class (button, "due-row");
+  bl_widget_name (button, name);
+  bl_button_tells (button, g_strdup_printf ("%" G_GINT64_FORMAT, drill), waiting_pressed, self);
+  return button;
+}
+
 void
 bl_practice_due_show (BlPracticePage *self)
 {
   const BlPerson *person = bl_practice_get_person (self->practice);
   g_autoptr (GPtrArray) due = person != NULL ? bl_practice_due (self->practice, person->id, NULL) : NULL;
+  GtkWidget *waiting = person != NULL ? waiting_row (self, person->id) : NULL;
   guint n = 0;
 
   bl_widget_clear (self->due);
+  if (waiting != NULL)
+    gtk_box_append (GTK_BOX (self->due), waiting);
   for (guint i = 0; i < bl_len (due); i++)
     if (n++ < MOST_DUE)
       gtk_box_append (GTK_BOX (self->due), topic_row (self, bl_at (due, i)));
@@ -140,7 +175,7 @@ bl_practice_due_show (BlPracticePage *self)
       g_autofree char *more = g_strdup_printf (ngettext ("and %u more", "and %u more", n - MOST_DUE), n - MOST_DUE);
       gtk_box_append (GTK_BOX (self->due), bl_label (more, "muted small", 0));
     }
-  if (n == 0)
+  if (n == 0 && waiting == NULL)
     gtk_box_append (GTK_BOX (self->due), bl_practice_words (
                       person == NULL ? _ ("Nobody practises now.")
                                      : _ ("Nothing. What was right comes again after 1, 2, 4 and more days, what was not comes "

@@ -26,7 +26,7 @@ struct _BlPracticePage
   GPtrArray *subjects; /* BlSubject, of boards and equipments */
   guint subject;       /* place in subjects */
   BlBoard *board;      /* its document; NULL: none */
-  GtkWidget *subject_chooser, *sections, *kinds, *exercises, *nobody, *count, *compose;
+  GtkWidget *subject_chooser, *sections, *kinds, *exercises, *drill_words, *nobody, *count, *compose;
 
   /* what is due, and drills */
   GtkWidget *due, *drills;
@@ -60,6 +60,9 @@ void bl_practice_begin_worked (BlPracticePage *self);
 void bl_practice_begin_plant (BlPracticePage *self);
 GtkWidget *bl_practice_drills_new (BlPracticePage *self);
 void bl_practice_drills_show (BlPracticePage *self);
+/* How many drills wait for a person, composed, given or planted, none of them begun; first: the id of the one made the
+ * longest ago, words: which one it is (transfer full); both may be NULL and are left alone where none waits. */
+guint bl_practice_waiting (BlPracticePage *self, gint64 person, gint64 *first, char **words);
 /* To how many drills a set is to have; Enter there composes it. */
 void bl_practice_compose_focus (BlPracticePage *self);
 /* Whether a conductor can fail: only of an equipment. */

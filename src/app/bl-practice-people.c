@@ -17,9 +17,11 @@ person_row (BlPracticePage *self, const BlPerson *person)
   g_autoptr (GPtrArray) due = bl_practice_due (self->practice, person->id, NULL);
   GtkWidget *row = gtk_list_box_row_new (), *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   GtkWidget *name = bl_label (person->name, "strong", 0);
-  guint n = bl_len (due);
-  g_autofree char *count = n > 0 ? g_strdup_printf (ngettext ("%u due", "%u due", n), n) : g_strdup ("");
-  g_autofree char *words = n > 0 ? g_strdup_printf ("%s, %s", person->name, count) : g_strdup (person->name);
+  guint n = bl_len (due), waiting = bl_practice_waiting (self, person->id, NULL, NULL);
+  g_autofree char *wait = waiting > 0 ? g_strdup_printf (ngettext ("%u waits", "%u wait", waiting), waiting) : g_strdup ("");
+  g_autofree char *of_due = n > 0 ? g_strdup_printf (ngettext ("%u due", "%u due", n), n) : g_strdup ("");
+  g_autofree char *count = g_strconcat (wait, waiting > 0 && n > 0 ? " · " : "", of_due, NULL);
+  g_autofree char *words = *count != '\0' ? g_strdup_printf ("%s, %s", person->name, count) : g_strdup (person->name);
 
   gtk_label_set_ellipsize (GTK_LABEL (name), PANGO_ELLIPSIZE_END);
   gtk_widget_set_hexpand (name, TRUE);

@@ -200,6 +200,37 @@ begin (Place *place, const char *words)
   return bl_practice_page_get_activity (BL_PRACTICE_PAGE (place->page));
 }
 
+/* What was composed stands under what is due, and the exercise takes the first of it; a new one is drawn when none waits. */
+static void
+test_waiting (Place *place, gconstpointer unused)
+{
+  const BlPracticeOrder order = { { place->shop.board, 0 }, 2, 1u << BL_DRILL_SINGLE, NULL, 5, NULL };
+  g_autoptr (GError) error = NULL;
+
+  add_person (place, "AK");
+  gint64 person = bl_practice_get_person (place->practice)->id;
+  g_assert_null (button (place->page, "1 drill waits"));
+  g_assert_cmpuint (bl_practice_compose (place->practice, person, &order, &error), ==, 2);
+  g_assert_no_error (error);
+  g_assert_nonnull (button (place->page, "2 drills wait, from the trainer"));
+  g_assert_true (says (place->page, "2 wait: the first is taken."));
+  for (guint left = 2; left > 0; left--)
+    {
+      GtkWidget *view = begin (place, "Fault drill");
+      g_assert_nonnull (view);
+      g_signal_emit_by_name (view, "done");
+      settle ();
+      g_autoptr (GPtrArray) drills = bl_practice_drills (place->practice, person, NULL);
+      g_assert_cmpuint (bl_len (drills), ==, 2);
+      for (guint i = 0; i < 2; i++) /* the newest first: the oldest is begun first */
+        g_assert_true ((((BlDrillRow *) bl_at (drills, i))->started != 0) == (i + 1 >= left));
+    }
+  g_assert_false (says (place->page, "2 wait"));
+  begin (place, "Fault drill");
+  g_autoptr (GPtrArray) drills = bl_practice_drills (place->practice, person, NULL);
+  g_assert_cmpuint (bl_len (drills), ==, 3);
+}
+
 static guint
 n_answers (Place *place)
 {
@@ -488,6 +519,7 @@ main (int argc, char **argv)
   g_test_add ("/app/practice-page/people", Place, NULL, set_up, test_people, tear_down);
   g_test_add ("/app/practice-page/focus", Place, NULL, set_up, test_focus, tear_down);
   g_test_add ("/app/practice-page/tab", Place, NULL, set_up, test_tab, tear_down);
+  g_test_add ("/app/practice-page/waiting", Place, NULL, set_up, test_waiting, tear_down);
   g_test_add ("/app/practice-page/again", Place, NULL, set_up, test_again, tear_down);
   g_test_add ("/app/practice-page/way", Place, NULL, set_up, test_way, tear_down);
   g_test_add ("/app/practice-page/digits", Place, NULL, set_up, test_digits, tear_down);
