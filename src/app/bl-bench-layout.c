@@ -119,6 +119,12 @@ arrange (BlBenchLayout *self, int width, int height)
   if (self->children[BL_PLACE_STRIP] != NULL)
     gtk_widget_measure (self->children[BL_PLACE_STRIP], GTK_ORIENTATION_VERTICAL, right_x - GAP - MARGIN, &strip_h,
                         NULL, NULL, NULL);
+  if (lower > 0 && shows (self, BL_PLACE_DRILL))
+    {
+      int needed, beside_log = width - 2 * MARGIN - 12 - CLAMP (right_w * 234 / 636, 200, 320);
+      gtk_widget_measure (self->children[BL_PLACE_DRILL], GTK_ORIENTATION_VERTICAL, beside_log, &needed, NULL, NULL, NULL);
+      lower = CLAMP (needed, lower, height / 2); /* its acts are not to be cut off */
+    }
   if (self->enlarged == BL_PLACE_CHART && lower > 0)
     lower = MAX (lower, height * 54 / 100);
   memset (self->at, 0, sizeof self->at);

@@ -126,7 +126,30 @@ column (GtkWidget *head)
 }
 
 static GtkWidget *
-shown_column (const char *shown, const char *about)
+act (BlDrillPanel *self, const char *css, const char *words, const char *cap, GCallback pressed)
+{
+  GtkWidget *button = bl_act_button (css, words, cap, FALSE);
+
+  gtk_widget_set_halign (button, GTK_ALIGN_START);
+  g_signal_connect_swapped (button, "clicked", pressed, self);
+  return button;
+}
+
+static GtkWidget *
+cautions_line (BlDrillPanel *self)
+{
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+
+  self->cautions = act (self, "act", _ ("Read the cautions"), _ ("Alt C"), G_CALLBACK (read_cautions));
+  self->cautions_said = bl_label ("", "muted small", 0);
+  gtk_label_set_ellipsize (GTK_LABEL (self->cautions_said), PANGO_ELLIPSIZE_END);
+  gtk_box_append (GTK_BOX (line), self->cautions);
+  gtk_box_append (GTK_BOX (line), self->cautions_said);
+  return line;
+}
+
+static GtkWidget *
+shown_column (BlDrillPanel *self, const char *shown, const char *about)
 {
   GtkWidget *box = column (heading (_ ("What is shown"), NULL));
   /* Translators: the blanks within each of the five do not break */
@@ -136,6 +159,7 @@ shown_column (const char *shown, const char *about)
 
   gtk_box_append (GTK_BOX (box), wrapped (shown, "drill-shown"));
   gtk_box_append (GTK_BOX (box), wrapped (about, "muted small"));
+  gtk_box_append (GTK_BOX (box), cautions_line (self));
   gtk_widget_set_vexpand (way, TRUE);
   gtk_widget_set_valign (way, GTK_ALIGN_END);
   gtk_box_append (GTK_BOX (box), way);
@@ -153,29 +177,20 @@ naming_column (BlDrillPanel *self)
   return self->naming;
 }
 
-static GtkWidget *
-act (BlDrillPanel *self, const char *css, const char *words, const char *cap, GCallback pressed)
-{
-  GtkWidget *button = bl_act_button (css, words, cap, FALSE);
-
-  gtk_widget_set_halign (button, GTK_ALIGN_START);
-  g_signal_connect_swapped (button, "clicked", pressed, self);
-  return button;
-}
-
+/* Four lines under the head at most: the lower part of the bench is no higher. */
 static GtkWidget *
 act_column (BlDrillPanel *self, const char *part_words)
 {
-  GtkWidget *box = column (heading (_ ("Named"), NULL));
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *head = heading (_ ("Named"), NULL), *box = column (head);
+  GtkWidget *away = act (self, "act", _ ("Go on another time"), _ ("Alt Q"), G_CALLBACK (leave));
 
+  gtk_widget_set_hexpand (away, TRUE);
+  gtk_widget_set_halign (away, GTK_ALIGN_END);
+  gtk_box_append (GTK_BOX (head), away);
   self->named = wrapped ("", "drill-named");
   self->end = act (self, "firm", _ ("That failed: end the drill"), _ ("Enter"), G_CALLBACK (conclude));
   gtk_widget_set_focus_on_click (self->end, TRUE);
   self->test = act (self, "plain", part_words, "F7", G_CALLBACK (test_part));
-  self->cautions = act (self, "act", _ ("Read the cautions"), _ ("Alt C"), G_CALLBACK (read_cautions));
-  self->cautions_said = bl_label ("", "muted small", 0);
-  gtk_label_set_ellipsize (GTK_LABEL (self->cautions_said), PANGO_ELLIPSIZE_END);
   gtk_label_set_lines (GTK_LABEL (self->named), 2);
   gtk_label_set_ellipsize (GTK_LABEL (self->named), PANGO_ELLIPSIZE_END);
   gtk_box_append (GTK_BOX (box), self->named);
@@ -183,12 +198,6 @@ act_column (BlDrillPanel *self, const char *part_words)
   self->wanted = wrapped ("", "muted small");
   gtk_box_append (GTK_BOX (box), self->wanted);
   gtk_box_append (GTK_BOX (box), self->test);
-  gtk_widget_set_vexpand (line, TRUE);
-  gtk_widget_set_valign (line, GTK_ALIGN_END);
-  gtk_box_append (GTK_BOX (line), self->cautions);
-  gtk_box_append (GTK_BOX (line), self->cautions_said);
-  gtk_box_append (GTK_BOX (box), line);
-  gtk_box_append (GTK_BOX (box), act (self, "act", _ ("Go on another time"), _ ("Alt Q"), G_CALLBACK (leave)));
   return box;
 }
 
@@ -232,7 +241,7 @@ bl_drill_panel_new (BlBench *bench, const char *shown, const char *about, const 
   BlDrillPanel *self = g_object_new (BL_TYPE_DRILL_PANEL, NULL);
 
   self->bench = g_object_ref (bench);
-  gtk_box_append (GTK_BOX (self->box), shown_column (shown, about));
+  gtk_box_append (GTK_BOX (self->box), shown_column (self, shown, about));
   gtk_box_append (GTK_BOX (self->box), naming_column (self));
   gtk_box_append (GTK_BOX (self->box), act_column (self, part_words));
   show_named (self);

@@ -140,6 +140,17 @@ has_path (gpointer data)
   return find_child (((Fixture *) data)->view, BL_TYPE_DRILL_PATH) != NULL;
 }
 
+/* The lower part of the bench is as high as the panel needs, also with something named and the warning above. */
+static gboolean
+panel_fits (gpointer data)
+{
+  GtkWidget *panel = find_child (((Fixture *) data)->view, BL_TYPE_DRILL_PANEL);
+  int needed;
+
+  gtk_widget_measure (panel, GTK_ORIENTATION_VERTICAL, gtk_widget_get_width (panel), &needed, NULL, NULL, NULL);
+  return gtk_widget_get_width (panel) > 900 && needed <= gtk_widget_get_height (panel);
+}
+
 /* Names a part as it is done by keys, and ends the drill. */
 static void
 name_part (Fixture *f, const char *part)
@@ -150,6 +161,7 @@ name_part (Fixture *f, const char *part)
   gtk_editable_set_text (GTK_EDITABLE (entry), part);
   g_assert_cmpstr (bl_drill_naming_get_component (BL_DRILL_NAMING (naming)), ==, part);
   g_assert_cmpstr (bl_drill_panel_get_component (panel), ==, part);
+  g_assert_true (app_wait (panel_fits, f));
   g_signal_emit_by_name (panel, "conclude");
 }
 
