@@ -45,6 +45,19 @@ static guint signals[N_SIGNALS];
 
 G_DEFINE_FINAL_TYPE (BlLogView, bl_log_view, GTK_TYPE_WIDGET)
 
+/* As it was typed. What is in no log, of the path of a plan, was typed by nobody: it has as many digits as are wanted. */
+static char *
+value_words (BlMeasurementItem *item, const BlRecord *record)
+{
+  BlMeasures measures = item != NULL ? bl_measurement_item_get_measurement (item)->measures : BL_N_MEASURES;
+  BlReading reading;
+
+  if (record->id == 0 && item != NULL && record->text != NULL
+      && bl_reading_parse (record->text, measures, &reading, NULL))
+    return bl_format_reading (measures, &reading);
+  return g_strdup (record->text != NULL ? record->text : "");
+}
+
 static char *
 reading_words (BlBench *bench, const BlRecord *record, char **rest)
 {
@@ -60,7 +73,8 @@ reading_words (BlBench *bench, const BlRecord *record, char **rest)
                            record->unproven ? _ (", without proof") : "",
                            g_strcmp0 (record->why, BL_STATE_OVER) == 0 ? _ (", after the state ran out") : "",
                            meter != NULL && bl_record_meter_past_due (meter) ? _ (", meter past its calibration") : "");
-  return g_strdup_printf ("%s  %s", point, record->text != NULL ? record->text : "");
+  g_autofree char *value = value_words (item, record);
+  return g_strdup_printf ("%s  %s", point, value);
 }
 
 static const char *

@@ -55,7 +55,14 @@ bl_bench_show_log (BlBench *self, GPtrArray *records, GError **error)
   self->other_log = records != NULL;
   if (records == NULL)
     return bl_bench_reload (self, error);
+  g_autoptr (BlDiagnosis) before = g_steal_pointer (&self->diagnosis); /* views may look into it until they are told */
   bl_bench_take_records (self, records);
+  if (before != NULL)
+    {
+      /* Suspects of another step must not stand beside this one while its own are being worked out. */
+      bl_bench_unions_begin (self);
+      g_signal_emit_by_name (self, "diagnosed");
+    }
   return TRUE;
 }
 

@@ -35,6 +35,20 @@ record_of (const BlDrillStep *step, const char *meter)
     }
 }
 
+/* Judged and with what was expected, as a line of a log has it. */
+static gboolean
+judge (BlDrillRun *self, GPtrArray *records)
+{
+  for (guint i = 0; i < records->len; i++)
+    {
+      BlRecord *record = g_ptr_array_index (records, i);
+      BlMeasurementItem *item = record->kind == BL_RECORD_READING ? bl_bench_find (self->bench, record->subject) : NULL;
+      if (item != NULL)
+        record->expected = g_strdup (bl_measurement_item_get_expected (item));
+    }
+  return bl_bench_judge_log (self->bench, records, NULL);
+}
+
 static void
 add (GPtrArray *records, BlRecord *record)
 {
@@ -85,5 +99,5 @@ bl_drill_run_best_records (BlDrillRun *self)
         }
       add (records, record);
     }
-  return bl_bench_judge_log (self->bench, records, NULL) ? g_steal_pointer (&records) : NULL;
+  return judge (self, records) ? g_steal_pointer (&records) : NULL;
 }

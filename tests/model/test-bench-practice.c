@@ -123,7 +123,11 @@ test_first (Fixture *f, gconstpointer unused)
   enter (f->bench, "M5 0.1");
   enter (f->bench, "U2 cause");
   all = n_lines (f);
+  bl_bench_settle (f->bench);
+  g_assert_nonnull (bl_bench_get_diagnosis (f->bench));
   g_assert_true (bl_bench_show_first (f->bench, before, &error));
+  g_assert_null (bl_bench_get_diagnosis (f->bench)); /* not the odds of another step, until its own are there */
+  g_assert_true (bl_bench_is_busy (f->bench));
   g_assert_cmpuint (bl_bench_get_records (f->bench)->len, ==, before);
   g_assert_null (bl_measurement_item_get_record (bl_bench_find (f->bench, "M5")));
   g_assert_nonnull (bl_measurement_item_get_record (bl_bench_find (f->bench, "V1")));

@@ -347,7 +347,11 @@ test_scored (Fixture *fixture, gconstpointer data)
   GPtrArray *records = bl_drill_run_best_records (run);
   guint n_judged = 0;
   for (guint i = 0; i < records->len; i++)
-    n_judged += ((BlRecord *) g_ptr_array_index (records, i))->verdict != NULL;
+    {
+      const BlRecord *record = g_ptr_array_index (records, i);
+      n_judged += record->verdict != NULL;
+      g_assert_true (record->verdict == NULL || record->expected != NULL); /* it is shown beside its verdict */
+    }
   g_assert_cmpuint (n_judged, >, 0);
   guint n_steps = steps->len;
   g_assert_true (bl_bench_show_log (bl_drill_run_get_bench (run), records, &error));
