@@ -233,19 +233,37 @@ drill_pressed (const char *what, gpointer data)
   bl_practice_page_drill (data, g_ascii_strtoll (what, NULL, 10));
 }
 
-/* The same drill for another person, or once more for the same one. */
+/* The same drill for another person; once it has ended, also once more for the same one. */
 static void
 give_fill (BlChooser *chooser)
 {
   BlPracticePage *self = BL_PRACTICE_PAGE (gtk_widget_get_ancestor (GTK_WIDGET (chooser), BL_TYPE_PRACTICE_PAGE));
   GPtrArray *persons = bl_practice_get_persons (self->practice);
+  const BlPerson *now = bl_practice_get_person (self->practice);
+  gboolean ended = g_object_get_data (G_OBJECT (chooser), "ended") != NULL;
 
   for (guint i = 0; i < bl_len (persons); i++)
     {
       const BlPerson *person = bl_at (persons, i);
+      gboolean own = now != NULL && person->id == now->id;
       g_autofree char *id = g_strdup_printf ("%" G_GINT64_FORMAT, person->id);
-      bl_chooser_add (chooser, id, person->name);
+      g_autofree char *words = own ? g_strdup_printf (_ ("%s, once more"), person->name) : g_strdup (person->name);
+      if (!own || ended)
+        bl_chooser_add (chooser, id, words);
     }
+}
+
+/* (transfer full) */
+static char *
+given_words (BlPracticePage *self, gint64 person)
+{
+  GPtrArray *persons = bl_practice_get_persons (self->practice);
+  const char *name = "?";
+
+  for (guint i = 0; i < bl_len (persons); i++)
+    if (((BlPerson *) bl_at (persons, i))->id == person)
+      name = ((BlPerson *) bl_at (persons, i))->name;
+  return g_strdup_printf (_ ("The same drill waits for %s, to be done from the beginning."), name);
 }
 
 static void
@@ -253,12 +271,15 @@ give_chosen (BlChooser *chooser, const char *value, gpointer data)
 {
   BlPracticePage *self = BL_PRACTICE_PAGE (gtk_widget_get_ancestor (GTK_WIDGET (chooser), BL_TYPE_PRACTICE_PAGE));
   gint64 drill = g_ascii_strtoll (g_object_get_data (G_OBJECT (chooser), "drill"), NULL, 10);
+  gint64 person = g_ascii_strtoll (value, NULL, 10);
+  g_autofree char *words = given_words (self, person);
   GError *error = NULL;
 
-  if (bl_practice_give (self->practice, drill, g_ascii_strtoll (value, NULL, 10), &error) == 0)
+  /* The list is made anew with it, and the chooser goes. */
+  if (bl_practice_give (self->practice, drill, person, &error) == 0)
     bl_widget_report (GTK_WIDGET (self), _ ("The drill was not given"), error);
   else
-    bl_widget_notify (GTK_WIDGET (self), _ ("The same drill waits there, to be done from the beginning."));
+    bl_widget_notify (GTK_WIDGET (self), words);
 }
 
 static GtkWidget *
@@ -267,7 +288,9 @@ give_new (const BlDrillRow *row)
   GtkWidget *give = bl_chooser_new (_ ("give the same drill to"), FALSE);
 
   bl_chooser_show (BL_CHOOSER (give), "", _ ("give to"), TRUE);
-  gtk_widget_set_tooltip_text (give, _ ("The same drill for another person, or once more"));
+  gtk_widget_set_tooltip_text (give, row->ended != 0 ? _ ("The same drill for another person, or once more")
+                                                     : _ ("The same drill for another person"));
+  g_object_set_data (G_OBJECT (give), "ended", row->ended != 0 ? give : NULL);
   g_object_set_data_full (G_OBJECT (give), "drill", g_strdup_printf ("%" G_GINT64_FORMAT, row->id), g_free);
   g_signal_connect (give, "fill", G_CALLBACK (give_fill), NULL);
   g_signal_connect (give, "chosen", G_CALLBACK (give_chosen), NULL);
@@ -359,7 +382,8 @@ drill_row (BlPracticePage *self, const BlDrillRow *row)
   bl_button_tells (button, g_strdup_printf ("%" G_GINT64_FORMAT, row->id), drill_pressed, self);
   gtk_widget_set_hexpand (button, TRUE);
   gtk_box_append (GTK_BOX (all), button);
-  gtk_box_append (GTK_BOX (all), give_new (row));
+  if (row->ended != 0 || bl_len (bl_practice_get_persons (self->practice)) > 1)
+    gtk_box_append (GTK_BOX (all), give_new (row));
   if (row->started == 0)
     gtk_box_append (GTK_BOX (all), take_back_new (self, row));
   return all;

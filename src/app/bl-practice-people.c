@@ -106,6 +106,7 @@ entered (BlPracticePage *self)
       bl_widget_report (GTK_WIDGET (self), _ ("The name was not kept"), error);
       return;
     }
+  bl_widget_notify (GTK_WIDGET (self), NULL); /* what was said of the name before is over */
   stop_renaming (self);
   bl_practice_people_focus (self);
 }

@@ -81,6 +81,37 @@ add_planted (BlPractice *self, gint64 person, const BlPracticeSubject *subject, 
   return bl_library_add_drill (self->library, row, error);
 }
 
+static gboolean
+is_same (const BlDrillRow *a, const BlDrillRow *b)
+{
+  const char *const none[] = { NULL };
+  const char *const *of_a = a->sections != NULL ? (const char *const *) a->sections : none;
+  const char *const *of_b = b->sections != NULL ? (const char *const *) b->sections : none;
+  const char *const *faults_a = a->faults != NULL ? (const char *const *) a->faults : none;
+  const char *const *faults_b = b->faults != NULL ? (const char *const *) b->faults : none;
+
+  return a->board == b->board && a->equipment == b->equipment && a->planted == b->planted && a->kind == b->kind
+         && a->seed == b->seed && g_strv_equal (of_a, of_b) && (!a->planted || g_strv_equal (faults_a, faults_b));
+}
+
+/* Two rows that are alike would tell nobody why there are two. */
+static gboolean
+is_still_to_do (BlPractice *self, const BlDrillRow *row, GError **error)
+{
+  g_autoptr (GPtrArray) drills = bl_library_drills (self->library, row->person, error);
+
+  for (guint i = 0; drills != NULL && i < drills->len; i++)
+    {
+      const BlDrillRow *other = g_ptr_array_index (drills, i);
+      if (other->ended != 0 || !is_same (row, other))
+        continue;
+      g_set_error (error, BL_STORE_ERROR, BL_STORE_ERROR_INVALID, _ ("%s has this drill still to do"),
+                   bl_practice_name_of (self, row->person));
+      return TRUE;
+    }
+  return drills == NULL;
+}
+
 static gint64
 add_again (BlPractice *self, gint64 drill, gint64 person, GError **error)
 {
@@ -88,8 +119,9 @@ add_again (BlPractice *self, gint64 drill, gint64 person, GError **error)
 
   if (row == NULL)
     return 0;
+  gboolean own = row->person == person;
   row->person = person;
-  return bl_library_add_drill (self->library, row, error);
+  return !own && is_still_to_do (self, row, error) ? 0 : bl_library_add_drill (self->library, row, error);
 }
 
 gint64

@@ -19,8 +19,8 @@ title_of (const char *name, gboolean family)
   return family ? bl_family_words (name) : bl_section_kind_words (name);
 }
 
-static const char *
-name_of (BlPractice *self, gint64 person)
+const char *
+bl_practice_name_of (BlPractice *self, gint64 person)
 {
   for (guint i = 0; i < self->persons->len; i++)
     if (((const BlPerson *) g_ptr_array_index (self->persons, i))->id == person)
@@ -141,7 +141,7 @@ bl_practice_results (BlPractice *self, gint64 person, GError **error)
 
   if (due == NULL)
     return NULL;
-  BlPracticeResults *results = bl_practice_results_new (name_of (self, person), bl_practice_today (self));
+  BlPracticeResults *results = bl_practice_results_new (bl_practice_name_of (self, person), bl_practice_today (self));
   count_answers (results, answers);
   count_drills (self, results, drills);
   g_ptr_array_sort (results->drills, latest_first);

@@ -17,6 +17,8 @@ struct _BlPractice
 
 /* Reads the persons anew and emits "changed". */
 gboolean bl_practice_reload (BlPractice *self, GError **error);
+/* NULL: no such person. Valid until "changed". */
+const char *bl_practice_name_of (BlPractice *self, gint64 person);
 /* Right or wrong about a topic, today: when it is due again. Part of a transaction. */
 gboolean bl_practice_move_topic (BlPractice *self, gint64 person, BlTopicKind kind, const char *topic, gboolean right,
                                  GError **error);

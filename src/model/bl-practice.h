@@ -95,7 +95,8 @@ gint64 bl_practice_plant (BlPractice *self, gint64 person, const BlPracticeSubje
  * cannot be met. */
 guint32 bl_practice_fresh_seed (BlPractice *self, gint64 person, const BlPracticeSubject *subject, const BlDrillOrder *order,
                                 GError **error);
-/* The same drill for another person, or once more for the same one. */
+/* The same drill for another person, or once more for the same one. Refused where
+ * another has it still to do. */
 gint64 bl_practice_give (BlPractice *self, gint64 drill, gint64 person, GError **error);
 /* Takes a drill back that has not begun. */
 gboolean bl_practice_delete_drill (BlPractice *self, gint64 drill, GError **error);

@@ -309,6 +309,12 @@ test_orders (Fixture *fixture, gconstpointer data)
   g_autoptr (BlDrillRow) row = bl_practice_load_drill (fixture->practice, given, &error);
   g_assert_cmpint (row->person, ==, other);
   g_assert_cmpuint (row->seed, ==, ((BlDrillRow *) bl_at (drills, 0))->seed);
+  /* A second one alike is refused as long as the first is to be done. */
+  g_assert_cmpint (bl_practice_give (fixture->practice, ((BlDrillRow *) bl_at (drills, 0))->id, other, &error), ==, 0);
+  g_assert_nonnull (error);
+  g_clear_error (&error);
+  g_assert_true (bl_practice_delete_drill (fixture->practice, given, &error));
+  g_assert_cmpint (bl_practice_give (fixture->practice, ((BlDrillRow *) bl_at (drills, 0))->id, other, &error), !=, 0);
   g_assert_true (bl_practice_delete_drill (fixture->practice, planted, &error));
   g_assert_false (bl_practice_delete_drill (fixture->practice, planted, &error));
 }
