@@ -325,6 +325,18 @@ escape (BlRoundView *self)
     leave (self);
 }
 
+/* Nothing is typed that a key would add to: a refused answer stands there selected, to be read, and a key would replace it. */
+static gboolean
+entry_is_free (BlRoundView *self)
+{
+  GtkEditable *entry = GTK_EDITABLE (PRIVATE (self)->parts.entry);
+  int from, to;
+
+  return *gtk_editable_get_text (entry) == '\0'
+         || (gtk_editable_get_selection_bounds (entry, &from, &to)
+             && to - from == g_utf8_strlen (gtk_editable_get_text (entry), -1));
+}
+
 /* A key means a choice while nothing is typed. */
 static gboolean
 choose (BlRoundView *self, const BlQuizQuestion *question, guint keyval)
@@ -333,7 +345,7 @@ choose (BlRoundView *self, const BlQuizQuestion *question, guint keyval)
   guint32 letter = gdk_keyval_to_unicode (gdk_keyval_to_lower (keyval));
   const char *cap = caps != NULL && letter > 0 && letter < 128 ? strchr (caps, (int) letter) : NULL;
 
-  if (caps == NULL || *gtk_editable_get_text (GTK_EDITABLE (PRIVATE (self)->parts.entry)) != '\0')
+  if (caps == NULL || !entry_is_free (self))
     return FALSE;
   if (letter == '0')
     return give_up (self), TRUE;

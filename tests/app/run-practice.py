@@ -40,7 +40,7 @@ seed = os.environ.get("BENCHLORE_SEED", "1")  # what is drawn follows from it, s
 MARKS = {(1, 0): "right", (0, 1): "near", (0, 0): "not right"}
 KINDS = ("section", "stage", "component", "test point")
 WAY_QUESTIONS, MEASUREMENTS = 10, 5
-pressed = set()  # photos
+pressed = set()  # photos, and whether a name was refused
 
 
 def ask(sql, file=None):
@@ -248,6 +248,11 @@ def answer_by_keys(what, kind, title):
         place.app.keys("Return")  # the cross comes to the middle
         subprocess.run(["xdotool", "key", "--clearmodifiers", "--delay", "3", *moves, "Return"], check=True)
     elif kind != "stage":  # some of which begin with a digit, which is typed then
+        if "refused" not in pressed:  # it stands there to be read, and a digit is a choice all the same
+            pressed.add("refused")
+            place.app.type("no such thing")
+            place.app.keys("Return")
+            settled(["Nothing here is called “no such thing”."])
         place.app.keys("2")
     else:
         place.app.type(place.choices()[1])
