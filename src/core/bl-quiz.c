@@ -448,62 +448,6 @@ bl_quiz_judge_choice (const BlQuizQuestion *question, const char *id)
   return self;
 }
 
-static gboolean
-same_words (const char *folded, const char *words)
-{
-  g_autofree char *other = words != NULL ? g_utf8_casefold (words, -1) : NULL;
-  return g_strcmp0 (folded, other) == 0;
-}
-
-/* Its id, its title, or both as they are shown. */
-static gboolean
-is_called (const BlBoard *board, BlQuizOf of, const char *id, const char *folded)
-{
-  g_autofree char *name = bl_quiz_name (board, of, id);
-  const char *title = g_str_has_prefix (name, id) && name[strlen (id)] == ',' ? name + strlen (id) + 2 : name;
-
-  return same_words (folded, id) || same_words (folded, name) || same_words (folded, title);
-}
-
-BlQuizJudgement *
-bl_quiz_judge_typed (const BlBoard *board, const BlQuizQuestion *question, const char *text, GError **error)
-{
-  g_return_val_if_fail (board != NULL && question != NULL && text != NULL, NULL);
-  g_autofree char *stripped = g_strstrip (g_strdup (text)), *folded = g_utf8_casefold (stripped, -1);
-
-  for (guint i = 0; i < bl_len (question->choices); i++)
-    {
-      const BlQuizChoice *choice = bl_at (question->choices, i);
-      if (same_words (folded, choice->id) || same_words (folded, choice->words))
-        return bl_quiz_judge_choice (question, choice->id);
-    }
-  if (question->kind == BL_QUIZ_NAME && is_called (board, question->of, question->id, folded))
-    return bl_quiz_judge_choice (question, question->id);
-  BlQuizOf of = question->kind == BL_QUIZ_BLACK ? BL_QUIZ_POINT : question->of;
-  for (guint i = 0; (question->kind == BL_QUIZ_NAME || of == BL_QUIZ_POINT) && i < bl_len (bl_quiz_list (board, of)); i++)
-    if (is_called (board, of, bl_quiz_id_at (board, of, i), folded))
-      return bl_quiz_judge_choice (question, bl_quiz_id_at (board, of, i));
-  g_set_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE, _ ("Nothing here is called “%s”."), stripped);
-  return NULL;
-}
-
-gboolean
-bl_quiz_has_digit_names (const BlBoard *board, const BlQuizQuestion *question)
-{
-  g_return_val_if_fail (board != NULL && question != NULL, FALSE);
-
-  for (guint i = 0; i < bl_len (question->choices); i++)
-    if (g_ascii_isdigit (((BlQuizChoice *) bl_at (question->choices, i))->words[0]))
-      return TRUE;
-  for (guint i = 0; i < bl_len (bl_quiz_list (board, question->of)); i++)
-    {
-      g_autofree char *name = bl_quiz_name (board, question->of, bl_quiz_id_at (board, question->of, i));
-      if (g_ascii_isdigit (name[0]))
-        return TRUE;
-    }
-  return FALSE;
-}
-
 /* Outside the band, but not far. value: with the sign that the band has. */
 static gboolean
 is_near (const BlBand *band, double value)

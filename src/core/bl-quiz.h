@@ -100,7 +100,8 @@ BlQuizJudgement *bl_quiz_judge_place (const BlBoard *board, const BlQuizQuestion
 /* A choice, by its id. (transfer full) */
 BlQuizJudgement *bl_quiz_judge_choice (const BlQuizQuestion *question, const char *id);
 /* What was typed instead of chosen: id or words of a choice or title of anything of its kind on the board, in whatever
- * letters. BL_CORE_ERROR_PARSE: there is no such thing, which is no answer. (transfer full) */
+ * letters; of NAME also the beginning or words of one title, of what is offered before the rest. BL_CORE_ERROR_PARSE:
+ * there is no such thing, or several, which is no answer. (transfer full) */
 BlQuizJudgement *bl_quiz_judge_typed (const BlBoard *board, const BlQuizQuestion *question, const char *text,
                                       GError **error);
 /* A name that may be typed as the answer begins with a digit: "5 V rail". */

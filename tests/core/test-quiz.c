@@ -449,6 +449,50 @@ test_typed (void)
   g_assert_error (error, BL_CORE_ERROR, BL_CORE_ERROR_PARSE);
 }
 
+/* What was taken, or why nothing was. */
+static char *
+taken (const BlBoard *board, BlQuizOf of, const char *text)
+{
+  BlQuizOrder order = { NULL, 1, 1000, NULL, NULL };
+  g_autoptr (GPtrArray) questions = bl_quiz_way (board, &order);
+  g_autoptr (GError) error = NULL;
+  guint i = 0;
+
+  while (((BlQuizQuestion *) bl_at (questions, i))->of != of || ((BlQuizQuestion *) bl_at (questions, i))->kind != BL_QUIZ_NAME)
+    i++;
+  BlQuizQuestion *question = bl_at (questions, i);
+  g_clear_pointer (&question->choices, g_ptr_array_unref); /* all of the board */
+  g_autoptr (BlQuizJudgement) judged = bl_quiz_judge_typed (board, question, text, &error);
+  if (judged == NULL)
+    return g_strdup (error->message);
+  return g_strdup (judged->mark == BL_QUIZ_RIGHT ? question->id : judged->there);
+}
+
+/* Part of a title is enough where it means one thing only. */
+static void
+test_typed_part (void)
+{
+  g_autoptr (BlBoard) board = demo_board ("roof-board.json");
+  static const struct
+  {
+    BlQuizOf of;
+    const char *text, *id;
+  } rows[] = { { BL_QUIZ_SECTION, "link", "communication" }, { BL_QUIZ_SECTION, "Wall unit", "communication" },
+               { BL_QUIZ_SECTION, "lam", "indicator" },      { BL_QUIZ_POINT, "drain", "TPDR" },
+               { BL_QUIZ_POINT, "k1 command", "TPP1" },      { BL_QUIZ_STAGE, "5 v", "rail5" },
+               { BL_QUIZ_POINT, "TPO", NULL },               { BL_QUIZ_SECTION, "nit", NULL },
+               { BL_QUIZ_SECTION, "f", NULL },               { BL_QUIZ_POINT, "eset", NULL } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_autofree char *found = taken (board, rows[i].of, rows[i].text);
+      g_autofree char *refused = g_strdup_printf ("Nothing here is called “%s”.", rows[i].text);
+      g_assert_cmpstr (found, ==, rows[i].id != NULL ? rows[i].id : refused);
+    }
+  g_autofree char *several = taken (board, BL_QUIZ_POINT, "bus");
+  g_assert_cmpstr (several, ==, "“bus” may mean several: TPBP, bus + at C1; TPBN, bus 0 at C1 (hot ground).");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -459,6 +503,7 @@ main (int argc, char **argv)
   g_test_add_func ("/core/quiz/same-point", test_same_point);
   g_test_add_func ("/core/quiz/longer-title", test_longer_title);
   g_test_add_func ("/core/quiz/typed", test_typed);
+  g_test_add_func ("/core/quiz/typed-part", test_typed_part);
   g_test_add_data_func ("/core/quiz/way-roof", "roof-board.json", test_way);
   g_test_add_data_func ("/core/quiz/way-wall", "wall-board.json", test_way);
   g_test_add_data_func ("/core/quiz/reads-roof", "roof-board.json", test_reads);
