@@ -386,7 +386,7 @@ ask_meter (GPtrArray *questions, const BlBoard *board, const BlMeasurement *meas
   keep (questions, question);
 }
 
-/* The places where the black probe is on this board. */
+/* The places where the black probe is on this board, but for the one where the red one is. */
 static void
 ask_black (GPtrArray *questions, const BlBoard *board, const BlMeasurement *measurement, GRand *random)
 {
@@ -397,6 +397,8 @@ ask_black (GPtrArray *questions, const BlBoard *board, const BlMeasurement *meas
   for (guint i = 0; measurement->black != NULL && i < bl_len (board->test_points); i++)
     {
       const BlTestPoint *point = bl_at (board->test_points, i);
+      if (g_strcmp0 (point->id, measurement->at) == 0)
+        continue;
       for (guint j = 0; j < bl_len (board->measurements); j++)
         if (g_strcmp0 (((BlMeasurement *) bl_at (board->measurements, j))->black, point->id) == 0)
           {
@@ -404,7 +406,8 @@ ask_black (GPtrArray *questions, const BlBoard *board, const BlMeasurement *meas
             break;
           }
     }
-  if (ids->len >= LEAST_CHOICES && bl_board_test_point (board, measurement->black) != NULL)
+  if (ids->len >= LEAST_CHOICES && bl_board_test_point (board, measurement->black) != NULL
+      && g_strcmp0 (measurement->black, measurement->at) != 0)
     add_alike (question, board, BL_QUIZ_POINT, measurement->black, ids, random);
   keep (questions, question);
 }

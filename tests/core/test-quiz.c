@@ -296,6 +296,8 @@ test_reads (gconstpointer file)
       for (guint j = 0; j < question->choices->len; j++)
         {
           const BlQuizChoice *choice = bl_at (question->choices, j);
+          if (question->kind == BL_QUIZ_BLACK) /* where the red probe is the black one cannot be */
+            g_assert_cmpstr (choice->id, !=, measurement->at);
           g_autoptr (BlQuizJudgement) judged = bl_quiz_judge_choice (question, choice->id);
           g_assert_cmpint (judged->mark == BL_QUIZ_RIGHT, ==, g_str_equal (choice->id, question->answer));
         }
