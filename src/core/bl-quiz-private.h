@@ -5,7 +5,8 @@
 
 G_BEGIN_DECLS
 
-/* Shared by bl-quiz.c (drawing and judging) and bl-quiz-place.c (where things are). */
+/* Shared by bl-quiz.c (drawing and judging), bl-quiz-place.c (where things are), bl-quiz-told.c (titles that give an answer
+ * away) and bl-quiz-typed.c (names). */
 /* The list of the document that holds these; (transfer none) */
 const GPtrArray *bl_quiz_list (const BlBoard *board, BlQuizOf of);
 const char *bl_quiz_id_at (const BlBoard *board, BlQuizOf of, guint i);
@@ -13,5 +14,7 @@ const char *bl_quiz_id_at (const BlBoard *board, BlQuizOf of, guint i);
 const BlSection *bl_quiz_section (const BlBoard *board, BlQuizOf of, const char *id);
 /* Id of the smallest section or stage round a place of a photo; NULL: none. (transfer none) */
 const char *bl_quiz_around (const BlBoard *board, BlQuizOf of, const char *photo, double x, double y);
+/* The title has words of the right choice, and of no other one, that no other choice has. */
+gboolean bl_quiz_title_tells (const BlQuizQuestion *question);
 
 G_END_DECLS

@@ -295,11 +295,11 @@ question_new (const BlBoard *board, BlQuizKind kind, BlQuizOf of, const char *id
   return question;
 }
 
-/* Keeps question where there is something to choose. */
+/* Keeps question where there is something to choose, and something to know. */
 static void
 keep (GPtrArray *questions, BlQuizQuestion *question)
 {
-  if (bl_len (question->choices) >= LEAST_CHOICES)
+  if (bl_len (question->choices) >= LEAST_CHOICES && !bl_quiz_title_tells (question))
     g_ptr_array_add (questions, question);
   else
     bl_quiz_question_free (question);

@@ -63,7 +63,8 @@ typedef struct
 GPtrArray *bl_quiz_way (const BlBoard *board, const BlQuizOrder *order);
 /* Questions about measurements: of each what can be asked, state, meter, black probe and value, one after the other. Where
  * the title fits several measurements at the point ("5 V rail" also "5 V rail, no load"), what differs is not asked but
- * told; one that nothing tells from another is left out. (transfer full) GPtrArray of BlQuizQuestion */
+ * told, and so is what the title gives away ("diode test"); one that nothing tells from another is left out. (transfer
+ * full) GPtrArray of BlQuizQuestion */
 GPtrArray *bl_quiz_reads (const BlBoard *board, const BlQuizOrder *order);
 
 typedef enum
