@@ -209,15 +209,19 @@ bl_round_log_add (GtkWidget *log, const char *words, BlQuizMark mark)
   gtk_box_append (GTK_BOX (row), title);
   gtk_box_append (GTK_BOX (row), bl_label (bl_round_mark_word (mark), "muted small", 1));
   gtk_box_prepend (GTK_BOX (log), row);
+  gtk_widget_set_visible (log, TRUE);
 }
 
 GtkWidget *
 bl_round_column_new (GtkWidget *panel, int width, GtkWidget **log)
 {
   GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8), *scrolled = gtk_scrolled_window_new ();
+  GtkWidget *heading = bl_label (_ ("This round so far"), "heading", 0);
   GtkWidget *clamp = adw_clamp_new (); /* or the photo beside it would change with the words */
 
   *log = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
+  gtk_widget_set_visible (*log, FALSE);
+  g_object_bind_property (*log, "visible", heading, "visible", G_BINDING_SYNC_CREATE);
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), *log);
   gtk_widget_set_vexpand (scrolled, TRUE);
@@ -227,7 +231,7 @@ bl_round_column_new (GtkWidget *panel, int width, GtkWidget **log)
   gtk_widget_set_size_request (clamp, width, -1);
   gtk_widget_set_hexpand (clamp, FALSE); /* what is in it may want to */
   gtk_box_append (GTK_BOX (column), panel);
-  gtk_box_append (GTK_BOX (column), bl_label (_ ("This round so far"), "heading", 0));
+  gtk_box_append (GTK_BOX (column), heading);
   gtk_box_append (GTK_BOX (column), scrolled);
   return clamp;
 }

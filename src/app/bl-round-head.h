@@ -30,7 +30,8 @@ void bl_round_keys_show (GtkWidget *strip, const char *const *keys);
 GtkWidget *bl_round_mark_new (BlQuizMark mark);
 /* "right", "near", "not right" (transfer none) */
 const char *bl_round_mark_word (BlQuizMark mark);
-/* The column beside the photo, width px: panel, and below it the answers of this round, log (transfer none), empty. */
+/* The column beside the photo, width px: panel, and below it the answers of this round, log (transfer none),
+ * with a heading as soon as there are any. */
 GtkWidget *bl_round_column_new (GtkWidget *panel, int width, GtkWidget **log);
 /* Puts an answer on top of those of this round so far: its mark, words of what was asked, and the mark in words. */
 void bl_round_log_add (GtkWidget *log, const char *words, BlQuizMark mark);
