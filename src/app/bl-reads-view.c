@@ -20,7 +20,7 @@ struct _BlReadsView
   BlRoundView parent_instance;
 
   const BlRoundParts *parts;
-  GtkWidget *lines, *ruler;
+  GtkWidget *lines, *ruler, *unit;
 };
 
 G_DEFINE_FINAL_TYPE (BlReadsView, bl_reads_view, BL_TYPE_ROUND_VIEW)
@@ -210,6 +210,18 @@ show_ruler (BlReadsView *self, guint last)
     bl_ruler_show (BL_RULER (self->ruler), judged->band, &judged->reading, judged->verdict, FALSE);
 }
 
+/* By then the meter was asked for, or told. */
+static void
+show_unit (BlReadsView *self, const BlQuizQuestion *question)
+{
+  const BlBoard *board = bl_quiz_round_get_board (self->parts->round);
+  gboolean typed = question != NULL && question->kind == BL_QUIZ_VALUE;
+  g_autofree char *unit = typed ? bl_format_unit (bl_board_measurement (board, question->id)->measures) : NULL;
+
+  gtk_widget_set_visible (self->unit, typed);
+  gtk_label_set_label (GTK_LABEL (self->unit), typed ? unit : "");
+}
+
 static void
 bl_reads_view_show (BlRoundView *view, const BlQuizQuestion *question, const BlQuizJudgement *judged)
 {
@@ -229,6 +241,7 @@ bl_reads_view_show (BlRoundView *view, const BlQuizQuestion *question, const BlQ
   gtk_label_set_label (GTK_LABEL (parts->hint), _ ("Type the value as a meter shows it: 4.98, 4k7, OL."));
   gtk_widget_set_visible (parts->asks, open);
   gtk_widget_set_visible (parts->entry, open && question->kind == BL_QUIZ_VALUE);
+  show_unit (self, open ? question : NULL);
   gtk_widget_set_visible (parts->hint, open && question->kind == BL_QUIZ_VALUE);
   bl_round_view_choices (view, open ? question : NULL, NULL);
   show_ruler (self, last);
@@ -268,8 +281,12 @@ static GtkWidget *
 panel_new (BlReadsView *self)
 {
   const BlRoundParts *parts = self->parts;
-  GtkWidget *panel = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  GtkWidget *panel = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6), *field = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
 
+  self->unit = bl_label ("", "strong", 0);
+  gtk_widget_set_hexpand (parts->entry, TRUE);
+  gtk_box_append (GTK_BOX (field), parts->entry);
+  gtk_box_append (GTK_BOX (field), self->unit);
   self->lines = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
   self->ruler = bl_ruler_new ();
   bl_ruler_set_sizes (BL_RULER (self->ruler), LANE, FIGURES, TRUE, TRUE);
@@ -280,7 +297,7 @@ panel_new (BlReadsView *self)
   gtk_box_append (GTK_BOX (panel), self->ruler);
   gtk_box_append (GTK_BOX (panel), parts->asks);
   gtk_box_append (GTK_BOX (panel), parts->hint);
-  gtk_box_append (GTK_BOX (panel), parts->entry);
+  gtk_box_append (GTK_BOX (panel), field);
   gtk_box_append (GTK_BOX (panel), parts->choices);
   gtk_box_append (GTK_BOX (panel), parts->buttons);
   return panel;

@@ -293,6 +293,8 @@ def way(answer, next_question, n, name, whole):
 
 # --- What should it read? ---
 
+UNITS = {"ohm": "Ω", "diode": "V diode", "continuity": "Ω", "insulation": "Ω", "ESR": "Ω ESR", "degC": "°C",
+         "swing": "V swing"}  # beside the field, where it is not what the document calls it
 READS = {"In which board state is this measured?": "state", "What is the meter set to?": "measures",
          "Where is the black probe?": "black", "What does a board that works read here?": "value"}
 
@@ -317,6 +319,8 @@ def reads(answer, next_question, n, name, most):
                 break
             title = next(t for t in labels if any(t == name_of(m) for m in board["measurements"]))
             measurement = measurement_of(title)
+            if READS[question] == "value":
+                assert UNITS.get(measurement["measures"], measurement["measures"]) in labels, (title, labels)
             answer(READS[question], reads_words(READS[question], measurement))
             n += 1
             kind, what, right, near = kept(n)
