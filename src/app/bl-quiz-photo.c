@@ -144,6 +144,13 @@ bl_quiz_photo_key (BlQuizPhoto *self, guint keyval, GdkModifierType state)
     }
 }
 
+const char *
+bl_quiz_photo_turn_words (BlQuizPhoto *self)
+{
+  g_return_val_if_fail (BL_IS_QUIZ_PHOTO (self), NULL);
+  return bl_len (photos (self)) > 1 ? _ ("front, back") : NULL;
+}
+
 /* --- marks --- */
 
 void

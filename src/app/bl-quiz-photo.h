@@ -22,6 +22,8 @@ void bl_quiz_photo_show (BlQuizPhoto *self, const char *id);
 const char *bl_quiz_photo_get_shown (BlQuizPhoto *self);
 /* Keys of every such page: F3 the next photo, + - Z size. FALSE: not one of them. */
 gboolean bl_quiz_photo_key (BlQuizPhoto *self, guint keyval, GdkModifierType state);
+/* What F3 does, for the line of keys; NULL: there is one photo only, or none. (transfer none) */
+const char *bl_quiz_photo_turn_words (BlQuizPhoto *self);
 /* Takes everything off the photo. */
 void bl_quiz_photo_clear (BlQuizPhoto *self);
 /* Marks where something is, by its outline or its point, with words (NULL: without); after bl_quiz_photo_clear (), any

@@ -259,11 +259,12 @@ bl_reads_view_caps (BlRoundView *view, const BlQuizQuestion *question)
 static void
 bl_reads_view_keys (BlRoundView *view, const BlQuizQuestion *question, GtkWidget *strip)
 {
-  const char *const value[] = { _ ("Enter"), _ ("keep"), _ ("Tab"), _ ("to “I do not know”"), "F3", _ ("front, back"),
+  const char *turns = bl_quiz_photo_turn_words (bl_round_view_parts (view)->photo);
+  const char *const value[] = { _ ("Enter"), _ ("keep"), _ ("Tab"), _ ("to “I do not know”"), "F3", turns,
                                 _ ("Esc"),   _ ("back"), NULL };
-  const char *const choose[] = { _ ("1 – 9"), _ ("choose"),      "0",          _ ("not known"),
-                                 "F3",        _ ("front, back"), "+ −",        _ ("larger, smaller"),
-                                 "Z",         _ ("whole board"), _ ("Esc"),    _ ("back"),
+  const char *const choose[] = { _ ("1 – 9"), _ ("choose"),      "0",       _ ("not known"),
+                                 "F3",        turns,             "+ −",     _ ("larger, smaller"),
+                                 "Z",         _ ("whole board"), _ ("Esc"), _ ("back"),
                                  NULL };
 
   bl_round_keys_show (strip, question->kind == BL_QUIZ_VALUE ? value : choose);

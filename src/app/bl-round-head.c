@@ -79,6 +79,8 @@ bl_round_keys_show (GtkWidget *strip, const char *const *keys)
   bl_widget_clear (strip);
   for (guint i = 0; keys[i] != NULL; i += 2)
     {
+      if (keys[i + 1] == NULL)
+        continue;
       GtkWidget *words = bl_label (keys[i + 1], NULL, 0);
       gtk_box_append (GTK_BOX (strip), bl_key_cap (keys[i]));
       gtk_widget_set_margin_end (words, 8);

@@ -22,7 +22,7 @@ void bl_round_head_marks (BlRoundHead *self, const BlQuizMark *marks, guint n);
 /* Both, of a round. */
 void bl_round_head_show (BlRoundHead *self, BlQuizRound *round);
 
-/* The line of keys below: caps and words in pairs, NULL-terminated. */
+/* The line of keys below: caps and words in pairs, NULL-terminated; a key without words does nothing and is left out. */
 GtkWidget *bl_round_keys_new (const char *const *keys);
 /* Other keys in the same strip. */
 void bl_round_keys_show (GtkWidget *strip, const char *const *keys);

@@ -153,7 +153,7 @@ show_keys (BlRoundView *self, const BlQuizQuestion *question, gboolean open)
 {
   GtkWidget *strip = PRIVATE (self)->keys;
   const char *const look[] = { _ ("Enter"), question != NULL ? _ ("next") : _ ("another round"),
-                               "F3",        _ ("front, back"),
+                               "F3",        bl_quiz_photo_turn_words (PRIVATE (self)->parts.photo),
                                "+ −",       _ ("larger, smaller"),
                                "Z",         _ ("whole board"),
                                _ ("Esc"),   _ ("back"),

@@ -125,7 +125,8 @@ bl_way_view_caps (BlRoundView *view, const BlQuizQuestion *question)
 static void
 bl_way_view_keys (BlRoundView *view, const BlQuizQuestion *question, GtkWidget *strip)
 {
-  bl_way_keys_show (strip, question, bl_way_view_caps (view, question) != NULL);
+  bl_way_keys_show (strip, question, bl_way_view_caps (view, question) != NULL,
+                    bl_quiz_photo_turn_words (bl_round_view_parts (view)->photo));
 }
 
 static BlQuizJudgement *

@@ -77,17 +77,17 @@ bl_way_reason_words (BlQuizRound *round, const BlQuizQuestion *question, const B
 }
 
 void
-bl_way_keys_show (GtkWidget *strip, const BlQuizQuestion *question, gboolean digits)
+bl_way_keys_show (GtkWidget *strip, const BlQuizQuestion *question, gboolean digits, const char *turns)
 {
   const char *const place[] = { _ ("← → ↑ ↓"), _ ("cross"),       _ ("Shift"), _ ("in small steps"),
                                 _ ("Enter"),   _ ("press"),       "0",         _ ("not known"),
-                                "F3",          _ ("front, back"), "+ −",       _ ("larger, smaller"),
+                                "F3",          turns,             "+ −",       _ ("larger, smaller"),
                                 "Z",           _ ("whole board"), _ ("Esc"),   _ ("back"),
                                 NULL };
   const char *const choose[] = { _ ("1 – 6"), _ ("choose"),      _ ("Enter"), _ ("keep"), "0", _ ("not known"),
-                                 "F3",        _ ("front, back"), _ ("Esc"),   _ ("back"), NULL };
+                                 "F3",        turns,             _ ("Esc"),   _ ("back"), NULL };
   const char *const type[] = { _ ("Enter"), _ ("keep"),        _ ("Tab"), _ ("to the choices"),
-                               "F3",        _ ("front, back"), _ ("Esc"), _ ("back"), NULL };
+                               "F3",        turns,             _ ("Esc"), _ ("back"), NULL };
 
   bl_round_keys_show (strip, question->kind == BL_QUIZ_PLACE ? place : digits ? choose : type);
 }

@@ -12,7 +12,7 @@ const char *bl_way_asks_words (const BlQuizQuestion *question);
  * (transfer full) */
 char *bl_way_reason_words (BlQuizRound *round, const BlQuizQuestion *question, const BlQuizJudgement *judged,
                            const char *pressed_on, const char *shown);
-/* Keys of this question in strip. digits: they choose. */
-void bl_way_keys_show (GtkWidget *strip, const BlQuizQuestion *question, gboolean digits);
+/* Keys of this question in strip. digits: they choose; turns: what F3 does, or NULL. */
+void bl_way_keys_show (GtkWidget *strip, const BlQuizQuestion *question, gboolean digits, const char *turns);
 
 G_END_DECLS

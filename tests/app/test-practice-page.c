@@ -266,6 +266,7 @@ test_way (Place *place, gconstpointer unused)
   add_person (place, "AK");
   GtkWidget *view = begin (place, "Find your way");
   g_assert_true (BL_IS_WAY_VIEW (view));
+  g_assert_false (says (view, "front, back")); /* there is one photo */
   while (button (view, "I do not know") != NULL)
     {
       BlPhotoView *photo = bl_quiz_photo_get_view (BL_QUIZ_PHOTO (find (view, BL_TYPE_QUIZ_PHOTO)));
@@ -390,6 +391,11 @@ test_digits (Place *place, gconstpointer unused)
   gtk_window_set_child (GTK_WINDOW (window), view);
   g_assert_nonnull (button (view, "2"));
   g_assert_false (key (view, GDK_KEY_9)); /* there are three */
+  entry = find (view, GTK_TYPE_ENTRY);
+  gtk_editable_set_text (GTK_EDITABLE (entry), "no such thing");
+  g_assert_false (key (view, GDK_KEY_2)); /* it is being typed */
+  g_signal_emit_by_name (entry, "activate");
+  g_assert_true (says (view, "Nothing here is called"));
   g_assert_cmpuint (n_answers (place), ==, 1);
   g_assert_true (key (view, GDK_KEY_2));
   g_assert_cmpuint (n_answers (place), ==, 2);
@@ -410,6 +416,7 @@ test_lit (Place *place, gconstpointer unused)
   gtk_window_set_child (GTK_WINDOW (window), view);
   g_assert_cmpstr (bl_quiz_photo_get_shown (photo), ==, "front");
   g_assert_nonnull (lit->spot);
+  g_assert_true (says (view, "front, back"));
   double front_x = g_array_index (lit->spot, double, 0);
   g_assert_true (key (view, GDK_KEY_F3));
   g_assert_cmpstr (bl_quiz_photo_get_shown (photo), ==, "back");
