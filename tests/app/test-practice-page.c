@@ -49,6 +49,19 @@ says (GtkWidget *widget, const char *words)
   return FALSE;
 }
 
+static gboolean
+shows (GtkWidget *widget, const char *words)
+{
+  if (!gtk_widget_get_visible (widget))
+    return FALSE;
+  if (GTK_IS_LABEL (widget) && g_str_equal (gtk_label_get_label (GTK_LABEL (widget)), words))
+    return TRUE;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL; child = gtk_widget_get_next_sibling (child))
+    if (shows (child, words))
+      return TRUE;
+  return FALSE;
+}
+
 /* A shown button with words that begin so. */
 static GtkWidget *
 button (GtkWidget *widget, const char *words)
@@ -267,6 +280,7 @@ test_way (Place *place, gconstpointer unused)
   GtkWidget *view = begin (place, "Find your way");
   g_assert_true (BL_IS_WAY_VIEW (view));
   g_assert_false (says (view, "front, back")); /* there is one photo */
+  g_assert_false (shows (view, "This round so far"));
   while (button (view, "I do not know") != NULL)
     {
       BlPhotoView *photo = bl_quiz_photo_get_view (BL_QUIZ_PHOTO (find (view, BL_TYPE_QUIZ_PHOTO)));
@@ -276,6 +290,7 @@ test_way (Place *place, gconstpointer unused)
       else
         g_signal_emit_by_name (button (view, "I do not know"), "clicked");
       g_assert_cmpuint (n_answers (place), ==, ++n);
+      g_assert_true (shows (view, "This round so far"));
       /* A second press changes nothing. */
       g_signal_emit_by_name (photo, "clicked", 10.0, 10.0);
       g_assert_cmpuint (n_answers (place), ==, n);
@@ -439,6 +454,7 @@ test_reads (Place *place, gconstpointer unused)
       GtkWidget *entry = find (view, GTK_TYPE_ENTRY);
       if (gtk_widget_get_visible (entry))
         {
+          g_assert_true (shows (gtk_widget_get_parent (entry), "V DC"));
           gtk_editable_set_text (GTK_EDITABLE (entry), "no value");
           g_signal_emit_by_name (entry, "activate");
           g_assert_cmpuint (n_answers (place), ==, n);
