@@ -69,6 +69,33 @@ steps_to_score (BlDrillRun *self)
   return steps;
 }
 
+/* The same with the states it is measured in, which taking a measurement implies: whoever follows it has to set them, before
+ * they prove that nothing is left there. */
+static GPtrArray *
+with_states (const BlDrill *drill, GPtrArray *steps)
+{
+  GPtrArray *all = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_drill_step_free);
+  const char *state = NULL;
+
+  for (guint i = 0; i < steps->len; i++)
+    {
+      const BlDrillStep *step = g_ptr_array_index (steps, i);
+      const BlMeasurement *measurement
+        = step->kind == BL_STEP_MEASURE ? bl_board_measurement (bl_drill_board (drill), step->subject) : NULL;
+      guint proofs = 0;
+      if (measurement != NULL && measurement->state != NULL && g_strcmp0 (measurement->state, state) != 0)
+        {
+          state = measurement->state;
+          while (proofs < all->len
+                 && ((BlDrillStep *) g_ptr_array_index (all, all->len - 1 - proofs))->kind == BL_STEP_PROOF)
+            proofs++;
+          g_ptr_array_insert (all, (int) (all->len - proofs), bl_drill_step_new (BL_STEP_STATE, state, NULL));
+        }
+      g_ptr_array_add (all, bl_drill_step_copy (step));
+    }
+  return all;
+}
+
 /* A task that is over, told at once. */
 static void
 end_work (GTask *task, GError *error)
@@ -88,7 +115,7 @@ best_cb (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
   g_autoptr (BlDrillScore) score
     = steps != NULL ? bl_drill_score_by (work->drill, steps, &work->limits, work->cancel, &error) : NULL;
 
-  work->best = score != NULL ? copy_steps (score->steps) : NULL;
+  work->best = score != NULL ? with_states (work->drill, score->steps) : NULL;
   end_work (task, error);
 }
 
