@@ -26,6 +26,7 @@ struct _BlDrillPath
   BlBench *bench;
   GPtrArray *steps[N_PATHS]; /* BlDrillStep; NULL: no such path */
   GtkWidget *lists[N_PATHS], *box, *both, *where, *said;
+  char *about;        /* what is to be known of the best plan */
   GtkWidget *awaited; /* in the place of the best plan until that is there */
   int path;
   guint at[N_PATHS]; /* step shown, 0: before the first */
@@ -101,8 +102,10 @@ bl_drill_path_worth_words (BlDrillPath *self)
   const BlDrillStep *step = step_shown (self);
 
   if (step == NULL)
-    return g_strdup (_ ("What is shown, and nothing measured yet."));
-  return self->path == BEST ? g_strdup (_ ("Done by whoever takes the best measurement each time, on the same board."))
+    return g_strdup (self->path == BEST && self->about != NULL ? self->about
+                                                               : _ ("What is shown, and nothing measured yet."));
+  return self->path == BEST ? g_strdup (_ ("Done by whoever takes the best measurement each time, from the start and on "
+                                           "the same board."))
                             : bl_drill_worth_long (self->bench, step);
 }
 
@@ -303,7 +306,7 @@ add_awaited (BlDrillPath *self)
 }
 
 void
-bl_drill_path_set_best (BlDrillPath *self, GPtrArray *best, const int *shapes)
+bl_drill_path_set_best (BlDrillPath *self, GPtrArray *best, const int *shapes, const char *about)
 {
   g_return_if_fail (BL_IS_DRILL_PATH (self));
   if (self->awaited == NULL)
@@ -316,7 +319,13 @@ bl_drill_path_set_best (BlDrillPath *self, GPtrArray *best, const int *shapes)
   gtk_box_remove (GTK_BOX (self->both), self->awaited);
   self->awaited = NULL;
   self->steps[BEST] = copy_steps (best);
-  gtk_box_append (GTK_BOX (self->both), path_column (self, BEST, shapes, _ ("Best plan"), _ ("B")));
+  self->about = g_strdup (about);
+  GtkWidget *column = path_column (self, BEST, shapes, _ ("Best plan"), _ ("B"));
+  GtkWidget *head = gtk_widget_get_first_child (column), *from = bl_label (_ ("from the start"), "muted small", 0);
+  gtk_label_set_ellipsize (GTK_LABEL (from), PANGO_ELLIPSIZE_END);
+  gtk_box_append (GTK_BOX (head), from);
+  gtk_widget_set_tooltip_text (head, about);
+  gtk_box_append (GTK_BOX (self->both), column);
 }
 
 static void
@@ -328,6 +337,7 @@ bl_drill_path_dispose (GObject *object)
   g_clear_pointer (&self->box, gtk_widget_unparent);
   for (int i = 0; i < N_PATHS; i++)
     g_clear_pointer (&self->steps[i], g_ptr_array_unref);
+  g_clear_pointer (&self->about, g_free);
   g_clear_object (&self->bench);
   G_OBJECT_CLASS (bl_drill_path_parent_class)->dispose (object);
 }
@@ -352,7 +362,7 @@ bl_drill_path_init (BlDrillPath *self)
 }
 
 GtkWidget *
-bl_drill_path_new (BlBench *bench, GPtrArray *own, const int *own_shapes, GPtrArray *best, const int *best_shapes)
+bl_drill_path_new (BlBench *bench, GPtrArray *own, const int *own_shapes)
 {
   g_return_val_if_fail (BL_IS_BENCH (bench) && own != NULL, NULL);
   BlDrillPath *self = g_object_new (BL_TYPE_DRILL_PATH, NULL);
@@ -364,8 +374,6 @@ bl_drill_path_new (BlBench *bench, GPtrArray *own, const int *own_shapes, GPtrAr
   gtk_box_set_homogeneous (GTK_BOX (self->both), TRUE);
   gtk_box_append (GTK_BOX (self->both), path_column (self, OWN, own_shapes, _ ("Your path"), _ ("← →")));
   add_awaited (self);
-  if (best != NULL)
-    bl_drill_path_set_best (self, best, best_shapes);
   gtk_widget_set_vexpand (self->both, TRUE);
   self->where = bl_label ("", "strong", 0);
   self->said = bl_label ("", NULL, 0);

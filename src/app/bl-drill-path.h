@@ -13,12 +13,11 @@ G_BEGIN_DECLS
 #define BL_TYPE_DRILL_PATH (bl_drill_path_get_type ())
 G_DECLARE_FINAL_TYPE (BlDrillPath, bl_drill_path, BL, DRILL_PATH, GtkWidget)
 
-/* own, best (may be NULL: not there yet, its place says so): BlDrillStep, copied. Shapes: BlShape of each step's verdict, -1 where it has
- * none; NULL: none has. */
-GtkWidget *bl_drill_path_new (BlBench *bench, GPtrArray *own, const int *own_shapes, GPtrArray *best,
-                              const int *best_shapes);
-/* The best plan came later; NULL: it will not come. */
-void bl_drill_path_set_best (BlDrillPath *self, GPtrArray *best, const int *shapes);
+/* own: BlDrillStep, copied. The place of the best plan says that it is being worked out. Shapes: BlShape of each step's
+ * verdict, -1 where it has none; NULL: none has. */
+GtkWidget *bl_drill_path_new (BlBench *bench, GPtrArray *own, const int *own_shapes);
+/* The best plan came later; NULL: it will not come. about: what is to be known of it as a whole. */
+void bl_drill_path_set_best (BlDrillPath *self, GPtrArray *best, const int *shapes, const char *about);
 /* One step on or back; stays at the ends. */
 void bl_drill_path_step (BlDrillPath *self, int by);
 /* Goes over to the other path, to the step it was left at. */

@@ -207,14 +207,30 @@ measure_long (BlBench *bench, const BlDrillStep *step)
   if (best == NULL && step->told_nothing)
     return g_strdup (_ ("It could tell nothing new: all that can be told was known already."));
   if (g_strcmp0 (step->best, step->subject) == 0)
-    return g_strdup (_ ("Right: nothing else was expected to lead on sooner."));
+    return g_strdup (_ ("Right: from here nothing else was expected to lead on sooner."));
   if (best == NULL)
     return g_strdup ("");
   if (step->told_nothing)
-    return g_strdup_printf (_ ("It could tell nothing new, whatever it read. The best was %s."), best);
+    return g_strdup_printf (_ ("It could tell nothing new, whatever it read. From here the best was %s."), best);
   if (step->right)
-    return g_strdup_printf (_ ("Right: the best was %s, and the difference is less than a fifth."), best);
-  return g_strdup_printf (_ ("The best was %s: from there it is expected to take %s less."), best, given);
+    return g_strdup_printf (_ ("Right: from here the best was %s, and the difference is less than a fifth."), best);
+  return g_strdup_printf (_ ("From here the best was %s: it is expected to take %s less."), best, given);
+}
+
+char *
+bl_drill_best_words (GPtrArray *best, gboolean symptom)
+{
+  g_return_val_if_fail (best != NULL, NULL);
+  guint n = 0;
+
+  for (guint i = 0; i < best->len; i++)
+    n += ((const BlDrillStep *) g_ptr_array_index (best, i))->kind == BL_STEP_MEASURE;
+  g_autofree char *length = g_strdup_printf (ngettext ("From the start it takes %u measurement with this fault.",
+                                                       "From the start it takes %u measurements with this fault.", n), n);
+  return g_strdup_printf ("%s %s%s%s", length,
+                          _ ("What is best is best on average over all that could have failed before it was read: with one "
+                             "fault a shorter way can be right as well."),
+                          symptom ? "" : " ", symptom ? "" : _ ("It knows of no symptom."));
 }
 
 /* Of a name given at the end; NULL: the step is something else. */
@@ -242,5 +258,6 @@ bl_drill_worth_long (BlBench *bench, const BlDrillStep *step)
     return g_steal_pointer (&worth);
   if (*worth == '\0')
     return g_strdup_printf (_ ("Unsafe: %s."), unsafe);
-  return g_strdup_printf (_ ("Unsafe: %s. %s"), unsafe, worth);
+  /* Translators: what was unsafe, and on a line of its own what the step was worth as a measurement or a name */
+  return g_strdup_printf (_ ("Unsafe: %s.\n%s"), unsafe, worth);
 }

@@ -256,7 +256,8 @@ best_found (BlReplay *self)
   g_autofree int *shapes = g_new (int, bl_len (best) + 1);
   for (guint i = 0; i < bl_len (best); i++)
     shapes[i] = places != NULL ? shape_of (records, places[i]) : -1;
-  bl_drill_path_set_best (BL_DRILL_PATH (self->path), best, shapes);
+  g_autofree char *about = best != NULL ? bl_drill_best_words (best, bl_drill_run_get_symptom (self->run) != NULL) : NULL;
+  bl_drill_path_set_best (BL_DRILL_PATH (self->path), best, shapes, about);
 }
 
 static void
@@ -269,7 +270,7 @@ build (BlReplay *self)
 
   for (guint i = 0; i < score->steps->len; i++)
     own_shapes[i] = shape_of (bl_bench_get_records (bench), bl_drill_run_record_of (self->run, i));
-  self->path = bl_drill_path_new (bench, score->steps, own_shapes, NULL, NULL);
+  self->path = bl_drill_path_new (bench, score->steps, own_shapes);
   best_found (self);
   self->page = bl_bench_page_new (self->library);
   bl_bench_page_set_use (BL_BENCH_PAGE (self->page), BL_BENCH_FOR_REPLAY, actions, self->path, score_strip (self), "");

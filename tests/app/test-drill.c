@@ -14,6 +14,7 @@
 #include "bl-drill-path.h"
 #include "bl-drill-run.h"
 #include "bl-drill-view.h"
+#include "bl-drill-words.h"
 #include "bl-plant-view.h"
 #include "bl-style.h"
 #include "bl-worked-view.h"
@@ -199,6 +200,22 @@ test_drill (Fixture *f, gconstpointer unused)
   g_assert_null (find_child (f->view, BL_TYPE_DRILL_PANEL));
 }
 
+/* What was unsafe comes first, on a line of its own; and what was best, was best from there. */
+static void
+assert_worth (BlBench *bench)
+{
+  g_autoptr (BlDrillStep) step = bl_drill_step_new (BL_STEP_MEASURE, "M5", "4.98");
+
+  step->unsafe = BL_UNSAFE_NO_CAUTIONS;
+  step->scored = TRUE;
+  step->best = g_strdup ("V1");
+  step->best_s = 300;
+  step->regret_s = 125;
+  g_autofree char *words = bl_drill_worth_long (bench, step);
+  g_assert_true (g_str_has_prefix (words, "Unsafe: live without reading the cautions.\nFrom here the best was "));
+  g_assert_true (g_str_has_suffix (words, ": it is expected to take 2 min 5 s less."));
+}
+
 static gboolean
 to_best (gpointer path)
 {
@@ -231,6 +248,7 @@ test_replay (Fixture *f, gconstpointer unused)
   g_assert_cmpuint (bl_drill_path_get_step (path), ==, 0);
   g_assert_null (bl_bench_get_current (bench)); /* no point looks as if it had been measured */
   g_assert_true (says (f->view, "Before the first step"));
+  assert_worth (bench);
   g_assert_false (gtk_widget_get_child_visible (gtk_widget_get_parent (page->next))); /* one word for what was best */
   g_assert_true (says (f->view, "the other path")); /* its keys are where the bench shows its keys */
   g_assert_cmpuint (count_readings (bench), ==, 0);
@@ -245,6 +263,8 @@ test_replay (Fixture *f, gconstpointer unused)
   g_assert_nonnull (bl_bench_get_diagnosis (bench));
   g_assert_false (bl_bench_enter (bench, "M9 980k", NULL)); /* nothing is entered here */
   g_assert_true (app_wait (to_best, path)); /* it comes after the score */
+  g_assert_true (bl_drill_path_key (path, GDK_KEY_Home, 0));
+  g_assert_true (says (f->view, "with this fault")); /* why it may be longer than one's own */
   g_assert_true (bl_drill_path_key (path, GDK_KEY_End, 0));
   g_assert_cmpuint (count_readings (bench), >, 0);
   g_assert_false (says (f->view, "Drill failed"));
