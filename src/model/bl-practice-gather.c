@@ -61,7 +61,7 @@ board_of (BlLibrary *library, GHashTable *boards, const BlDrillRow *row)
   return board;
 }
 
-/* Stages by their titles, which a reader knows them by. */
+/* The part first: where the words are long, that is not what is cut. Stages by their titles, which a reader knows them by. */
 static char *
 named_words (const BlBoard *board, const BlDrillRow *row)
 {
@@ -69,7 +69,7 @@ named_words (const BlBoard *board, const BlDrillRow *row)
   const char *title = stage != NULL && stage->title != NULL && *stage->title != '\0' ? stage->title : row->stage;
 
   if (title != NULL && row->component != NULL)
-    return g_strdup_printf ("%s, %s", title, row->component);
+    return g_strdup_printf ("%s, %s", row->component, title);
   return g_strdup (title != NULL ? title : row->component);
 }
 

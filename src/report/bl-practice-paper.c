@@ -216,9 +216,9 @@ draw_row (Paper *self, const BlResultsRow *row, gboolean family)
 static void
 draw_table (Paper *self, const char *heading, GPtrArray *rows, gboolean family)
 {
-  const char *const of_section[] = { _ ("right of tried"), _ ("way"),    _ ("reads"),          _ ("worked"),
+  const char *const of_section[] = { _ ("right of tried"), _ ("way"),    _ ("reads"),          _ ("cases"),
                                      _ ("drills"),         _ ("unsafe"), _ ("given away") };
-  const char *const of_family[] = { _ ("right of tried"), _ ("worked"), _ ("drills"), _ ("unsafe"), _ ("given away") };
+  const char *const of_family[] = { _ ("right of tried"), _ ("cases"), _ ("drills"), _ ("unsafe"), _ ("given away") };
 
   if (rows->len == 0)
     return;
@@ -255,24 +255,30 @@ draw_due (Paper *self)
 
 /* --- the latest drills --- */
 
-static void
-draw_drill_cells (Paper *self, const char *const cells[COLUMNS], gboolean head)
+/* Draws a row of cells, or only says how high it is. Words that are long take a second line. */
+static double
+drill_cells (Paper *self, const char *const cells[COLUMNS], gboolean head, gboolean draw)
 {
   static const double shares[COLUMNS] = { 0.11, 0.2, 0.23, 0.18, 0.1, 0.09, 0.09 };
-  double x = self->page.x;
+  double x = self->page.x, height = LINE;
 
   for (guint i = 0; i < COLUMNS; i++)
     {
-      double w = shares[i] * self->page.w;
-      put (self, x, self->page.y, w - 10, head ? 8 : 8.5, FALSE, head ? &self->page.palette->muted : NULL,
-           i < 5 ? PANGO_ALIGN_LEFT : PANGO_ALIGN_RIGHT, cells[i]);
+      double w = shares[i] * self->page.w, h;
+      const BlPageText style = { .size = head ? 8 : 8.5, .colour = head ? &self->page.palette->muted : NULL, .width = w - 10,
+                                 .align = i < 5 ? PANGO_ALIGN_LEFT : PANGO_ALIGN_RIGHT, .one_line = head };
+      if (draw)
+        bl_page_text_at (&self->page, x, self->page.y, &style, cells[i]);
+      bl_page_measure (&self->page, &style, cells[i], NULL, &h);
+      height = MAX (height, h + 3);
       x += w;
     }
-  self->page.y += LINE;
+  return height;
 }
 
-static void
-draw_drill (Paper *self, const BlResultsDrill *drill)
+/* How high it is; draw: it is also drawn. */
+static double
+drill_line (Paper *self, const BlResultsDrill *drill, gboolean draw)
 {
   g_autoptr (GDateTime) time = g_date_time_new_from_unix_local (drill->ended / G_USEC_PER_SEC);
   g_autofree char *day = g_date_time_format (time, "%x"), *measured = of_words (drill->n_right, drill->n_measured);
@@ -281,7 +287,7 @@ draw_drill (Paper *self, const BlResultsDrill *drill)
   const char *const cells[COLUMNS] = { day,      drill->board, drill->fault, drill->named != NULL ? drill->named : "–",
                                        how,      measured,     share };
 
-  draw_drill_cells (self, cells, FALSE);
+  return drill_cells (self, cells, FALSE, draw);
 }
 
 static void
@@ -293,12 +299,18 @@ draw_drills (Paper *self)
   if (drills->len == 0 || lines_left (self) < 5)
     return;
   put_heading (self, _ ("Latest fault drills"));
-  draw_drill_cells (self, heads, TRUE);
-  guint room = lines_left (self), n = drills->len <= room ? drills->len : room - 1;
-  for (guint i = 0; i < n; i++)
-    draw_drill (self, g_ptr_array_index (drills, i));
-  if (n < drills->len)
-    put_more (self, drills->len - n);
+  self->page.y += drill_cells (self, heads, TRUE, TRUE);
+  for (guint i = 0; i < drills->len; i++)
+    {
+      const BlResultsDrill *drill = g_ptr_array_index (drills, i);
+      double more = i + 1 < drills->len ? LINE : 0; /* to say how many there are besides */
+      if (self->page.y + drill_line (self, drill, FALSE) + more > self->page.bottom)
+        {
+          put_more (self, drills->len - i);
+          return;
+        }
+      self->page.y += drill_line (self, drill, TRUE);
+    }
 }
 
 static void

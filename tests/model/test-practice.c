@@ -511,7 +511,7 @@ test_results (Fixture *fixture, gconstpointer data)
   g_assert_cmpuint (supply->way_tried, ==, 1);
   g_assert_cmpuint (supply->way_right, ==, 0);
   g_assert_cmpuint (row_of (results->families, "open")->drills_tried, ==, 2);
-  g_assert_cmpstr (((BlResultsDrill *) bl_at (results->drills, 0))->named, ==, "5 V rail, U2");
+  g_assert_cmpstr (((BlResultsDrill *) bl_at (results->drills, 0))->named, ==, "U2, 5 V rail");
   g_assert_cmpuint (results->weeks->len, ==, 3); /* one without anything between */
   g_assert_cmpuint (bl_results_row_tried (bl_at (results->weeks, 0)), ==, 3);
   g_assert_cmpuint (bl_results_row_tried (bl_at (results->weeks, 1)), ==, 0);

@@ -34,7 +34,7 @@ add_drill (BlPracticeResults *results, guint i)
   drill->ended = G_GINT64_CONSTANT (1772442000000000) - i * G_GINT64_CONSTANT (86400000000);
   drill->board = g_strdup ("RB-17, edition C");
   drill->fault = g_strdup_printf ("K%u contact does not close", i);
-  drill->named = i % 4 == 0 ? NULL : g_strdup ("relay output, K1");
+  drill->named = i % 4 == 0 ? NULL : g_strdup ("K1, inrush thermistor and bypass relay");
   drill->right = i % 2 == 0;
   drill->failed = i % 5 == 1;
   drill->n_measured = 5;
@@ -147,6 +147,14 @@ test_text (gconstpointer letter)
   g_assert_nonnull (strstr (text, "and 394 more")); /* due: 400 less 6 */
   g_assert_nonnull (strstr (text, "How fast somebody is is not counted"));
   g_assert_cmpuint (count (text, "contact does"), >=, 1);
+  g_assert_nonnull (strstr (text, "cases"));
+  /* Where there is room for more than one drill: the part first, the rest of what is long on lines below. */
+  g_autoptr (BlPracticeResults) few = make_results (5);
+  g_autoptr (GBytes) sheet = bl_practice_paper_to_pdf (few, GPOINTER_TO_INT (letter), &error);
+  g_assert_no_error (error);
+  g_autofree char *wrapped = text_of (sheet);
+  g_assert_nonnull (strstr (wrapped, "K1, inrush"));
+  g_assert_cmpuint (count (wrapped, "bypass"), >=, 3);
 }
 
 static void
