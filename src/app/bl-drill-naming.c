@@ -23,7 +23,8 @@ struct _BlDrillNaming
 {
   GtkWidget parent_instance;
 
-  GtkWidget *box, *line, *entry, *scrolled, *list;
+  GtkWidget *box, *line, *entry, *scrolled, *list, *nothing;
+  gboolean parts_only;
 };
 
 enum
@@ -216,6 +217,11 @@ find (BlDrillNaming *self)
           best_fit = fit;
         }
     }
+  g_autofree char *none = g_strdup_printf (self->parts_only ? _ ("No part of this board is called “%s”.")
+                                                            : _ ("No part or stage of this board is called “%s”."),
+                                           gtk_editable_get_text (GTK_EDITABLE (self->entry)));
+  gtk_label_set_label (GTK_LABEL (self->nothing), none);
+  gtk_widget_set_visible (self->nothing, *typed != '\0' && best == NULL);
   gtk_list_box_invalidate_filter (GTK_LIST_BOX (self->list));
   gtk_list_box_select_row (GTK_LIST_BOX (self->list), *typed != '\0' ? best : NULL);
 }
@@ -291,6 +297,11 @@ bl_drill_naming_init (BlDrillNaming *self)
   bl_widget_name (self->entry, _ ("What failed: part or stage"));
   gtk_widget_add_css_class (self->list, "naming-list");
   gtk_list_box_set_activate_on_single_click (GTK_LIST_BOX (self->list), FALSE);
+  self->nothing = bl_label ("", "strong", 0);
+  gtk_label_set_wrap (GTK_LABEL (self->nothing), TRUE);
+  gtk_label_set_max_width_chars (GTK_LABEL (self->nothing), 20);
+  gtk_widget_set_margin_top (self->nothing, 6);
+  gtk_widget_set_visible (self->nothing, FALSE);
   gtk_list_box_set_filter_func (GTK_LIST_BOX (self->list), is_shown, NULL, NULL);
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (self->scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), self->list);
@@ -300,6 +311,7 @@ bl_drill_naming_init (BlDrillNaming *self)
   gtk_widget_set_hexpand (self->entry, TRUE);
   gtk_box_append (GTK_BOX (self->line), self->entry);
   gtk_box_append (GTK_BOX (self->box), self->line);
+  gtk_box_append (GTK_BOX (self->box), self->nothing);
   gtk_box_append (GTK_BOX (self->box), self->scrolled);
   gtk_widget_set_parent (self->box, GTK_WIDGET (self));
   g_signal_connect_swapped (self->entry, "changed", G_CALLBACK (find), self);
@@ -322,6 +334,7 @@ void
 bl_drill_naming_set_board (BlDrillNaming *self, const BlBoard *board, gboolean parts_only)
 {
   g_return_if_fail (BL_IS_DRILL_NAMING (self) && board != NULL);
+  self->parts_only = parts_only;
   if (parts_only)
     gtk_entry_set_placeholder_text (GTK_ENTRY (self->entry), _ ("part: K1, D5 ..."));
   bl_widget_clear (self->list);

@@ -22,7 +22,7 @@ struct _BlPlantView
   BlBoard *board; /* NULL: it cannot be read */
   BlPracticeSubject subject;
   gint64 person;
-  GtkWidget *box, *naming, *modes, *none, *seal, *said, *photo;
+  GtkWidget *box, *naming, *modes, *none, *seal, *said, *burns, *photo;
 };
 
 enum
@@ -34,6 +34,18 @@ enum
 static guint signals[N_SIGNALS];
 
 G_DEFINE_FINAL_TYPE (BlPlantView, bl_plant_view, GTK_TYPE_WIDGET)
+
+/* For whom it is sealed. */
+static const char *
+name_of (BlPlantView *self)
+{
+  GPtrArray *persons = bl_practice_get_persons (self->practice);
+
+  for (guint i = 0; i < bl_len (persons); i++)
+    if (((BlPerson *) bl_at (persons, i))->id == self->person)
+      return ((BlPerson *) bl_at (persons, i))->name;
+  return "?";
+}
 
 /* --- what is named --- */
 
@@ -49,14 +61,17 @@ static void
 show (BlPlantView *self)
 {
   const char *component = bl_drill_naming_get_component (BL_DRILL_NAMING (self->naming)), *mode = mode_of (self);
-  g_autofree char *words
-    = component != NULL && mode != NULL ? g_strdup_printf (_ ("To be sealed: %s, %s."), component, mode) : NULL;
+  g_autofree char *words = component != NULL && mode != NULL
+                             ? g_strdup_printf (_ ("To be sealed for %s: %s, %s."), name_of (self), component, mode)
+                             : NULL;
+  g_autofree char *fault = words != NULL ? g_strdup_printf ("%s:%s", component, mode) : NULL;
 
   gtk_widget_set_sensitive (self->seal, mode != NULL);
   gtk_label_set_label (GTK_LABEL (self->said), words != NULL       ? words
                                                : component == NULL ? _ ("Choose the part, then how it fails.")
                                                                    : _ ("Choose how it fails."));
   gtk_widget_set_visible (self->none, component == NULL);
+  gtk_widget_set_visible (self->burns, fault != NULL && bl_practice_may_burn (self->board, fault));
   bl_case_photo_show (BL_CASE_PHOTO (self->photo), NULL, component, NULL, NULL);
 }
 
@@ -215,6 +230,8 @@ head_new (BlPlantView *self)
                                  : g_strdup (self->board->board_number);
       gtk_box_append (GTK_BOX (head), bl_label (title, "muted", 0));
     }
+  g_autofree char *whom = g_strdup_printf (_ ("for %s"), name_of (self));
+  gtk_box_append (GTK_BOX (head), bl_label (whom, "strong", 0));
   return head;
 }
 
@@ -231,6 +248,9 @@ column_new (BlPlantView *self)
                                                 "leg is open, a part taken out as well; a bridge across it is a short."),
                                              NULL));
   gtk_box_append (GTK_BOX (column), choices (self));
+  self->burns = wrapped (_ ("A short in a supply may burn or trip at once: use a current-limited supply, or choose an open "
+                            "fault."), "caution");
+  gtk_box_append (GTK_BOX (column), self->burns);
   gtk_box_append (GTK_BOX (column), acts (self));
   gtk_widget_add_css_class (column, "plant-column");
   gtk_widget_set_size_request (column, 620, -1);

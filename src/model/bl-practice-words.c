@@ -131,3 +131,12 @@ bl_practice_family_of (const BlBoard *board, const char *fault)
         return g_strdup (families[i].name);
   return g_strdup (NO_FAMILY);
 }
+
+gboolean
+bl_practice_may_burn (const BlBoard *board, const char *fault)
+{
+  g_return_val_if_fail (board != NULL && fault != NULL, FALSE);
+  g_autofree char *family = bl_practice_family_of (board, fault);
+
+  return g_strcmp0 (family, "short") == 0 && g_strcmp0 (bl_practice_section_of (board, fault), "supply") == 0;
+}

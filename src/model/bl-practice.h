@@ -60,6 +60,9 @@ double bl_practice_weight (BlPractice *self, gint64 person, BlTopicKind kind, co
 /* "supply", "relay" ... and fault families in words. (transfer full) */
 char *bl_section_kind_words (const char *kind);
 char *bl_family_words (const char *family);
+/* Whether a fault "COMPONENT:MODE" is a short circuit in a supply, the mains part with it: planted into a real board it may
+ * burn or trip at once. Common practice, no source. */
+gboolean bl_practice_may_burn (const BlBoard *board, const char *fault);
 /* "Find your way: relay". (transfer full) */
 char *bl_topic_words (BlTopicKind kind, const char *topic);
 

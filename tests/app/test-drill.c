@@ -296,10 +296,19 @@ test_planted (Fixture *f, gconstpointer unused)
   g_signal_connect (f->view, "sealed", G_CALLBACK (sealed), f);
 
   g_assert_true (says (f->view, "Choose the part, then how it fails")); /* why it cannot be sealed yet */
+  g_assert_true (says (f->view, "for JB"));
+  gtk_editable_set_text (GTK_EDITABLE (entry), "XX9");
+  g_assert_true (says (f->view, "No part of this board is called “XX9”."));
   gtk_editable_set_text (GTK_EDITABLE (entry), "U2");
-  g_signal_emit_by_name (naming, "taken"); /* its first mode */
+  g_assert_false (says (f->view, "No part of this board"));
+  g_signal_emit_by_name (naming, "taken"); /* its first mode: open */
   GtkWidget *row = gtk_root_get_focus (GTK_ROOT (f->window));
   g_assert_true (GTK_IS_LIST_BOX_ROW (row));
+  GtkListBox *modes = GTK_LIST_BOX (gtk_widget_get_parent (row));
+  g_assert_false (says (f->view, "may burn or trip at once"));
+  gtk_list_box_select_row (modes, gtk_list_box_get_row_at_index (modes, 1)); /* short, in the supply */
+  g_assert_true (says (f->view, "may burn or trip at once"));
+  gtk_list_box_select_row (modes, GTK_LIST_BOX_ROW (row));
   gtk_widget_activate (row);
   GtkWidget *seal = gtk_root_get_focus (GTK_ROOT (f->window));
   g_assert_true (GTK_IS_BUTTON (seal));

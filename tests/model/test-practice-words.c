@@ -31,6 +31,10 @@ test_families (void)
   g_assert_null (bl_practice_family_of (board, "X99:open"));
   g_assert_cmpstr (bl_practice_section_of (board, "U2:open"), ==, "supply");
   g_assert_null (bl_practice_section_of (board, "nonsense"));
+  g_assert_true (bl_practice_may_burn (board, "U2:short"));
+  g_assert_true (bl_practice_may_burn (board, "U2:in shorted to out"));
+  g_assert_false (bl_practice_may_burn (board, "U2:open"));
+  g_assert_false (bl_practice_may_burn (board, "nonsense"));
 }
 
 int
