@@ -214,6 +214,7 @@ begin_question (BlRoundView *self)
   const BlQuizQuestion *question = open_question (self);
 
   gtk_editable_set_text (GTK_EDITABLE (PRIVATE (self)->parts.entry), "");
+  gtk_widget_add_css_class (PRIVATE (self)->parts.hint, "muted");
   if (question != NULL && question->kind != BL_QUIZ_PLACE)
     show_where (self, question);
   show_all (self);
@@ -281,6 +282,7 @@ typed (BlRoundView *self)
   else
     {
       gtk_label_set_label (GTK_LABEL (parts->hint), error->message);
+      gtk_widget_remove_css_class (parts->hint, "muted"); /* or it looks like the hint that stood there */
       gtk_editable_select_region (GTK_EDITABLE (parts->entry), 0, -1);
     }
 }
