@@ -14,7 +14,7 @@ const char *bl_quiz_id_at (const BlBoard *board, BlQuizOf of, guint i);
 const BlSection *bl_quiz_section (const BlBoard *board, BlQuizOf of, const char *id);
 /* Id of the smallest section or stage round a place of a photo; NULL: none. (transfer none) */
 const char *bl_quiz_around (const BlBoard *board, BlQuizOf of, const char *photo, double x, double y);
-/* The title has words of the right choice, and of no other one, that no other choice has. */
+/* The title has a word of the right choice that no other choice has. */
 gboolean bl_quiz_title_tells (const BlQuizQuestion *question);
 
 G_END_DECLS

@@ -53,14 +53,9 @@ bl_quiz_title_tells (const BlQuizQuestion *question)
 {
   g_return_val_if_fail (question != NULL && question->title != NULL, FALSE);
   g_auto (GStrv) title = g_str_tokenize_and_fold (question->title, NULL, NULL);
-  gboolean right = FALSE;
 
   for (guint i = 0; i < bl_len (question->choices); i++)
-    if (points_at (question, (const char *const *) title, i))
-      {
-        if (g_strcmp0 (((BlQuizChoice *) bl_at (question->choices, i))->id, question->answer) != 0)
-          return FALSE; /* it would mislead as well */
-        right = TRUE;
-      }
-  return right;
+    if (g_strcmp0 (((BlQuizChoice *) bl_at (question->choices, i))->id, question->answer) == 0)
+      return points_at (question, (const char *const *) title, i);
+  return FALSE;
 }
