@@ -157,6 +157,8 @@ take_amounts (BlExpected *expected, const char *one, const char *two, const char
 
   if (!bl_quantity_parse (one, unit, &a, error) || !bl_quantity_parse (two, unit, &b, error))
     return FALSE;
+  bl_quantity_clear (&expected->low); /* the nominal may have set limits of its own */
+  bl_quantity_clear (&expected->high);
   expected->low.value = expected->nominal.value + MIN (a, b);
   expected->high.value = expected->nominal.value + MAX (a, b);
   expected->low.text = bl_quantity_to_text (expected->low.value, unit, 9);
