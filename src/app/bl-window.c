@@ -3,8 +3,7 @@
  *
  * Keys are looked up here, before the focused widget, from the one table of keys. The pages do the
  * work; the window only knows which one is shown and which job is open. When the library could not be
- * opened the stack holds one page that says why and what to do. Longer than a file should be because places, pages and
- * messages are children of one template. */
+ * opened the stack holds one page that says why and what to do. */
 #include "config.h"
 
 #include "bl-window.h"
@@ -26,6 +25,7 @@
 #include "bl-settings.h"
 #include "bl-style.h"
 #include "bl-take-in-page.h"
+#include "bl-trouble-page.h"
 
 #define NOTICE_S 6
 
@@ -437,41 +437,6 @@ key_pressed (GtkEventControllerKey *controller, guint keyval, guint keycode, Gdk
 
 /* --- object --- */
 
-static GtkWidget *
-trouble_page (const GError *trouble)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12);
-  const char *advice;
-  GtkWidget *label;
-
-  if (g_error_matches (trouble, BL_STORE_ERROR, BL_STORE_ERROR_NEWER))
-    advice = _ ("It was made by a newer Benchlore. Install that version, or open another library with "
-                "“benchlore --library FILE”. Nothing was changed.");
-  else if (g_error_matches (trouble, BL_STORE_ERROR, BL_STORE_ERROR_CORRUPT))
-    advice = _ ("Do not write to it any more. Copy it away, then put back the newest copy: older copies lie beside "
-                "it after each update of the program.");
-  else if (g_error_matches (trouble, BL_STORE_ERROR, BL_STORE_ERROR_BUSY))
-    advice = _ ("Another program is writing to it. Close that program, then start Benchlore again.");
-  else if (g_error_matches (trouble, BL_STORE_ERROR, BL_STORE_ERROR_FULL))
-    advice = _ ("There is no room left on the disk. Make room, then start Benchlore again.");
-  else
-    advice = _ ("Nothing was changed. See whether this is the file you mean and whether it may be read, or open "
-                "another library with “benchlore --library FILE”.");
-  gtk_widget_set_valign (box, GTK_ALIGN_CENTER);
-  gtk_widget_set_halign (box, GTK_ALIGN_CENTER);
-  gtk_box_append (GTK_BOX (box), bl_label (_ ("The library cannot be opened"), "page-title", 0));
-  label = bl_label (trouble->message, "trouble", 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  gtk_label_set_max_width_chars (GTK_LABEL (label), 70);
-  gtk_label_set_selectable (GTK_LABEL (label), TRUE);
-  gtk_box_append (GTK_BOX (box), label);
-  label = bl_label (advice, NULL, 0);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  gtk_label_set_max_width_chars (GTK_LABEL (label), 70);
-  gtk_box_append (GTK_BOX (box), label);
-  return box;
-}
-
 static gboolean
 bl_window_close_request (GtkWindow *window)
 {
@@ -625,7 +590,7 @@ bl_window_new (BlApplication *application, BlLibrary *library, const GError *tro
     add_pages (self);
   else
     {
-      gtk_stack_add_named (self->stack, trouble_page (trouble), "trouble");
+      gtk_stack_add_named (self->stack, bl_trouble_page_new (trouble), "trouble");
       gtk_widget_set_visible (GTK_WIDGET (self->places), FALSE);
       update_head (self);
     }
