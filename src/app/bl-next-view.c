@@ -188,7 +188,7 @@ add_acts (BlNextView *self, const BlDiagnosis *diagnosis)
 
   if (acts == NULL || acts->list->len == 0 || !(acts->stage != NULL || (measured && acts->probability >= .5)))
     return;
-  g_autofree char *effort = bl_effort_words (acts->expected_s);
+  g_autofree char *effort = bl_effort_words_about (acts->expected_s);
   g_autofree char *title = g_strdup_printf (_ ("Parts next, unpowered: about %s"), effort);
   GtkWidget *label = bl_label (title, "strong", 0);
   gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);

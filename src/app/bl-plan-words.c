@@ -92,7 +92,7 @@ bl_plan_words_after (const BlPlan *plan, const BlPlanStep *step, BlBench *bench)
 char *
 bl_plan_words_effort (const BlPlan *plan)
 {
-  g_autofree char *effort = bl_effort_words (plan->tree->first->effort);
+  g_autofree char *effort = bl_effort_words_about (plan->tree->first->effort);
 
   if (plan->to_stage)
     return g_strdup_printf (_ ("about %s to one stage"), effort);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Time in words, the same wherever work is reckoned: what somebody gave away is to be seen as a share of what it took, so
- * below ten minutes nothing is rounded but to whole seconds. Above that nobody plans by the second. */
+ * below ten minutes nothing is rounded but to whole seconds. Above that nobody plans by the second. What is only
+ * expected is rounded further: seconds after "about" would promise what nobody computed. */
 #include "config.h"
 
 #include "bl-effort-words.h"
@@ -29,4 +30,17 @@ bl_effort_words (double seconds)
   return minutes % 60 == 0 ? g_strdup_printf (_ ("%u h"), minutes / 60)
                            /* Translators: hours and minutes */
                            : g_strdup_printf (_ ("%u h %u min"), minutes / 60, minutes % 60);
+}
+
+char *
+bl_effort_words_about (double seconds)
+{
+  double all = isfinite (seconds) ? MAX (seconds, 0) : seconds;
+
+  /* What takes any time is not told as none. */
+  if (all < 57.5)
+    all = all > 0 ? MAX (5 * round (all / 5), 5) : 0;
+  else if (all < EXACT_BELOW)
+    all = 30 * round (all / 30);
+  return bl_effort_words (all);
 }

@@ -9,4 +9,8 @@ G_BEGIN_DECLS
  * "–" for what is no time. What runs on a clock is written as a clock: bl_clock_words (). (transfer full) */
 char *bl_effort_words (double seconds);
 
+/* The same of an estimate, what stands after "about": to 5 s below a minute, to half minutes below ten, to whole ones
+ * above. (transfer full) */
+char *bl_effort_words_about (double seconds);
+
 G_END_DECLS

@@ -250,7 +250,7 @@ why_words (const BlBoard *board, const BlWorkedStep *step, const char *first, gb
 
   if (first == NULL)
     return g_strdup (_ ("Nothing more had to be measured to find the part: this makes sure."));
-  g_autofree char *left = bl_effort_words (step->best_s), *best = measurement_title (board, first);
+  g_autofree char *left = bl_effort_words_about (step->best_s), *best = measurement_title (board, first);
   if (taken == NULL && g_strcmp0 (first, step->subject) == 0)
     return g_strdup_printf (_ ("Why here: it is the one measurement left that tells anything; about %s to go."), left);
   if (taken == NULL)
@@ -261,7 +261,7 @@ why_words (const BlBoard *board, const BlWorkedStep *step, const char *first, gb
   if (taken->right)
     /* Translators: %s is a time, “2 min 5 s”. */
     return g_strdup_printf (_ ("Why here: nothing leads to the part sooner; about %s of measuring to go."), left);
-  g_autofree char *given = bl_effort_words (taken->regret_s);
+  g_autofree char *given = bl_effort_words_about (taken->regret_s);
   return g_strdup_printf (_ ("Quicker would have been %s: by about %s."), best, given);
 }
 
