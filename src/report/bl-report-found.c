@@ -169,7 +169,7 @@ say_symptoms (BlPage *page)
       g_autofree char *words = NULL;
       if (symptom == NULL || !bl_report_said_yes (line) || !g_hash_table_add (said, line->subject))
         continue;
-      words = g_strdup_printf (_ ("The unit showed: %s."), symptom->title != NULL ? symptom->title : symptom->id);
+      words = g_strdup_printf (_ ("Seen on the unit: %s."), symptom->title != NULL ? symptom->title : symptom->id);
       say (page, words);
     }
 }

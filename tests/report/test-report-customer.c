@@ -77,7 +77,7 @@ test_contents (void)
   assert_says (text, "Repair report, job 412");
   assert_says (text, "“roof unit mute”");
   assert_says (text, "remote, screws in a bag");
-  assert_says (text, "The unit showed: no lamp lit.");
+  assert_says (text, "Seen on the unit: no lamp lit.");
   assert_says (text, "The fault was in a chip that holds a voltage steady (U2).");
   assert_says (text, "What is wrong: it is broken inside and no longer conducts.");
   assert_says (text, "“5 V rail”");
