@@ -12,6 +12,7 @@
 
 #include "bl-bench-page-private.h"
 #include "bl-bench-proving.h"
+#include "bl-bench-repair.h"
 #include "bl-bench-supply-ask.h"
 #include "bl-format.h"
 #include "bl-proving-panel.h"
@@ -156,6 +157,20 @@ bl_bench_page_kept (BlBenchPage *self)
   bl_bench_boxes_ask_denied (self);
 }
 
+/* A part typed as replaced is asked about as one chosen is: by what, and why. What was typed with it is not asked. */
+static gboolean
+ask_replaced (BlBenchPage *self, const char *text)
+{
+  g_autofree char *component = bl_bench_typed_bare_replaced (self->bench, text);
+
+  if (component == NULL)
+    return FALSE;
+  say (self, NULL, FALSE);
+  bl_focus_panel_clear (BL_FOCUS_PANEL (self->focus));
+  bl_bench_repair_ask (self, component);
+  return TRUE;
+}
+
 gboolean
 bl_bench_page_enter (BlBenchPage *self, const char *text)
 {
@@ -169,6 +184,8 @@ bl_bench_page_enter (BlBenchPage *self, const char *text)
     return TRUE;
   if (ask_once (self, text))
     return FALSE;
+  if (ask_replaced (self, text))
+    return TRUE;
   before = bl_len (bl_bench_get_records (self->bench));
   if (!bl_bench_enter (self->bench, text, &error))
     {

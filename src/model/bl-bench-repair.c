@@ -67,6 +67,20 @@ bl_bench_enter_replaced (BlBench *self, const char *component, const char *text,
   return bl_bench_replaced_with (self, component, words, new, why, error);
 }
 
+char *
+bl_bench_typed_bare_replaced (BlBench *self, const char *text)
+{
+  g_return_val_if_fail (BL_IS_BENCH (self) && text != NULL, NULL);
+  BlTyped typed = { 0 };
+  char *component = NULL;
+
+  if (bl_bench_read_typed (self, text, &typed, NULL) && typed.kind == BL_TYPED_PART
+      && g_ascii_strcasecmp (typed.rest, "replaced") == 0)
+    component = g_strdup (typed.component);
+  bl_typed_clear (&typed);
+  return component;
+}
+
 /* --- photos --- */
 
 gint64

@@ -15,6 +15,9 @@ gboolean bl_bench_replaced_with (BlBench *self, const char *component, const cha
  * "replaced 5 A by 5 A slow because blown". FALSE without error: the text is not about that. */
 gboolean bl_bench_is_replaced (const char *text);
 gboolean bl_bench_enter_replaced (BlBench *self, const char *component, const char *text, GError **error);
+/* The part that an entry says was replaced ("K1 replaced"), when by what and why are left to be asked; NULL: it says
+ * more, or something else. (transfer full) */
+char *bl_bench_typed_bare_replaced (BlBench *self, const char *text);
 
 /* A photo taken for this job: the picture and its line of the log, as one. title may be NULL. Returns the photo's id,
  * 0 on error. Undo strikes the line; the picture is kept. */

@@ -122,6 +122,8 @@ def unpowered(program):
 
 def repaired(program, job):
     enter(program, "C1 replaced")
+    said(program, "C1: what was taken out?")
+    program.keys("Escape")  # kept with what was said
     drive.wait_for(lambda: len(log(job, "replaced")) == 1, "the replaced part in the log")
     program.keys("F2", "2")
     said(program, "C1 on the hot side was replaced. Before power comes back:")
@@ -135,6 +137,8 @@ def repaired(program, job):
     said(program, "Prove dead now?")
     program.keys("Escape")
     enter(program, "R2 replaced")
+    said(program, "R2: what was taken out?")
+    program.keys("Escape")
     drive.wait_for(lambda: len(log(job, "replaced")) == 2, "the second part in the log")
     program.keys("F2", "2")
     said(program, "R2 on the hot side was replaced. Before power comes back:")

@@ -105,6 +105,26 @@ test_questions (Fixture *f, gconstpointer unused)
   g_assert_cmpstr (bl_choice_panel_get_tag (choice (f)), ==, "cause-of");
 }
 
+/* Typed, it asks the same; what is typed with it is not asked. */
+static void
+test_typed (Fixture *f, gconstpointer unused)
+{
+  const BlRecord *last = NULL;
+
+  g_assert_true (bl_bench_page_enter (page_of (f), "U2 replaced"));
+  g_assert_cmpuint (replacements (f, &last), ==, 0);
+  say (f, "replaced-old", "7805");
+  say (f, "replaced-new", "7805 T");
+  say (f, "replaced-why", "tab cracked");
+  g_assert_cmpuint (replacements (f, &last), ==, 1);
+  g_assert_cmpstr (last->subject, ==, "U2");
+  g_assert_cmpstr (last->why, ==, "tab cracked");
+  bl_choice_panel_close (choice (f));
+  g_assert_true (bl_bench_page_enter (page_of (f), "U2 replaced by 7805 because it whistled"));
+  g_assert_cmpuint (replacements (f, &last), ==, 2);
+  g_assert_cmpstr (last->why, ==, "it whistled");
+}
+
 static void
 test_left (Fixture *f, gconstpointer unused)
 {
@@ -183,6 +203,7 @@ main (int argc, char **argv)
   app_test_init (&argc, &argv);
 #define ADD(name, function) g_test_add ("/repair/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("questions", test_questions);
+  ADD ("typed", test_typed);
   ADD ("left", test_left);
   ADD ("panel", test_panel);
   return g_test_run ();
