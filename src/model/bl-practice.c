@@ -209,10 +209,10 @@ count_all (BlPractice *self, gint64 person, GPtrArray *topics, GError **error)
   return TRUE;
 }
 
-GPtrArray *
-bl_practice_topics (BlPractice *self, gint64 person, GError **error)
+/* Not counted yet. (transfer full) */
+static GPtrArray *
+read_topics (BlPractice *self, gint64 person, GError **error)
 {
-  g_return_val_if_fail (BL_IS_PRACTICE (self), NULL);
   g_autoptr (GPtrArray) rows = bl_library_topics (self->library, person, error);
   g_autoptr (GPtrArray) topics = g_ptr_array_new_with_free_func ((GDestroyNotify) bl_topic_free);
   guint32 today = bl_practice_today (self);
@@ -228,13 +228,23 @@ bl_practice_topics (BlPractice *self, gint64 person, GError **error)
       topic->days = (int) row->spacing.due - (int) today;
       g_ptr_array_add (topics, topic);
     }
-  return rows != NULL && count_all (self, person, topics, error) ? g_steal_pointer (&topics) : NULL;
+  return rows != NULL ? g_steal_pointer (&topics) : NULL;
+}
+
+GPtrArray *
+bl_practice_topics (BlPractice *self, gint64 person, GError **error)
+{
+  g_return_val_if_fail (BL_IS_PRACTICE (self), NULL);
+  g_autoptr (GPtrArray) topics = read_topics (self, person, error);
+
+  return topics != NULL && count_all (self, person, topics, error) ? g_steal_pointer (&topics) : NULL;
 }
 
 GPtrArray *
 bl_practice_due (BlPractice *self, gint64 person, GError **error)
 {
-  g_autoptr (GPtrArray) topics = bl_practice_topics (self, person, error);
+  g_return_val_if_fail (BL_IS_PRACTICE (self), NULL);
+  g_autoptr (GPtrArray) topics = read_topics (self, person, error);
 
   for (guint i = topics != NULL ? topics->len : 0; i > 0; i--)
     if (((BlTopic *) g_ptr_array_index (topics, i - 1))->days > 0)

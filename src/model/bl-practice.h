@@ -52,7 +52,8 @@ void bl_topic_free (BlTopic *topic);
 /* Everything that somebody has practised: what is due first, the longest first, then what comes next. (transfer full)
  * GPtrArray of BlTopic */
 GPtrArray *bl_practice_topics (BlPractice *self, gint64 person, GError **error);
-/* Of these the ones that are due today or before. */
+/* Of these the ones that are due today or before, for lists of many persons: without n_right and n_wrong, for which all
+ * answers would have to be read. */
 GPtrArray *bl_practice_due (BlPractice *self, gint64 person, GError **error);
 /* How much oftener than another a topic is to be drawn, 1 to 4; see bl_weak_share (). */
 double bl_practice_weight (BlPractice *self, gint64 person, BlTopicKind kind, const char *topic);
